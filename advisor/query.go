@@ -1,0 +1,116 @@
+package advisor
+
+// Sign is one outward sign of barotrauma, by the name used in data.
+type Sign string
+
+// The signs of barotrauma that an angler can see.
+const (
+	BloatedBelly       Sign = "bloated_belly"
+	BulgingEyes        Sign = "bulging_eyes"
+	EvertedStomach     Sign = "everted_stomach"
+	ProlapsedIntestine Sign = "prolapsed_intestine"
+	SkinBubbles        Sign = "skin_bubbles"
+)
+
+// Signs lists every sign in the order in which replies name them.
+var Signs = [...]Sign{BloatedBelly, BulgingEyes, EvertedStomach, ProlapsedIntestine, SkinBubbles}
+
+// Hook is the place where the hook sits; "" when not told.
+type Hook string
+
+// The hook positions, by the names used in data.
+const (
+	HookLip   Hook = "lip"
+	HookMouth Hook = "mouth"
+	HookGut   Hook = "gut"
+	HookGill  Hook = "gill"
+	HookFoul  Hook = "foul"
+)
+
+// Behaviour is how the fish acts at the surface; "" when not told.
+type Behaviour string
+
+// The behaviours at the surface, by the names used in data.
+const (
+	Strong   Behaviour = "strong"
+	Weak     Behaviour = "weak"
+	Floating Behaviour = "floating"
+	Dead     Behaviour = "dead"
+)
+
+// LengthType says how a length was measured; "" when not told.
+type LengthType string
+
+// The ways in which a fish is measured.
+const (
+	TotalLength    LengthType = "TL"
+	ForkLength     LengthType = "FL"
+	StandardLength LengthType = "SL"
+)
+
+// Query is one question about one kind of fish. A nil figure was not given.
+type Query struct {
+	// Species is the scientific name of the best candidate, "" if none.
+	Species string `json:"species"`
+	// SpeciesName is the English name of Species, or the words given when
+	// nobody knows them.
+	SpeciesName string `json:"species_name"`
+	// Candidates are scientific names, best first, when the name fits several.
+	Candidates []string `json:"candidates"`
+	// Ambiguous is true when more than one candidate is plausible here.
+	Ambiguous bool `json:"ambiguous"`
+
+	// DepthM is the capture depth in metres (0, 1000]; the deep end of a range.
+	DepthM *float64 `json:"depth_m"`
+	// DepthRangeM is the shallow and the deep end in metres, if a range was given.
+	DepthRangeM []float64 `json:"depth_range_m"`
+	// WeightKg is the weight of the fish in kilograms (0, 300].
+	WeightKg *float64 `json:"weight_kg"`
+	// LengthCm is its length in centimetres, measured as LengthType says.
+	LengthCm   *float64   `json:"length_cm"`
+	LengthType LengthType `json:"length_type"`
+
+	// Count is the number of such fish, at least 1.
+	Count int `json:"count"`
+	// Signs are the signs seen; what was denied is left out.
+	Signs []Sign `json:"signs"`
+	Hook  Hook   `json:"hook"`
+	// Bleeding is true when blood was mentioned and not denied.
+	Bleeding bool `json:"bleeding"`
+	// MinutesOnDeck is the time out of the water in minutes.
+	MinutesOnDeck *float64  `json:"minutes_on_deck"`
+	Behaviour     Behaviour `json:"behaviour"`
+	// Predators is true when sharks, dolphins, seals or the like are about.
+	Predators bool `json:"predators"`
+
+	// SurfaceTempC is the temperature of the surface water in degrees Celsius.
+	SurfaceTempC *float64 `json:"surface_temp_c,omitempty"`
+	// WarmWater is true when the water or the season was called warm without a figure.
+	WarmWater bool `json:"warm_water,omitempty"`
+	// WeightsAboardOz are the release weights aboard in ounces, each usable once;
+	// empty means the two that are common, 20 and 40.
+	WeightsAboardOz []float64 `json:"weights_aboard_oz,omitempty"`
+}
+
+// Has reports whether the sign was seen.
+func (q Query) Has(s Sign) bool {
+	for _, seen := range q.Signs {
+		if seen == s {
+			return true
+		}
+	}
+	return false
+}
+
+// Outcome is what was seen of the fish when it was freed; "" when not told.
+type Outcome string
+
+// The outcomes at release, by the names used in data.
+const (
+	SwamDown      Outcome = "swam_down"
+	SwamAtSurface Outcome = "swam_at_surface"
+	FloatedOff    Outcome = "floated"
+	TakenByOther  Outcome = "taken"
+	NotSeen       Outcome = "not_seen"
+	Died          Outcome = "died"
+)

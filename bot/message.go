@@ -1,0 +1,129 @@
+package bot
+
+import "time"
+
+// Message is one thing that happened in some chat, freed of its transport.
+// Exactly one of Text, Press, Place, Event or Inline is its point.
+type Message struct {
+	// Update names the delivery; the same number comes again when the transport
+	// delivers twice. 0 means the transport never repeats.
+	Update int64
+	Chat   Chat
+	Sender Person
+	// ID is the number of the message in its chat.
+	ID int
+	// Text is the message as typed, without the bot's name.
+	Text string
+	// SentAt is when the person sent it, ReceivedAt when it reached the program.
+	SentAt, ReceivedAt time.Time
+	// ReplyTo is the message it answers, 0 if none; ReplyToBot when that one is ours.
+	ReplyTo    int
+	ReplyToBot bool
+	// Addressed is true when the bot was spoken to: a private chat, a command, a
+	// mention, or a reply to the bot.
+	Addressed bool
+	// Edited is true when the message replaces an earlier one of the same ID.
+	Edited bool
+
+	// Press is the data of a button that was tapped, PressID what the transport
+	// needs to acknowledge it, and ID then the message that carries the button.
+	Press   string
+	PressID string
+	// Place is a shared position.
+	Place *Place
+	// Event is a change of the chat itself.
+	Event Event
+	// MovedTo is the new number of the chat after EventMoved.
+	MovedTo int64
+	// Inline is the query typed after the bot's name in another chat, InlineID
+	// what the transport needs to answer it.
+	Inline   string
+	InlineID string
+}
+
+// Chat is where a message was written.
+type Chat struct {
+	ID int64
+	// Group is false for a private chat with one person.
+	Group bool
+	// Thread is the forum topic, 0 if the chat has none.
+	Thread int
+	Title  string
+}
+
+// Person is who wrote a message.
+type Person struct {
+	ID   int64
+	Name string
+	// Language is the BCP 47 tag of the person's program, "" if unknown.
+	Language string
+	// Admin is true when the transport has seen, in the chat's own list, that the
+	// person administers this chat. In a private chat it is true.
+	Admin bool
+}
+
+// Place is a position in degrees on WGS 84.
+type Place struct{ Lat, Lon float64 }
+
+// Event is a change of a chat.
+type Event string
+
+// The events that concern the bot.
+const (
+	EventAdded    Event = "added"
+	EventRemoved  Event = "removed"
+	EventPromoted Event = "promoted"
+	EventDemoted  Event = "demoted"
+	// EventMoved: the group got a new number, Message.MovedTo.
+	EventMoved Event = "moved"
+)
+
+// Reply is one thing to send. Text is plain: transports escape it.
+type Reply struct {
+	Chat   int64 `cbor:"1,keyasint"`
+	Thread int   `cbor:"2,keyasint,omitempty"`
+	// Text is the message; its first line is the headline when Headline is set.
+	Text     string `cbor:"3,keyasint,omitempty"`
+	Headline bool   `cbor:"4,keyasint,omitempty"`
+	// ReplyTo is the message answered, 0 if none.
+	ReplyTo int `cbor:"5,keyasint,omitempty"`
+	// Edit is the message of ours to replace, 0 for a new one.
+	Edit int `cbor:"6,keyasint,omitempty"`
+	// React puts a mark on message ReplyTo instead of writing; where the server
+	// allows none, Text is sent.
+	React bool `cbor:"7,keyasint,omitempty"`
+	// Buttons are rows of choices under the text.
+	Buttons [][]Button `cbor:"8,keyasint,omitempty"`
+	// Attach is a picture or document to make and send when its turn comes.
+	Attach *Attachment `cbor:"9,keyasint,omitempty"`
+	// PressID acknowledges a tap; Text is then a short notice, not a message.
+	PressID string `cbor:"10,keyasint,omitempty"`
+	// InlineID answers an inline query with Text.
+	InlineID string `cbor:"11,keyasint,omitempty"`
+	// Ref is remembered with the number that the sent message gets, so that a
+	// later answer to it can be understood ("report 12", "question 40").
+	Ref string `cbor:"12,keyasint,omitempty"`
+	// Silent asks the transport not to make a sound.
+	Silent bool `cbor:"13,keyasint,omitempty"`
+	// ForceReply asks the transport to open the answer field on this message.
+	ForceReply bool `cbor:"14,keyasint,omitempty"`
+	// Title heads an inline answer.
+	Title string `cbor:"15,keyasint,omitempty"`
+}
+
+// Button is one choice. Data comes back as Message.Press, at most 64 bytes.
+type Button struct {
+	Label string `cbor:"1,keyasint"`
+	Data  string `cbor:"2,keyasint"`
+}
+
+// Attachment names a file that is made when it is sent, so that no transaction
+// waits for it.
+type Attachment struct {
+	// Kind is what to make: "export", "card", "lesson", "report", "mydata".
+	Kind string `cbor:"1,keyasint"`
+	// Args are what the maker needs.
+	Args map[string]string `cbor:"2,keyasint,omitempty"`
+	// Photo shows the file as a picture.
+	Photo bool `cbor:"3,keyasint,omitempty"`
+}

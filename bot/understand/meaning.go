@@ -1,0 +1,112 @@
+// Package understand reads what people type on a boat: it turns a message into a
+// question, a report, a command, or nothing that concerns the bot.
+//
+// It guesses nothing silently: a figure without a unit, an impossible value and
+// a name that may be two fish each come out as what they are.
+package understand
+
+import "deepward/advisor"
+
+// Kind is what a message is.
+type Kind string
+
+// The kinds of message, by the names of the JSON contract.
+const (
+	Question Kind = "question"
+	Report   Kind = "report"
+	Command  Kind = "command"
+	// Other is not for this bot: it stays silent in a group.
+	Other Kind = "other"
+)
+
+// The things that would sharpen an answer, by the names of the JSON contract.
+const (
+	MissingDepth   = "depth"
+	MissingSize    = "size"
+	MissingSpecies = "species"
+)
+
+// Setting is what is known about the place where a message was written.
+type Setting struct {
+	// Region is one of advisor's region names, or "" when the chat set none.
+	Region string
+	// Language is a BCP 47 base language ("en", "es", "pt", "fr"); words of every
+	// known language are understood whatever it is.
+	Language string
+}
+
+// Meaning is a message, understood.
+type Meaning struct {
+	// Text is the message as given.
+	Text string
+	Kind Kind
+
+	// Query is the fish that was asked about or reported, the first if several.
+	Query advisor.Query
+	// More are the further fish of the same message, in order, each complete:
+	// "3 gag 50m 2kg, 4kg and 5kg" gives Query with 2 kg and two more.
+	More []advisor.Query
+	// FollowUp is true when the message names no species and reads as a change to
+	// the last question ("and 60 m?", "5kg", "20 oz only"). Only what it says is
+	// set in Query.
+	FollowUp bool
+
+	// Done is what was done with the fish; set for a report.
+	Done Done
+
+	// Verb is the command in lower case without slash, Rest what followed it.
+	Verb string
+	Rest string
+
+	// Problems are the values that were refused.
+	Problems []Problem
+	// Missing are the things that would sharpen the answer: depth, size, species.
+	Missing []string
+}
+
+// Done is what a report says was done with the fish.
+type Done struct {
+	// Method is "" when the words do not say.
+	Method advisor.Method
+	// WeightsOz are the release weights used, in ounces.
+	WeightsOz []float64
+	// ReleaseDepthM is the depth at which the fish was freed, in metres.
+	ReleaseDepthM *float64
+	Outcome       advisor.Outcome
+	// Tag is a tag number as it stands on the tag, upper case, no spaces.
+	Tag string
+	// Recapture is true when the fish already wore the tag when it was caught.
+	Recapture bool
+}
+
+// Problem is one value that was refused, or one that cannot be read safely.
+type Problem struct {
+	// Field is the contract's name of the figure: depth_m, weight_kg, length_cm,
+	// minutes_on_deck, count, release_weight_oz, species.
+	Field string
+	// Why says what is wrong and what to do; package bot words it.
+	Why advisor.Note
+}
+
+// The codes of Problem.Why. Figures and Words are what the sentence needs.
+const (
+	// TooDeep: Figures[0] metres is deeper than this bot deals with (1,000 m).
+	TooDeep advisor.NoteCode = "problem.too_deep"
+	// TooHeavy: Figures[0] kg is more than any fish here (300 kg).
+	TooHeavy advisor.NoteCode = "problem.too_heavy"
+	// TooHeavyForSpecies: Figures[0] kg is far over Figures[1] kg, the most that
+	// Words[0] reaches.
+	TooHeavyForSpecies advisor.NoteCode = "problem.too_heavy_for_species"
+	// TooLong: Figures[0] cm is far over Figures[1] cm, the most that Words[0] reaches.
+	TooLong advisor.NoteCode = "problem.too_long"
+	// NotPositive: Words[0] as typed is zero or below.
+	NotPositive advisor.NoteCode = "problem.not_positive"
+	// NoUnit: Words[0] as typed has no unit, so it is not used.
+	NoUnit advisor.NoteCode = "problem.no_unit"
+	// Contradiction: Words[0] and Words[1] as typed say two different things.
+	Contradiction advisor.NoteCode = "problem.contradiction"
+	// TooMany: Figures[0] fish in one message is more than is taken at once.
+	TooMany advisor.NoteCode = "problem.too_many"
+	// NameUnsure: Words[0] as typed may mean Words[1] or Words[2]; it is not used.
+	NameUnsure advisor.NoteCode = "problem.name_unsure"
+)

@@ -1,0 +1,104 @@
+package store
+
+import (
+	"time"
+
+	"deepward/advisor"
+)
+
+// Report is one fish in the season log.
+//
+// Personal is sealed in the stored value; everything else is kept in the clear,
+// for it names neither a person nor an exact place.
+type Report struct {
+	// Number is what people are told; it is unique in the store and never reused.
+	Number uint64 `cbor:"1,keyasint"`
+	// Chat is the club's internal number, stable when a group gets a new one.
+	Chat   int64 `cbor:"2,keyasint"`
+	Thread int   `cbor:"3,keyasint,omitempty"`
+	// Message is the number of the message that made the report, Part its place
+	// among several fish of one message.
+	Message int `cbor:"4,keyasint,omitempty"`
+	Part    int `cbor:"5,keyasint,omitempty"`
+
+	// CaughtAt is when the fish was released, as near as known; the zone is kept.
+	CaughtAt time.Time `cbor:"6,keyasint"`
+	// DateOnly is true when no time of day is known.
+	DateOnly bool `cbor:"7,keyasint,omitempty"`
+	// SavedAt is when the report was kept, ChangedAt when it was last corrected.
+	SavedAt   time.Time `cbor:"8,keyasint"`
+	ChangedAt time.Time `cbor:"9,keyasint,omitzero"`
+	Season    string    `cbor:"10,keyasint,omitempty"`
+
+	// Species is the scientific name, "" if nobody knows; SpeciesGiven the words
+	// used; SpeciesSure is false when the name fitted several.
+	Species      string `cbor:"11,keyasint,omitempty"`
+	SpeciesGiven string `cbor:"12,keyasint,omitempty"`
+	SpeciesSure  bool   `cbor:"13,keyasint,omitempty"`
+
+	DepthM        *float64           `cbor:"14,keyasint,omitempty"`
+	DepthMinM     *float64           `cbor:"15,keyasint,omitempty"`
+	WeightKg      *float64           `cbor:"16,keyasint,omitempty"`
+	LengthCm      *float64           `cbor:"17,keyasint,omitempty"`
+	LengthType    advisor.LengthType `cbor:"18,keyasint,omitempty"`
+	Method        advisor.Method     `cbor:"19,keyasint,omitempty"`
+	WeightsOz     []float64          `cbor:"20,keyasint,omitempty"`
+	ReleaseDepthM *float64           `cbor:"21,keyasint,omitempty"`
+	Signs         []advisor.Sign     `cbor:"22,keyasint,omitempty"`
+	// SignsLooked is true when the person said there were none, or named some:
+	// not looked is not the same as none.
+	SignsLooked   bool              `cbor:"23,keyasint,omitempty"`
+	Hook          advisor.Hook      `cbor:"24,keyasint,omitempty"`
+	Bleeding      bool              `cbor:"25,keyasint,omitempty"`
+	MinutesOnDeck *float64          `cbor:"26,keyasint,omitempty"`
+	Behaviour     advisor.Behaviour `cbor:"27,keyasint,omitempty"`
+	Outcome       advisor.Outcome   `cbor:"28,keyasint,omitempty"`
+	Predators     bool              `cbor:"29,keyasint,omitempty"`
+	SurfaceTempC  *float64          `cbor:"30,keyasint,omitempty"`
+
+	Tag       string `cbor:"31,keyasint,omitempty"`
+	Recapture bool   `cbor:"32,keyasint,omitempty"`
+
+	// Advised is what the bot had said, in the form "recompress 40".
+	Advised string `cbor:"33,keyasint,omitempty"`
+	// Flags are the doubts kept with the report, by code ("size_for_length").
+	Flags []string `cbor:"34,keyasint,omitempty"`
+	// Undone is true when the person took the report back; it is kept, and left
+	// out of every count and export.
+	Undone bool `cbor:"35,keyasint,omitempty"`
+	// Origin names the import the report came from, "" for the chat.
+	Origin string `cbor:"36,keyasint,omitempty"`
+	// Cell is the 0.1 degree cell of the place, if one was given: the only form of
+	// a place that is not sealed.
+	Cell *Cell `cbor:"37,keyasint,omitempty"`
+
+	// Who is the keyed hash of the person, the same for all their reports in this
+	// store and of no use without the key; 0 after the person was forgotten.
+	Who uint64 `cbor:"38,keyasint,omitempty"`
+	// Named is true when the person agreed to be named in exports.
+	Named bool `cbor:"39,keyasint,omitempty"`
+
+	// Personal is what names a person or an exact place, and their words.
+	Personal Personal `cbor:"-"`
+}
+
+// Personal is the sealed part of a report.
+type Personal struct {
+	Person int64  `cbor:"1,keyasint,omitempty"`
+	Name   string `cbor:"2,keyasint,omitempty"`
+	// Words is the message as given.
+	Words string `cbor:"3,keyasint,omitempty"`
+	// Lat and Lon are the exact place in degrees on WGS 84; nil unless the person
+	// agreed that it is kept.
+	Lat *float64 `cbor:"4,keyasint,omitempty"`
+	Lon *float64 `cbor:"5,keyasint,omitempty"`
+	// Note is free text.
+	Note string `cbor:"6,keyasint,omitempty"`
+}
+
+// Cell is a cell of the 0.1 degree grid, by its south-west corner in tenths of a
+// degree: Lat -345 covers -34.5 to -34.4.
+type Cell struct {
+	Lat int16 `cbor:"1,keyasint"`
+	Lon int16 `cbor:"2,keyasint"`
+}
