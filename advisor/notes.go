@@ -1,4 +1,97 @@
 package advisor
 
-// NoteCode names one thing that an advice may tell.
+// NoteCode names one thing that an advice may tell. Package bot has a sentence
+// for each in every language; the comment says which figures and words go with it.
 type NoteCode string
+
+// Why the advice is what it is.
+const (
+	// ReasonNoBladder: Words[0], the species, has no gas bladder to swell.
+	ReasonNoBladder NoteCode = "reason.no_bladder"
+	// ReasonOpenBladder: the bladder of Words[0] has a duct, gas can get out.
+	ReasonOpenBladder NoteCode = "reason.open_bladder"
+	// ReasonShallow: Figures[0] m is above the depth where signs begin.
+	ReasonShallow NoteCode = "reason.shallow"
+	// ReasonShallowStrong: from Figures[0] m, strong and without signs.
+	ReasonShallowStrong NoteCode = "reason.shallow_strong"
+	// ReasonDeep: from Figures[0] m, where gas grows Figures[1]-fold on the way up.
+	ReasonDeep NoteCode = "reason.deep"
+	// ReasonSigns: it shows barotrauma.
+	ReasonSigns NoteCode = "reason.signs"
+	// ReasonFloating: it floats and cannot get down by itself.
+	ReasonFloating NoteCode = "reason.floating"
+	// ReasonWeak: it is too weak to swim down.
+	ReasonWeak NoteCode = "reason.weak"
+	// ReasonNoBenefit: studies of Words[0] showed no gain from sending down.
+	ReasonNoBenefit NoteCode = "reason.no_benefit"
+	// ReasonPhysicsMore: the physics wants Figures[0] oz, common practice Figures[1] oz.
+	ReasonPhysicsMore NoteCode = "reason.physics_more"
+	// ReasonTwoWeights: use the weights together, Figures[0] oz in all.
+	ReasonTwoWeights NoteCode = "reason.two_weights"
+	// ReasonPushDown: push the fish to Figures[0] m first, there Figures[1] oz takes over.
+	ReasonPushDown NoteCode = "reason.push_down"
+	// ReasonBelowPractice: aboard is less than the Figures[0] oz of common practice,
+	// but the physics is satisfied.
+	ReasonBelowPractice NoteCode = "reason.below_practice"
+	// ReasonPoorOdds: even sent down about Figures[0] of fish live (a share).
+	ReasonPoorOdds NoteCode = "reason.poor_odds"
+	// ReasonDead: a dead fish is not brought back.
+	ReasonDead NoteCode = "reason.dead"
+	// ReasonNeedDepth: without the depth nothing can be said yet.
+	ReasonNeedDepth NoteCode = "reason.need_depth"
+	// ReasonNoDepth: sent down for its state; the heaviest weight since no depth is known.
+	ReasonNoDepth NoteCode = "reason.no_depth"
+	// ReasonMixedKinds: the name fits fish with a gas bladder and fish without.
+	ReasonMixedKinds NoteCode = "reason.mixed_kinds"
+)
+
+// What to take care of.
+const (
+	// CautionCutLine: the hook is deep, cut the line close to it.
+	CautionCutLine NoteCode = "caution.cut_line"
+	// CautionGills: torn gills seldom heal.
+	CautionGills NoteCode = "caution.gills"
+	// CautionStomach: what shows in the mouth is the stomach, never pierce it.
+	CautionStomach NoteCode = "caution.stomach"
+	// CautionVentLast: venting only where no weight can be used, with training and
+	// where rules allow.
+	CautionVentLast NoteCode = "caution.vent_last"
+	// CautionHurry: Figures[0] minutes out of water is long.
+	CautionHurry NoteCode = "caution.hurry"
+	// CautionPredators: take it deep and fast, or move.
+	CautionPredators NoteCode = "caution.predators"
+	// CautionMoveShallower: many such fish, fish shallower.
+	CautionMoveShallower NoteCode = "caution.move_shallower"
+	// CautionTwoPeople: a fish of Figures[0] kg takes two people.
+	CautionTwoPeople NoteCode = "caution.two_people"
+	// CautionHazard: Words[0] is what can hurt the hand on this species.
+	CautionHazard NoteCode = "caution.hazard"
+	// CautionTackle: wet hands; mind the swinging weight and its hook.
+	CautionTackle NoteCode = "caution.tackle"
+	// CautionWatch: keep the weight at hand and use it if the fish floats.
+	CautionWatch NoteCode = "caution.watch"
+	// CautionGentle: wet hands, head first, let go at once.
+	CautionGentle NoteCode = "caution.gentle"
+	// CautionRules: local rules come first.
+	CautionRules NoteCode = "caution.rules"
+)
+
+// What was taken for granted.
+const (
+	// AssumedTypicalSize: no size was told, Figures[0] kg is a typical undersized Words[0].
+	AssumedTypicalSize NoteCode = "assumed.typical_size"
+	// AssumedFromLength: Figures[0] cm is about Figures[1] kg.
+	AssumedFromLength NoteCode = "assumed.from_length"
+	// AssumedLengthType: the length was taken as Words[0] ("TL", "FL", "SL").
+	AssumedLengthType NoteCode = "assumed.length_type"
+	// AssumedSpecies: the name fits several, Words[0] was taken.
+	AssumedSpecies NoteCode = "assumed.species"
+	// AssumedGeneral: nobody knows the name Words[0], a closed-bladder bottom fish was taken.
+	AssumedGeneral NoteCode = "assumed.general"
+	// AssumedNoName: no fish was named, a closed-bladder bottom fish was taken.
+	AssumedNoName NoteCode = "assumed.no_name"
+	// AssumedDeepEnd: of the range, Figures[0] m counts.
+	AssumedDeepEnd NoteCode = "assumed.deep_end"
+	// AssumedWeights: Figures are the release weights taken to be aboard, in ounces.
+	AssumedWeights NoteCode = "assumed.weights"
+)

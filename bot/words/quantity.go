@@ -1,0 +1,131 @@
+package words
+
+import (
+	"math"
+	"strings"
+
+	"golang.org/x/text/number"
+)
+
+// Exact conversions, international yard and pound agreement of 1959.
+const (
+	metresPerFoot = 0.3048
+	cmPerInch     = 2.54
+	kgPerPound    = 0.45359237
+	gramsPerOunce = 28.349523125
+)
+
+// Number writes x with at most so many decimals, in the language's own digits
+// and separators, without trailing zeros.
+func (v Voice) Number(x float64, decimals int) string {
+	return v.printer.Sprint(number.Decimal(x, number.MaxFractionDigits(decimals)))
+}
+
+// Depth writes a depth or distance given in metres.
+func (v Voice) Depth(m float64) string {
+	if v.Imperial {
+		return v.Number(m/metresPerFoot, 0) + " ft"
+	}
+	return v.Number(m, tenthsBelow(m, 10)) + " m"
+}
+
+// Mass writes the weight of a fish given in kilograms.
+func (v Voice) Mass(kg float64) string {
+	if v.Imperial {
+		if kg < kgPerPound {
+			return v.Number(kg*1000/gramsPerOunce, 0) + " oz"
+		}
+		return v.Number(kg/kgPerPound, tenthsBelow(kg/kgPerPound, 20)) + " lb"
+	}
+	if kg < 1 {
+		return v.Number(roundTo(kg*1000, 10), 0) + " g"
+	}
+	return v.Number(kg, tenthsBelow(kg, 20)) + " kg"
+}
+
+// Length writes the length of a fish given in centimetres.
+func (v Voice) Length(cm float64) string {
+	if v.Imperial {
+		return v.Number(cm/cmPerInch, 1) + " in"
+	}
+	return v.Number(cm, tenthsBelow(cm, 30)) + " cm"
+}
+
+// Ounces writes a release weight given in ounces.
+func (v Voice) Ounces(oz float64) string {
+	return v.Number(oz, tenthsBelow(oz, 10)) + " oz"
+}
+
+// OuncesTogether writes several release weights used at once: "40 + 20 oz".
+func (v Voice) OuncesTogether(oz []float64) string {
+	parts := make([]string, len(oz))
+	for i, w := range oz {
+		parts[i] = v.Number(w, tenthsBelow(w, 10))
+	}
+	return strings.Join(parts, " + ") + " oz"
+}
+
+// Pull writes a force given in gram-force, rounded to what it is worth.
+func (v Voice) Pull(gf float64) string {
+	if v.Imperial {
+		return v.Number(gf/gramsPerOunce, tenthsBelow(gf/gramsPerOunce, 10)) + " oz"
+	}
+	if gf >= 1000 {
+		return v.Number(gf/1000, 1) + " kg"
+	}
+	return v.Number(roundTo(gf, 10), 0) + " g"
+}
+
+// PullRange writes the low and the high end of a force given in gram-force.
+func (v Voice) PullRange(low, high float64) string {
+	return v.Pull(low) + "–" + v.Pull(high)
+}
+
+// Duration writes a time given in seconds.
+func (v Voice) Duration(s float64) string {
+	if s < 90 {
+		return v.Number(roundTo(s, 5), 0) + " s"
+	}
+	return v.Number(s/60, 1) + " min"
+}
+
+// Minutes writes a time given in minutes.
+func (v Voice) Minutes(min float64) string { return v.Number(min, 1) + " min" }
+
+// Temperature writes a temperature given in degrees Celsius.
+func (v Voice) Temperature(c float64) string {
+	if v.Imperial {
+		return v.Number(c*9/5+32, 0) + " °F"
+	}
+	return v.Number(c, 0) + " °C"
+}
+
+// InTen writes a share of fish as people say it: "7 in 10".
+func (v Voice) InTen(p float64) string {
+	switch n := int(math.Round(p * 10)); {
+	case n <= 0:
+		return v.Say("share.under_one")
+	case n >= 10:
+		return v.Say("share.over_nine")
+	default:
+		return v.Say("share.in_ten", n)
+	}
+}
+
+// InTenRange writes the range of a share as two whole numbers of ten: "5–8".
+func (v Voice) InTenRange(low, high float64) string {
+	return v.Number(math.Floor(low*10+0.25), 0) + "–" + v.Number(math.Ceil(high*10-0.25), 0)
+}
+
+// Percent writes a share in whole per cent.
+func (v Voice) Percent(p float64) string { return v.Number(p*100, 0) + " %" }
+
+// tenthsBelow gives one decimal to small figures, none to large ones.
+func tenthsBelow(x, limit float64) int {
+	if math.Abs(x) < limit {
+		return 1
+	}
+	return 0
+}
+
+func roundTo(x, step float64) float64 { return math.Round(x/step) * step }

@@ -1,0 +1,135 @@
+// Package words holds every sentence that deepward says, in each language, and
+// writes quantities the way people read them.
+//
+// The voice: the action first; plain words; no more than one thought a line;
+// ranges as they are; never a legal limit as ours; never blame. Sentences stand
+// in the catalogues en.json, es.json, pt.json and fr.json beside this file; a
+// sentence that is missing in a language is said in English.
+package words
+
+import (
+	"embed"
+	"encoding/json"
+	"fmt"
+	"sync"
+
+	"golang.org/x/text/feature/plural"
+	"golang.org/x/text/language"
+	"golang.org/x/text/message"
+	"golang.org/x/text/message/catalog"
+)
+
+//go:embed *.json
+var files embed.FS
+
+// Languages are the languages spoken, English first: it is the fallback.
+var Languages = []language.Tag{language.English, language.Spanish, language.Portuguese, language.French}
+
+var matcher = language.NewMatcher(Languages)
+
+// sentence is one entry of a catalogue: a text, or one text per plural form of
+// its first figure.
+type sentence struct {
+	Text  string
+	Forms map[string]string
+}
+
+// UnmarshalJSON reads "text" or {"one": "text", "other": "text"}.
+func (s *sentence) UnmarshalJSON(data []byte) error {
+	if json.Unmarshal(data, &s.Text) == nil {
+		return nil
+	}
+	return json.Unmarshal(data, &s.Forms)
+}
+
+// read returns the sentences of one language.
+func read(tag language.Tag) (map[string]sentence, error) {
+	base, _ := tag.Base()
+	data, err := files.ReadFile(base.String() + ".json")
+	if err != nil {
+		return nil, err
+	}
+	var all map[string]sentence
+	if err := json.Unmarshal(data, &all); err != nil {
+		return nil, fmt.Errorf("catalogue %s: %w", base, err)
+	}
+	return all, nil
+}
+
+// sentences holds what is compiled in: a fault in it is a fault of the build,
+// and a test reads every catalogue.
+var sentences = sync.OnceValue(func() catalog.Catalog {
+	builder := catalog.NewBuilder(catalog.Fallback(language.English))
+	for _, tag := range Languages {
+		all, err := read(tag)
+		if err != nil {
+			panic("words: " + err.Error())
+		}
+		for key, s := range all {
+			if err := set(builder, tag, key, s); err != nil {
+				panic("words: " + key + ": " + err.Error())
+			}
+		}
+	}
+	return builder
+})
+
+func set(b *catalog.Builder, tag language.Tag, key string, s sentence) error {
+	if s.Forms == nil {
+		return b.SetString(tag, key, s.Text)
+	}
+	var cases []any
+	for _, form := range []string{"=0", "one", "other"} {
+		if text, ok := s.Forms[form]; ok {
+			cases = append(cases, form, text)
+		}
+	}
+	return b.Set(tag, key, plural.Selectf(1, "%d", cases...))
+}
+
+// Voice says things in one language and one system of units.
+type Voice struct {
+	printer *message.Printer
+	tag     language.Tag
+	// Imperial writes depths in feet and weights in pounds.
+	Imperial bool
+}
+
+var printers sync.Map // language.Tag → *message.Printer
+
+// For returns the voice for a BCP 47 tag such as "pt-BR"; English when nothing
+// closer is spoken.
+func For(languageTag string, imperial bool) Voice {
+	_, i, _ := matcher.Match(language.Make(languageTag))
+	tag := Languages[i]
+	p, ok := printers.Load(tag)
+	if !ok {
+		p, _ = printers.LoadOrStore(tag, message.NewPrinter(tag, message.Catalog(sentences())))
+	}
+	return Voice{printer: p.(*message.Printer), tag: tag, Imperial: imperial}
+}
+
+// Language is the base language of the voice: "en", "es", "pt" or "fr".
+func (v Voice) Language() string {
+	base, _ := v.tag.Base()
+	return base.String()
+}
+
+// Say returns the sentence of that key with its arguments put in. A key that no
+// catalogue has comes out as the key itself, and a test sees to it that none is used.
+func (v Voice) Say(key string, args ...any) string { return v.printer.Sprintf(key, args...) }
+
+// Has reports whether the English catalogue has the key.
+func Has(key string) bool {
+	all := english()
+	_, ok := all[key]
+	return ok
+}
+
+var english = sync.OnceValue(func() map[string]sentence {
+	all, err := read(language.English)
+	if err != nil {
+		panic("words: " + err.Error())
+	}
+	return all
+})
