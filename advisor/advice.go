@@ -96,6 +96,8 @@ type Advice struct {
 	// Survival is nil when no depth is known.
 	Survival *Survival
 
+	// AboardOz are the release weights that were taken to be aboard, in ounces.
+	AboardOz []float64
 	// WeightKg is the weight that the reckoning used, given or worked out.
 	WeightKg float64
 	// Species is the catalogue entry that the reckoning used; the general
