@@ -78,6 +78,10 @@ type Report struct {
 	// Named is true when the person agreed to be named in exports.
 	Named bool `cbor:"39,keyasint,omitempty"`
 
+	// Club is the group that a report from a private chat was shared with, 0 if
+	// none: it counts in the log of both.
+	Club int64 `cbor:"40,keyasint,omitempty"`
+
 	// Personal is what names a person or an exact place, and their words.
 	Personal Personal `cbor:"-"`
 }
