@@ -1,0 +1,303 @@
+package advisor
+
+import (
+	"math"
+	"slices"
+)
+
+// The depths at which the advice turns, in metres, as agencies and behaviour
+// studies put them: signs begin at about 10 m (NSW and South Australia; 33 ft in
+// the US Gulf), barotrauma is to be expected from about 20 m (every snapper
+// deeper than 20 m in Butcher et al. 2012).
+const (
+	SignsBeginM      = 10
+	ExpectBarotrauma = 20
+)
+
+// Thresholds of the cautions; common practice, no source.
+const (
+	longOnDeckMin = 5
+	bigFishKg     = 10
+	manyFish      = 3
+	poorOdds      = 0.35
+)
+
+// Advise answers one question. It never fails: what it does not know it assumes
+// and says so, and with no depth and nothing seen the action is ActNone.
+func Advise(q Query) Advice {
+	c := newCase(q)
+	a := Advice{Species: c.species, WeightKg: c.kg, AboardOz: c.aboard(), Assumed: c.assumed}
+	a.Action = c.decide(&a)
+	if a.Action == ActRecompress {
+		c.weigh(&a)
+	}
+	c.estimate(&a)
+	c.caution(&a)
+	return a
+}
+
+// fishCase is one question with what had to be assumed to answer it.
+type fishCase struct {
+	Query
+	species *Species
+	kg      float64
+	gas     Gas
+	assumed []Note
+	mixed   bool
+}
+
+func newCase(q Query) *fishCase {
+	c := &fishCase{Query: q}
+	c.name()
+	c.size()
+	c.gas = c.species.Gas()
+	if len(q.DepthRangeM) == 2 && q.DepthM != nil {
+		c.assume(AssumedDeepEnd, *q.DepthM)
+	}
+	return c
+}
+
+func (c *fishCase) assume(code NoteCode, figures ...float64) {
+	c.assumed = append(c.assumed, Note{Code: code, Figures: figures, Words: []string{c.species.EnglishName}})
+}
+
+// name settles on a species: the one named, the best of several, or the general
+// closed-bladder bottom fish.
+func (c *fishCase) name() {
+	c.species = LookUp(c.Species)
+	switch {
+	case c.species != nil && c.Ambiguous:
+		c.mixed = c.mixedBladders()
+		c.assume(AssumedSpecies)
+	case c.species == nil && c.SpeciesName != "":
+		c.species = General()
+		c.assumed = append(c.assumed, Note{Code: AssumedGeneral, Words: []string{c.SpeciesName}})
+	case c.species == nil:
+		c.species = General()
+		c.assumed = append(c.assumed, Note{Code: AssumedNoName})
+	}
+}
+
+// aboard are the release weights told, or the common two.
+func (c *fishCase) aboard() []float64 {
+	if len(c.WeightsAboardOz) > 0 {
+		return c.WeightsAboardOz
+	}
+	return DefaultWeightsOz()
+}
+
+// mixedBladders reports whether the candidates differ in what matters most:
+// whether there is trapped gas at all.
+func (c *fishCase) mixedBladders() bool {
+	return slices.ContainsFunc(c.Candidates, func(name string) bool {
+		s := LookUp(name)
+		return s != nil && s.trapsGas() != c.species.trapsGas()
+	})
+}
+
+// trapsGas is true when the gas cannot get out on the way up.
+func (s *Species) trapsGas() bool { return s.Bladder == BladderClosed }
+
+// size finds the weight: as told, from the length, or a typical undersized fish.
+func (c *fishCase) size() {
+	if c.WeightKg != nil {
+		c.kg = *c.WeightKg
+		return
+	}
+	if c.LengthCm != nil {
+		if kg, as, ok := c.species.WeightFromLength(*c.LengthCm, c.LengthType); ok {
+			c.kg = kg
+			c.assume(AssumedFromLength, *c.LengthCm, kg)
+			if c.LengthType == "" {
+				c.assumed = append(c.assumed, Note{Code: AssumedLengthType, Words: []string{string(as)}})
+			}
+			return
+		}
+	}
+	c.kg, _ = c.species.TypicalUndersized()
+	c.assume(AssumedTypicalSize, c.kg)
+}
+
+// decide picks the action and says why. The order matters: what the fish is,
+// then the state it is in, then where it came from.
+func (c *fishCase) decide(a *Advice) Action {
+	reason := func(code NoteCode, figures ...float64) {
+		a.Reasons = append(a.Reasons, Note{Code: code, Figures: figures, Words: []string{c.species.EnglishName}})
+	}
+	if c.mixed {
+		reason(ReasonMixedKinds)
+	}
+	switch {
+	case c.Behaviour == Dead:
+		reason(ReasonDead)
+		return ActNone
+	case c.species.Bladder == BladderOpen:
+		reason(ReasonOpenBladder)
+		return ActSurface
+	case !c.species.trapsGas():
+		reason(ReasonNoBladder)
+		return ActSurface
+	}
+	if c.Behaviour == Floating {
+		reason(ReasonFloating)
+	}
+	if c.Behaviour == Weak {
+		reason(ReasonWeak)
+	}
+	if len(c.Signs) > 0 {
+		reason(ReasonSigns)
+	}
+	troubled := c.Behaviour == Floating || c.Behaviour == Weak || len(c.Signs) > 0
+	switch {
+	case c.DepthM == nil && troubled:
+		reason(ReasonNoDepth)
+		return ActRecompress
+	case c.DepthM == nil:
+		reason(ReasonNeedDepth)
+		return ActNone
+	case troubled:
+	case *c.DepthM < SignsBeginM:
+		reason(ReasonShallow, *c.DepthM)
+		return ActSurface
+	case c.Behaviour == Strong && *c.DepthM < ExpectBarotrauma:
+		reason(ReasonShallowStrong, *c.DepthM)
+		return ActSurface
+	}
+	reason(ReasonDeep, *c.DepthM, PressureRatio(*c.DepthM))
+	return ActRecompress
+}
+
+// weigh chooses the release weight and reckons the way down.
+func (c *fishCase) weigh(a *Advice) {
+	aboard := a.AboardOz
+	if len(c.WeightsAboardOz) == 0 {
+		a.Assumed = append(a.Assumed, Note{Code: AssumedWeights, Figures: aboard})
+	}
+	if c.DepthM == nil {
+		heaviest := slices.Max(aboard)
+		a.ReleaseWeightOz, a.ReleaseWeightsOz = &heaviest, []float64{heaviest}
+		return
+	}
+	depth := *c.DepthM
+	lift := LiftOf(c.gas, c.kg, depth)
+	needed, practice := LeadNeededOz(lift.Gf, LiftMargin), PracticeOz(c.kg, depth)
+	choice := ChooseWeights(aboard, needed, practice)
+	a.ReleaseWeightOz, a.ReleaseWeightsOz = &choice.Oz[0], choice.Oz
+	a.ReleaseDepthM = &depth
+	a.NeededOz, a.PracticeOz = &needed, &practice
+	c.explainChoice(a, choice, needed, practice)
+	c.sink(a, choice)
+}
+
+// explainChoice says where physics and common practice part, and what to do.
+func (c *fishCase) explainChoice(a *Advice, choice Choice, needed, practice float64) {
+	reason := func(code NoteCode, figures ...float64) {
+		a.Reasons = append(a.Reasons, Note{Code: code, Figures: figures})
+	}
+	if needed > practice {
+		reason(ReasonPhysicsMore, needed, practice)
+	}
+	if len(choice.Oz) > 1 {
+		reason(ReasonTwoWeights, sum(choice.Oz))
+	}
+	if choice.Enough && choice.BelowPractice {
+		reason(ReasonBelowPractice, practice)
+	}
+	c.explainPush(a, choice, reason)
+}
+
+// explainPush tells how deep to push the fish where the weights do not carry it
+// from the top: with the heaviest alone when two would do, else with all.
+func (c *fishCase) explainPush(a *Advice, choice Choice, reason func(NoteCode, ...float64)) {
+	oz := choice.Oz[0]
+	if !choice.Enough {
+		oz = sum(choice.Oz)
+	}
+	if push, needed := PushDownDepth(c.gas, c.kg, *c.DepthM, oz); needed {
+		a.PushDownDepthM = &push
+		reason(ReasonPushDown, push, oz)
+	}
+}
+
+// sink reckons the time to the bottom.
+func (c *fishCase) sink(a *Advice, choice Choice) {
+	d, ok := DescentOf(c.gas, c.kg, *c.DepthM, sum(choice.Oz))
+	if !ok {
+		return
+	}
+	a.DescentS, a.DescentRangeS = &d.S, []float64{d.LowS, d.HighS}
+}
+
+// estimate adds lift and survival wherever a depth is known.
+func (c *fishCase) estimate(a *Advice) {
+	if c.DepthM == nil {
+		return
+	}
+	var lift Lift
+	if c.species.trapsGas() {
+		lift = LiftOf(c.gas, c.kg, *c.DepthM)
+		a.LiftGf, a.LiftRangeGf = &lift.Gf, []float64{lift.LowGf, lift.HighGf}
+		a.NeutralDepthM = &lift.NeutralDepthM
+	}
+	if c.Behaviour == Dead {
+		return
+	}
+	s := EstimateSurvival(Case{
+		Species: c.species, DepthM: *c.DepthM, WeightKg: c.kg, LiftGf: lift.Gf,
+		MinutesOnDeck: c.MinutesOnDeck, Hook: c.Hook, Bleeding: c.Bleeding,
+		Behaviour: c.Behaviour, Signs: c.Signs,
+		SurfaceTempC: c.SurfaceTempC, WarmWater: c.WarmWater, Predators: c.Predators,
+	})
+	a.Survival = &s
+	if s.Basis.NoBenefitShown && a.Action == ActRecompress {
+		a.Reasons = append(a.Reasons, Note{Code: ReasonNoBenefit, Words: []string{c.species.EnglishName}})
+	}
+	if best := math.Max(s.Recompressed.P, s.Surface.P); best < poorOdds {
+		a.Reasons = append(a.Reasons, Note{Code: ReasonPoorOdds, Figures: []float64{best}})
+	}
+}
+
+// caution lists what to take care of, what cannot wait first, the rules last.
+func (c *fishCase) caution(a *Advice) {
+	add := func(when bool, code NoteCode, note ...float64) {
+		if when {
+			a.Cautions = append(a.Cautions, Note{Code: code, Figures: note})
+		}
+	}
+	down := a.Action == ActRecompress
+	add(c.Hook == HookGut, CautionCutLine)
+	add(c.Hook == HookGill, CautionGills)
+	add(c.Has(EvertedStomach), CautionStomach)
+	add(c.MinutesOnDeck != nil && *c.MinutesOnDeck >= longOnDeckMin, CautionHurry, deref(c.MinutesOnDeck))
+	add(c.Predators, CautionPredators)
+	add(c.Count >= manyFish && c.lowOdds(a), CautionMoveShallower)
+	add(c.kg >= bigFishKg && a.Action != ActNone, CautionTwoPeople, c.kg)
+	if c.species.Hazard != "" {
+		a.Cautions = append(a.Cautions, Note{Code: CautionHazard, Words: []string{c.species.Hazard}})
+	}
+	add(down, CautionTackle)
+	add(down, CautionVentLast)
+	add(a.Action == ActSurface && c.species.trapsGas(), CautionWatch)
+	add(a.Action == ActSurface, CautionGentle)
+	add(true, CautionRules)
+}
+
+// lowOdds is true when less than half of such fish live however they are freed.
+func (c *fishCase) lowOdds(a *Advice) bool {
+	return a.Survival != nil && max(a.Survival.Recompressed.P, a.Survival.Surface.P) < 0.5
+}
+
+func deref(x *float64) float64 {
+	if x == nil {
+		return 0
+	}
+	return *x
+}
+
+func sum(xs []float64) float64 {
+	total := 0.0
+	for _, x := range xs {
+		total += x
+	}
+	return total
+}

@@ -1,0 +1,79 @@
+package advisor
+
+import (
+	"bytes"
+	_ "embed"
+	"encoding/csv"
+	"math"
+	"strconv"
+	"sync"
+)
+
+//go:embed data/length_conversions.csv
+var lengthCSV []byte
+
+// lengthRow is one linear relation between two ways of measuring, y = a + b·x in cm.
+type lengthRow struct {
+	y, x LengthType
+	a, b float64
+}
+
+var lengthTable = sync.OnceValue(func() map[string]lengthRow {
+	rows, err := csv.NewReader(bytes.NewReader(lengthCSV)).ReadAll()
+	if err != nil {
+		panic("advisor: embedded length table: " + err.Error())
+	}
+	table := make(map[string]lengthRow, len(rows))
+	for _, row := range rows[1:] {
+		a, errA := strconv.ParseFloat(row[3], 64)
+		b, errB := strconv.ParseFloat(row[4], 64)
+		if errA != nil || errB != nil {
+			panic("advisor: embedded length table: " + row[0])
+		}
+		table[row[0]] = lengthRow{LengthType(row[1]), LengthType(row[2]), a, b}
+	}
+	return table
+})
+
+// ConvertLength turns a length in cm from one way of measuring into another by
+// the published relation of the species; ok is false when there is none.
+func (s *Species) ConvertLength(cm float64, from, to LengthType) (converted float64, ok bool) {
+	if from == to {
+		return cm, true
+	}
+	r, known := lengthTable()[s.ScientificName]
+	switch {
+	case known && from == r.x && to == r.y:
+		return r.a + r.b*cm, true
+	case known && from == r.y && to == r.x:
+		return (cm - r.a) / r.b, true
+	default:
+		return cm, false
+	}
+}
+
+// WeightFromLength gives the weight in kg of a fish of that length in cm by the
+// species' published relation W = a·L^b, in the relation's own length type. as
+// is the type the length was taken as: the relation's own when none was told or
+// no conversion is known. ok is false when the species has no relation.
+func (s *Species) WeightFromLength(cm float64, t LengthType) (kg float64, as LengthType, ok bool) {
+	if s.LWa <= 0 || s.LWb <= 0 {
+		return 0, t, false
+	}
+	as = s.LWType
+	if t != "" {
+		if converted, known := s.ConvertLength(cm, t, s.LWType); known {
+			cm, as = converted, t
+		}
+	}
+	return s.LWa * math.Pow(cm, s.LWb) / 1000, as, true
+}
+
+// LengthFromWeight is the length in cm, in the relation's own type, of a fish of
+// that weight in kg. ok is false when the species has no relation.
+func (s *Species) LengthFromWeight(kg float64) (cm float64, ok bool) {
+	if s.LWa <= 0 || s.LWb <= 0 || kg <= 0 {
+		return 0, false
+	}
+	return math.Pow(1000*kg/s.LWa, 1/s.LWb), true
+}
