@@ -1,0 +1,137 @@
+package bot
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"deepward/advisor"
+	"deepward/bot/understand"
+	"deepward/bot/words"
+)
+
+// Answer is one message answered outside any chat: the JSON contract of
+// `deepward ask --json`. A figure that does not apply is null.
+type Answer struct {
+	Text     string          `json:"text"`
+	Kind     understand.Kind `json:"kind"`
+	Query    advisor.Query   `json:"query"`
+	Missing  []string        `json:"missing"`
+	Problems []AnswerProblem `json:"problems"`
+	Advice   *AnswerAdvice   `json:"advice"`
+	Reply    string          `json:"reply"`
+}
+
+// AnswerProblem is one refused value, and why.
+type AnswerProblem struct {
+	Field string `json:"field"`
+	Says  string `json:"says"`
+}
+
+// AnswerAdvice is the advice in the units of its names; null where none applies.
+type AnswerAdvice struct {
+	Action           advisor.Action  `json:"action"`
+	ReleaseWeightOz  *float64        `json:"release_weight_oz"`
+	ReleaseWeightsOz []float64       `json:"release_weights_oz"`
+	ReleaseDepthM    *float64        `json:"release_depth_m"`
+	LiftGf           *float64        `json:"lift_gf"`
+	LiftRangeGf      []float64       `json:"lift_range_gf"`
+	NeededOz         *float64        `json:"needed_oz"`
+	PushDownDepthM   *float64        `json:"push_down_depth_m"`
+	NeutralDepthM    *float64        `json:"neutral_depth_m"`
+	DescentS         *float64        `json:"descent_s"`
+	Survival         *AnswerSurvival `json:"survival"`
+	Evidence         string          `json:"evidence"`
+	Reasons          []string        `json:"reasons"`
+	Cautions         []string        `json:"cautions"`
+	Assumed          []string        `json:"assumed"`
+}
+
+// AnswerSurvival is the chance to live by method, each with its 80 % range.
+type AnswerSurvival struct {
+	Surface      advisor.Estimate `json:"surface"`
+	Vented       advisor.Estimate `json:"vented"`
+	Recompressed advisor.Estimate `json:"recompressed"`
+}
+
+// Respond understands and answers one message that belongs to no chat.
+func Respond(reader *understand.Reader, text string, s understand.Setting, v words.Voice) Answer {
+	m := reader.Understand(text, s)
+	answer := Answer{
+		Text: text, Kind: m.Kind, Query: m.Query,
+		Missing: []string{}, Problems: answerProblems(v, m.Problems),
+	}
+	switch m.Kind {
+	case understand.Question:
+		answer.Missing = append(answer.Missing, m.Missing...)
+		a := advisor.Advise(m.Query)
+		answer.Advice = answerAdvice(v, a)
+		answer.Reply = respondText(v, m, a)
+	case understand.Report:
+		answer.Reply = v.Say("ask.report")
+	case understand.Command:
+		answer.Reply = v.Say("ask.command")
+	}
+	return answer
+}
+
+func respondText(v words.Voice, m understand.Meaning, a advisor.Advice) string {
+	if len(m.More) > 0 {
+		return wordSeveral(v, append([]advisor.Query{m.Query}, m.More...), m.Problems)
+	}
+	return wordAdvice(v, m, a)
+}
+
+func answerProblems(v words.Voice, problems []understand.Problem) []AnswerProblem {
+	list := make([]AnswerProblem, len(problems))
+	for i, p := range problems {
+		list[i] = AnswerProblem{p.Field, sayNote(v, p.Why)}
+	}
+	return list
+}
+
+func answerAdvice(v words.Voice, a advisor.Advice) *AnswerAdvice {
+	out := &AnswerAdvice{
+		Action: a.Action, ReleaseWeightOz: a.ReleaseWeightOz, ReleaseWeightsOz: a.ReleaseWeightsOz,
+		ReleaseDepthM: a.ReleaseDepthM, LiftGf: rounded(a.LiftGf, 1), NeededOz: rounded(a.NeededOz, 10),
+		PushDownDepthM: rounded(a.PushDownDepthM, 10), NeutralDepthM: rounded(a.NeutralDepthM, 10),
+		DescentS: rounded(a.DescentS, 1),
+		Reasons:  sayNotes(v, a.Reasons), Cautions: sayNotes(v, a.Cautions), Assumed: sayNotes(v, a.Assumed),
+	}
+	if out.ReleaseWeightsOz == nil {
+		out.ReleaseWeightsOz = []float64{}
+	}
+	for _, x := range a.LiftRangeGf {
+		out.LiftRangeGf = append(out.LiftRangeGf, *rounded(&x, 1))
+	}
+	if s := a.Survival; s != nil {
+		out.Survival = &AnswerSurvival{roundedEstimate(s.Surface), roundedEstimate(s.Vented), roundedEstimate(s.Recompressed)}
+		out.Evidence = sayEvidence(s.Basis)
+	}
+	return out
+}
+
+// sayEvidence is the contract's one phrase: the level, the studies, the fish.
+func sayEvidence(b advisor.Basis) string {
+	text := fmt.Sprintf("%s: %d studies, %d fish", b.Level, b.Studies, b.Fish)
+	if b.DeeperThanSeen {
+		text += ", outside the depths studied"
+	}
+	if len(b.Sources) > 0 {
+		text += " (" + strings.Join(b.Sources[:min(3, len(b.Sources))], "; ") + ")"
+	}
+	return text
+}
+
+// rounded cuts a figure to what it is worth: one part in steps.
+func rounded(x *float64, steps float64) *float64 {
+	if x == nil {
+		return nil
+	}
+	return new(math.Round(*x*steps) / steps)
+}
+
+func roundedEstimate(e advisor.Estimate) advisor.Estimate {
+	const thousandths = 1000
+	return advisor.Estimate{P: *rounded(&e.P, thousandths), Low: *rounded(&e.Low, thousandths), High: *rounded(&e.High, thousandths)}
+}

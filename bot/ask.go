@@ -1,0 +1,135 @@
+package bot
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"deepward/advisor"
+	"deepward/bot/understand"
+)
+
+// lateAfter is how old a message must be to be answered as late: the fish is gone.
+const lateAfter = 10 * time.Minute
+
+// talkLasts is how long a question can be followed up without naming the fish.
+const talkLasts = 6 * time.Hour
+
+// ask answers a question about one fish or several.
+func (t *turn) ask(m understand.Meaning) error {
+	fish := append([]advisor.Query{m.Query}, m.More...)
+	if m.FollowUp {
+		if last, ok := t.lastAsked(); ok {
+			fish = []advisor.Query{merge(last.Fish[0], m.Query)}
+			m.Query, m.More = fish[0], nil
+			m.Missing = missing(fish[0])
+		}
+	}
+	return t.answer(m, fish)
+}
+
+// lastAsked is the question that a follow-up changes: the one replied to, else
+// the person's last one here, if it is not too long ago.
+func (t *turn) lastAsked() (Asked, bool) {
+	n := t.session.Question
+	if ref, ok := t.refOf(t.m.ReplyTo); ok && ref.kind == kindQuestion {
+		n = ref.number
+	}
+	if n == 0 || t.m.SentAt.Sub(t.session.At) > talkLasts {
+		return Asked{}, false
+	}
+	a, err := load[Asked](t.tx, kindQuestion, t.ownKey(n))
+	return a, err == nil && len(a.Fish) > 0
+}
+
+// ownKey makes a key that goes when the person is forgotten.
+func (t *turn) ownKey(n uint64) string { return key(t.tx.PersonKey(t.m.Sender.ID), n) }
+
+// answer advises on each fish, keeps the question and replies.
+func (t *turn) answer(m understand.Meaning, fish []advisor.Query) error {
+	t.equip(fish)
+	n, err := t.tx.Next(kindQuestion)
+	if err != nil {
+		return err
+	}
+	asked := Asked{
+		Person: t.m.Sender.ID, Chat: t.m.Chat.ID, Thread: t.m.Chat.Thread, Message: t.m.ID,
+		Text: m.Text, Fish: fish, At: t.m.SentAt, Missing: m.Missing,
+	}
+	if err := t.saveAsked(n, asked); err != nil {
+		return err
+	}
+	if err := t.saveSession(Session{Question: n, Report: t.session.Report}); err != nil {
+		return err
+	}
+	r := t.advice(n, asked, m)
+	t.reply(r)
+	return nil
+}
+
+func (t *turn) saveAsked(n uint64, a Asked) error {
+	return t.tx.Put(kindQuestion, t.ownKey(n), a)
+}
+
+// equip puts the weights aboard into each question that names none.
+func (t *turn) equip(fish []advisor.Query) {
+	aboard := t.profile.WeightsOz
+	if len(aboard) == 0 {
+		aboard = t.club.WeightsOz
+	}
+	for i := range fish {
+		if len(fish[i].WeightsAboardOz) == 0 {
+			fish[i].WeightsAboardOz = aboard
+		}
+	}
+}
+
+// advice words the answer to a kept question, with its buttons.
+func (t *turn) advice(n uint64, asked Asked, m understand.Meaning) Reply {
+	r := Reply{Headline: true, Ref: key(kindQuestion, t.m.Sender.ID, n), Text: t.adviceText(asked, m)}
+	if reportable(asked.Fish) {
+		r.Buttons = t.adviceButtons(n, asked)
+	}
+	return r
+}
+
+func (t *turn) adviceText(asked Asked, m understand.Meaning) string {
+	text := ""
+	if late := t.m.ReceivedAt.Sub(t.m.SentAt); late > lateAfter && t.m.Press == "" {
+		text = t.voice.Say("head.late", t.voice.Duration(late.Seconds())) + "\n"
+	}
+	if len(asked.Fish) > 1 {
+		return text + wordSeveral(t.voice, asked.Fish, m.Problems)
+	}
+	a := advisor.Advise(asked.Fish[0])
+	m.Query = asked.Fish[0]
+	text += wordAdvice(t.voice, m, a)
+	if note := t.clubRuleLine(asked.Fish[0]); note != "" {
+		text += "\n" + note
+	}
+	return text
+}
+
+// reportable is true when there is a fish to report: one that was named or
+// whose depth is known.
+func reportable(fish []advisor.Query) bool {
+	return slices.ContainsFunc(fish, func(q advisor.Query) bool { return q.DepthM != nil || q.Species != "" })
+}
+
+// clubRuleLine shows the local rule the club noted for this fish, with its date.
+func (t *turn) clubRuleLine(q advisor.Query) string {
+	for _, rule := range t.club.Rules {
+		if rule.Species != q.Species || q.Species == "" {
+			continue
+		}
+		if rule.MinCm > 0 && q.LengthCm != nil && *q.LengthCm < rule.MinCm {
+			return t.voice.Say("line.under_minimum", t.voice.Length(rule.MinCm), rule.Source, rule.Checked)
+		}
+		text := rule.Text
+		if rule.MinCm > 0 {
+			text = strings.TrimSpace(t.voice.Say("rule.minimum", t.voice.Length(rule.MinCm)) + " " + text)
+		}
+		return t.voice.Say("line.club_rule", text, rule.Source, rule.Checked)
+	}
+	return ""
+}

@@ -1,0 +1,71 @@
+package bot
+
+import (
+	"fmt"
+
+	"deepward/advisor"
+)
+
+// The verbs of button data: "verb number [detail]".
+const (
+	pressDone   = "done"   // done 40 recompressed
+	pressWhy    = "why"    // why 40
+	pressHow    = "how"    // how 40
+	pressPick   = "pick"   // pick 40 2
+	pressWent   = "went"   // went 12 swam_down
+	pressSkip   = "skip"   // skip 12 length
+	pressUndo   = "undo"   // undo 12
+	pressShare  = "share"  // share 12 [club]
+	pressKeep   = "keep"   // keep 12: the odd figures are right
+	pressForget = "forget" // forget 1
+	pressAgree  = "agree"  // agree 7: an admin makes someone an organiser
+	pressPlace  = "place"  // place 12 yes
+	pressLesson = "lesson" // lesson hook
+	pressExport = "export" // export 3 csv
+)
+
+// died is the detail of pressDone for a fish that died; the others are methods.
+const died = "died"
+
+func button(label, verb string, detail ...any) Button {
+	data := verb
+	for _, d := range detail {
+		data += " " + fmt.Sprint(d)
+	}
+	return Button{Label: label, Data: data}
+}
+
+// adviceButtons stand under an advice: the fish first when the name was
+// ambiguous, then what was done, then the questions.
+func (t *turn) adviceButtons(n uint64, asked Asked) [][]Button {
+	var rows [][]Button
+	q := asked.Fish[0]
+	if len(asked.Fish) == 1 && q.Ambiguous {
+		rows = append(rows, candidateButtons(n, q)...)
+	}
+	v := t.voice
+	rows = append(rows,
+		[]Button{button(v.Say("button.sent_down"), pressDone, n, advisor.Recompressed), button(v.Say("button.at_top"), pressDone, n, advisor.Surface)},
+		[]Button{button(v.Say("button.kept"), pressDone, n, advisor.Kept), button(v.Say("button.died"), pressDone, n, died)},
+		[]Button{button(v.Say("button.why"), pressWhy, n), button(v.Say("button.how"), pressHow, n)},
+	)
+	return rows
+}
+
+// candidateButtons offer the fish that the name may mean, two in a row.
+func candidateButtons(n uint64, q advisor.Query) [][]Button {
+	var rows [][]Button
+	for i, c := range q.Candidates[:min(4, len(q.Candidates))] {
+		s := advisor.LookUp(c)
+		if s == nil {
+			continue
+		}
+		b := button(s.EnglishName, pressPick, n, i)
+		if len(rows) > 0 && len(rows[len(rows)-1]) < 2 {
+			rows[len(rows)-1] = append(rows[len(rows)-1], b)
+		} else {
+			rows = append(rows, []Button{b})
+		}
+	}
+	return rows
+}

@@ -1,0 +1,251 @@
+package bot
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"deepward/advisor"
+	"deepward/store"
+)
+
+// isOrganiser is true for the people whom an admin made organisers of the chat,
+// and for anybody in their own private chat.
+func (t *turn) isOrganiser(c Club) bool {
+	return slices.Contains(c.Organisers, t.tx.Who(t.m.Sender.ID))
+}
+
+// organiserRequest is a wish to be an organiser, waiting for an admin's tap.
+type organiserRequest struct {
+	Person uint64    `cbor:"1,keyasint"`
+	Name   string    `cbor:"2,keyasint"`
+	Chat   int64     `cbor:"3,keyasint"`
+	At     time.Time `cbor:"4,keyasint"`
+}
+
+// organiser makes an admin an organiser at once; anybody else's wish is put
+// before the admins.
+func (t *turn) organiser(string) error {
+	if !t.m.Chat.Group {
+		t.tell("role.in_group")
+		return nil
+	}
+	who := t.tx.Who(t.m.Sender.ID)
+	if slices.Contains(t.club.Organisers, who) {
+		t.tell("role.already")
+		return nil
+	}
+	if t.m.Sender.Admin {
+		return t.makeOrganiser(who, t.m.Sender.Name)
+	}
+	n, err := t.tx.Next(kindRequest)
+	if err != nil {
+		return err
+	}
+	request := organiserRequest{who, t.m.Sender.Name, t.chat, t.now}
+	if err := t.tx.Put(kindRequest, key(n), request); err != nil {
+		return err
+	}
+	t.reply(Reply{
+		Text:    t.voice.Say("role.request", t.m.Sender.Name),
+		Buttons: [][]Button{{button(t.voice.Say("button.agree"), pressAgree, n)}},
+	})
+	return nil
+}
+
+func (t *turn) makeOrganiser(who uint64, name string) error {
+	c := t.club
+	c.Organisers = append(slices.Clone(c.Organisers), who)
+	if err := t.saveClub(c); err != nil {
+		return err
+	}
+	t.tell("role.made", name)
+	return nil
+}
+
+// pressAgree lets an admin of this chat agree to a wish; nobody else can.
+func (t *turn) pressAgree(n uint64) error {
+	request, err := load[organiserRequest](t.tx, kindRequest, key(n))
+	switch {
+	case err != nil:
+		return err
+	case request.Person == 0 || request.Chat != t.chat:
+		return t.notice("press.old")
+	case !t.m.Sender.Admin:
+		return t.notice("role.admins_only")
+	}
+	c := t.club
+	if !slices.Contains(c.Organisers, request.Person) {
+		c.Organisers = append(slices.Clone(c.Organisers), request.Person)
+	}
+	if err := t.saveClub(c); err != nil {
+		return err
+	}
+	if err := t.tx.Delete(kindRequest, key(n)); err != nil {
+		return err
+	}
+	return t.replace(Reply{Text: t.voice.Say("role.made", request.Name)})
+}
+
+// rules shows the local rules that the club has noted.
+func (t *turn) rules(string) error {
+	if len(t.club.Rules) == 0 {
+		t.tell("rules.none")
+		return nil
+	}
+	lines := []string{t.voice.Say("rules.head")}
+	for _, rule := range t.club.Rules {
+		lines = append(lines, t.ruleLine(rule))
+	}
+	t.reply(Reply{Headline: true, Text: strings.Join(lines, "\n")})
+	return nil
+}
+
+func (t *turn) ruleLine(rule ClubRule) string {
+	name := rule.Species
+	if s := advisor.LookUp(rule.Species); s != nil {
+		name = s.EnglishName
+	}
+	text := rule.Text
+	if rule.MinCm > 0 {
+		text = strings.TrimSpace(t.voice.Say("rule.minimum", t.voice.Length(rule.MinCm)) + " " + text)
+	}
+	return t.voice.Say("rules.line", name, text, rule.Source, rule.Checked)
+}
+
+// rule notes one local rule, as an admin enters it:
+// "rule red snapper; 40 cm; one a day; harbour office; 2026-05-01".
+// An empty third field takes the rule out.
+func (t *turn) rule(rest string) error {
+	if !t.m.Sender.Admin {
+		t.tell("role.admins_only")
+		return nil
+	}
+	fields := strings.Split(rest, ";")
+	for i := range fields {
+		fields[i] = strings.TrimSpace(fields[i])
+	}
+	rule, ok := t.readRule(fields)
+	if !ok {
+		t.tell("rules.how")
+		return nil
+	}
+	c := t.club
+	c.Rules = slices.DeleteFunc(slices.Clone(c.Rules), func(r ClubRule) bool { return r.Species == rule.Species })
+	if rule.MinCm > 0 || rule.Text != "" {
+		c.Rules = append(c.Rules, rule)
+	}
+	if err := t.saveClub(c); err != nil {
+		return err
+	}
+	return t.rules("")
+}
+
+// readRule reads the five fields; the length is understood like any other.
+func (t *turn) readRule(fields []string) (ClubRule, bool) {
+	if len(fields) != 5 {
+		return ClubRule{}, false
+	}
+	found := t.Reader.FindSpecies(fields[0], t.setting().Region)
+	if len(found.Species) == 0 || found.Ambiguous {
+		return ClubRule{}, false
+	}
+	rule := ClubRule{Species: found.Species[0].ScientificName, Text: fields[2], Source: fields[3], Checked: fields[4]}
+	if _, err := time.Parse(time.DateOnly, rule.Checked); err != nil || rule.Source == "" {
+		return ClubRule{}, false
+	}
+	if fields[1] != "" && fields[1] != "-" {
+		m := t.Reader.Understand(found.Species[0].EnglishName+" "+fields[1], t.setting())
+		if m.Query.LengthCm == nil {
+			return ClubRule{}, false
+		}
+		rule.MinCm = *m.Query.LengthCm
+	}
+	return rule, true
+}
+
+// season shows, opens or closes the season of this chat:
+// "season", "season new Spring 2026-03-01 2026-09-30", "season close", "season open Spring".
+func (t *turn) season(rest string) error {
+	fields := strings.Fields(rest)
+	if len(fields) == 0 {
+		return t.showSeasons()
+	}
+	if !t.m.Sender.Admin && !t.isOrganiser(t.club) {
+		t.tell("role.admins_only")
+		return nil
+	}
+	switch strings.ToLower(fields[0]) {
+	case "new":
+		return t.newSeason(fields[1:])
+	case "close", "open", "reopen":
+		return t.turnSeason(strings.Join(fields[1:], " "), strings.EqualFold(fields[0], "close"))
+	default:
+		t.tell("season.how")
+		return nil
+	}
+}
+
+func (t *turn) newSeason(fields []string) error {
+	if len(fields) < 3 {
+		t.tell("season.how")
+		return nil
+	}
+	end := len(fields)
+	opens, err1 := time.Parse(time.DateOnly, fields[end-2])
+	closes, err2 := time.Parse(time.DateOnly, fields[end-1])
+	if err1 != nil || err2 != nil || closes.Before(opens) {
+		t.tell("season.how")
+		return nil
+	}
+	s := store.Season{
+		Name: strings.Join(fields[:end-2], " "), Chat: t.chat,
+		Opens: opens, Closes: closes.Add(24*time.Hour - time.Second),
+	}
+	if err := t.tx.PutSeason(s); err != nil {
+		return err
+	}
+	return t.showSeasons()
+}
+
+// turnSeason closes or reopens a season by name; the newest when none is named.
+func (t *turn) turnSeason(name string, closed bool) error {
+	seasons, err := t.tx.Seasons(t.chat)
+	if err != nil {
+		return err
+	}
+	i := slices.IndexFunc(seasons, func(s store.Season) bool { return strings.EqualFold(s.Name, name) })
+	if name == "" {
+		i = len(seasons) - 1
+	}
+	if i < 0 {
+		t.tell("season.how")
+		return nil
+	}
+	seasons[i].Closed = closed
+	if err := t.tx.PutSeason(seasons[i]); err != nil {
+		return err
+	}
+	return t.showSeasons()
+}
+
+func (t *turn) showSeasons() error {
+	seasons, err := t.tx.Seasons(t.chat)
+	if err != nil {
+		return err
+	}
+	if len(seasons) == 0 {
+		t.tell("season.none")
+		return nil
+	}
+	lines := []string{t.voice.Say("season.head")}
+	for _, s := range seasons {
+		state := "season.open"
+		if s.Closed {
+			state = "season.closed"
+		}
+		lines = append(lines, t.voice.Say("season.line", s.Name, s.Opens.Format(time.DateOnly), s.Closes.Format(time.DateOnly), t.voice.Say(state)))
+	}
+	t.reply(Reply{Headline: true, Text: strings.Join(lines, "\n")})
+	return nil
+}

@@ -1,0 +1,157 @@
+package bot
+
+import (
+	"strings"
+
+	"deepward/bot/understand"
+	"deepward/store"
+)
+
+// A CommandInfo is a command as the transport lists it to people.
+type CommandInfo struct {
+	// Name is without the slash; Key is the catalogue key of its description.
+	Name, Key string
+	// Private and Group say where it is listed; Admins that only admins see it.
+	Private, Group, Admins bool
+}
+
+// Commands are the commands that are listed, in order of use.
+var Commands = []CommandInfo{
+	{"help", "about.help", true, true, false},
+	{"ask", "about.ask", true, true, false},
+	{"log", "about.log", true, true, false},
+	{"mine", "about.mine", true, false, false},
+	{"undo", "about.undo", true, true, false},
+	{"why", "about.why", true, true, false},
+	{"how", "about.how", true, true, false},
+	{"signs", "about.signs", true, true, false},
+	{"weights", "about.weights", true, true, false},
+	{"whennot", "about.whennot", true, true, false},
+	{"card", "about.card", true, true, false},
+	{"my", "about.my", true, false, false},
+	{"settings", "about.settings", true, true, false},
+	{"setup", "about.setup", false, false, true},
+	{"season", "about.season", true, true, false},
+	{"summary", "about.summary", true, true, false},
+	{"rules", "about.rules", true, true, false},
+	{"organiser", "about.organiser", false, true, false},
+	{"export", "about.export", true, false, false},
+	{"privacy", "about.privacy", true, true, false},
+	{"mydata", "about.mydata", true, false, false},
+	{"forget", "about.forget", true, false, false},
+}
+
+// Describe words the description of a listed command.
+func Describe(c CommandInfo, languageTag string) string { return voiceOf(languageTag).Say(c.Key) }
+
+// doers are what each command does with the words after it.
+var doers = map[string]func(*turn, string) error{
+	"start":     (*turn).start,
+	"help":      (*turn).help,
+	"ask":       (*turn).askHint,
+	"log":       (*turn).logHint,
+	"mine":      (*turn).mine,
+	"undo":      (*turn).undoCommand,
+	"why":       (*turn).why,
+	"how":       (*turn).how,
+	"signs":     func(t *turn, _ string) error { return t.lesson("signs") },
+	"weights":   func(t *turn, _ string) error { return t.lesson("weights") },
+	"whennot":   func(t *turn, _ string) error { return t.lesson("whennot") },
+	"card":      (*turn).card,
+	"my":        (*turn).my,
+	"settings":  (*turn).settings,
+	"setup":     (*turn).setup,
+	"season":    (*turn).season,
+	"summary":   (*turn).summary,
+	"rules":     (*turn).rules,
+	"rule":      (*turn).rule,
+	"organiser": (*turn).organiser,
+	"export":    (*turn).export,
+	"privacy":   (*turn).privacy,
+	"mydata":    (*turn).mydata,
+	"forget":    (*turn).forget,
+}
+
+// sameAs lets people write a command in the other ways that come to mind.
+var sameAs = map[string]string{
+	"organizer": "organiser", "when": "whennot", "when-not": "whennot", "when_not": "whennot",
+	"reports": "mine", "setting": "settings", "report": "log", "delete": "forget",
+}
+
+// command does what a command asks.
+func (t *turn) command(m understand.Meaning) error {
+	verb := m.Verb
+	if other, ok := sameAs[verb]; ok {
+		verb = other
+	}
+	do, ok := doers[verb]
+	if !ok {
+		if !t.m.Chat.Group {
+			t.tell("hint.unknown_command")
+		}
+		return nil
+	}
+	return do(t, strings.TrimSpace(m.Rest))
+}
+
+func (t *turn) start(string) error {
+	t.reply(Reply{Headline: true, Text: t.voice.Say("hint.start")})
+	return nil
+}
+
+func (t *turn) help(string) error {
+	t.reply(Reply{Headline: true, Text: t.voice.Say("hint.help")})
+	return nil
+}
+
+func (t *turn) askHint(string) error { t.tell("hint.ask"); return nil }
+func (t *turn) logHint(string) error { t.tell("report.empty"); return nil }
+
+// mineShown is how many reports `mine` lists.
+const mineShown = 8
+
+// mine lists a person's latest reports.
+func (t *turn) mine(string) error {
+	reports, err := t.tx.ReportsByPerson(t.m.Sender.ID, mineShown)
+	if err != nil {
+		return err
+	}
+	var lines []string
+	for _, r := range reports {
+		line := t.voice.Say("mine.line", int(r.Number), r.CaughtAt.Format("2006-01-02"), t.describe(r))
+		if r.Undone {
+			line += " " + t.voice.Say("mine.undone")
+		}
+		lines = append(lines, line)
+	}
+	if len(lines) == 0 {
+		t.tell("mine.none")
+		return nil
+	}
+	t.reply(Reply{Headline: true, Text: t.voice.Say("mine.head") + "\n" + strings.Join(lines, "\n")})
+	return nil
+}
+
+// undoCommand takes back the report of that number, or the last one.
+func (t *turn) undoCommand(rest string) error {
+	n := t.session.Report
+	if given, ok := number(strings.TrimLeft(rest, "#")); ok {
+		n = given
+	} else if r, ok := t.refOf(t.m.ReplyTo); ok && r.kind == "report" {
+		n = r.number
+	}
+	var taken []*store.Report
+	var err error
+	if n != 0 {
+		taken, err = t.undo(n)
+	}
+	if err != nil {
+		return err
+	}
+	if len(taken) == 0 {
+		t.tell("undo.nothing")
+		return nil
+	}
+	t.tell("report.undone", int(n))
+	return nil
+}

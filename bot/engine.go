@@ -1,0 +1,228 @@
+package bot
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"deepward/bot/understand"
+	"deepward/bot/words"
+	"deepward/store"
+)
+
+// Engine is the conversation: it takes one message and says what to reply. All
+// that it remembers is in the store, so a restart changes nothing. It reads no
+// clock: a message carries its times.
+type Engine struct {
+	Reader *understand.Reader
+}
+
+// NewEngine returns a conversation that knows the whole catalogue.
+func NewEngine() *Engine { return &Engine{Reader: understand.NewReader()} }
+
+// turn is one message being handled inside one transaction.
+type turn struct {
+	*Engine
+	tx *store.Tx
+	m  Message
+
+	chat    int64 // the chat's internal number
+	club    Club
+	profile Profile
+	session Session
+	voice   words.Voice
+	now     time.Time
+	replies []Reply
+}
+
+// Handle answers one message. What it keeps goes into the transaction; the
+// replies are returned for the outbox of the same transaction.
+func (e *Engine) Handle(tx *store.Tx, m Message) ([]Reply, error) {
+	t, err := e.begin(tx, m)
+	if err != nil {
+		return nil, fmt.Errorf("opening the conversation: %w", err)
+	}
+	if err := t.route(); err != nil {
+		return nil, err
+	}
+	return t.replies, nil
+}
+
+func (e *Engine) begin(tx *store.Tx, m Message) (*turn, error) {
+	t := &turn{Engine: e, tx: tx, m: m, now: m.ReceivedAt}
+	var err error
+	if t.chat, err = tx.ChatNumber(m.Chat.ID); err != nil {
+		return nil, err
+	}
+	if t.club, err = load[Club](tx, kindClub, key(t.chat)); err != nil {
+		return nil, err
+	}
+	if m.Sender.ID != 0 {
+		if t.profile, err = load[Profile](tx, kindPerson, tx.PersonKey(m.Sender.ID)); err != nil {
+			return nil, err
+		}
+		if t.session, err = load[Session](tx, kindSession, t.sessionKey()); err != nil {
+			return nil, err
+		}
+	}
+	t.voice = t.voiceFor(t.profile)
+	return t, nil
+}
+
+// voiceFor picks language and units: the person's own choice, then the club's,
+// then what the person's program says.
+func (t *turn) voiceFor(p Profile) words.Voice {
+	lang := firstOf(p.Language, t.club.Language, t.m.Sender.Language)
+	imperial := t.club.Imperial
+	if p.Units != "" {
+		imperial = p.Units == unitsImperial
+	}
+	return words.For(lang, imperial)
+}
+
+func firstOf(choices ...string) string {
+	for _, c := range choices {
+		if c != "" {
+			return c
+		}
+	}
+	return ""
+}
+
+func (t *turn) sessionKey() string { return key(t.tx.PersonKey(t.m.Sender.ID), t.chat) }
+
+// route hands the message to the room that deals with its kind.
+func (t *turn) route() error {
+	switch {
+	case t.m.Event != "":
+		return t.event()
+	case t.m.Press != "":
+		return t.press()
+	case t.m.InlineID != "":
+		return t.inline()
+	case t.m.Sender.ID == 0:
+		return nil
+	case t.m.Place != nil:
+		return t.place()
+	default:
+		return t.words()
+	}
+}
+
+// words deals with something typed: first what it answers, then what it is.
+func (t *turn) words() error {
+	meaning := t.Reader.Understand(t.m.Text, t.setting())
+	if !t.concernsUs(meaning) {
+		return nil
+	}
+	if err := t.rememberPerson(); err != nil {
+		return err
+	}
+	if t.m.Edited {
+		return t.edited(meaning)
+	}
+	if done, err := t.answersUs(meaning); done || err != nil {
+		return err
+	}
+	switch meaning.Kind {
+	case understand.Command:
+		return t.command(meaning)
+	case understand.Report:
+		return t.report(meaning)
+	case understand.Question:
+		return t.ask(meaning)
+	default:
+		return t.chatter()
+	}
+}
+
+func (t *turn) setting() understand.Setting {
+	return understand.Setting{
+		Region:   firstOf(t.profile.Region, t.club.Region),
+		Language: t.voice.Language(),
+	}
+}
+
+// concernsUs keeps the bot silent in a group unless it was spoken to, or the
+// message is plainly a report in the topic set aside for reports.
+func (t *turn) concernsUs(m understand.Meaning) bool {
+	if t.m.Addressed {
+		return true
+	}
+	if t.m.Edited {
+		return t.knowsMessage()
+	}
+	return t.inReportTopic() && m.Kind == understand.Report
+}
+
+func (t *turn) inReportTopic() bool {
+	return t.club.TopicSet && t.m.Chat.Thread == t.club.ReportTopic
+}
+
+// knowsMessage reports whether an edited message had been taken before.
+func (t *turn) knowsMessage() bool {
+	reports, err := t.tx.ReportsByMessage(t.chat, t.m.ID)
+	return err == nil && len(reports) > 0
+}
+
+// rememberPerson keeps which clubs a person writes in and where to reach them.
+func (t *turn) rememberPerson() error {
+	p := t.profile
+	if t.m.Chat.Group && !slices.Contains(p.Clubs, t.chat) {
+		p.Clubs = append(slices.Clone(p.Clubs), t.chat)
+	}
+	if !t.m.Chat.Group {
+		p.Private = t.m.Chat.ID
+	}
+	if len(p.Clubs) != len(t.profile.Clubs) || p.Private != t.profile.Private {
+		if err := t.saveProfile(p); err != nil {
+			return err
+		}
+	}
+	if t.m.Chat.Group && (t.club.Title != t.m.Chat.Title || t.club.Transport != t.m.Chat.ID) {
+		c := t.club
+		c.Title, c.Transport, c.Group = t.m.Chat.Title, t.m.Chat.ID, true
+		return t.saveClub(c)
+	}
+	return nil
+}
+
+func (t *turn) saveProfile(p Profile) error {
+	t.profile = p
+	return t.tx.Put(kindPerson, t.tx.PersonKey(t.m.Sender.ID), p)
+}
+
+func (t *turn) saveClub(c Club) error {
+	t.club = c
+	return t.tx.Put(kindClub, key(t.chat), c)
+}
+
+func (t *turn) saveSession(s Session) error {
+	s.At = t.now
+	t.session = s
+	return t.tx.Put(kindSession, t.sessionKey(), s)
+}
+
+// say queues a plain reply to the message.
+func (t *turn) say(text string) { t.reply(Reply{Text: text}) }
+
+// tell says the sentence of that key.
+func (t *turn) tell(key string, args ...any) { t.say(t.voice.Say(key, args...)) }
+
+// reply queues a reply in the chat and topic of the message; in a group it
+// points at the message.
+func (t *turn) reply(r Reply) {
+	r.Chat, r.Thread = t.m.Chat.ID, t.m.Chat.Thread
+	if t.m.Chat.Group && r.ReplyTo == 0 && r.Edit == 0 && r.PressID == "" && t.m.Press == "" {
+		r.ReplyTo = t.m.ID
+	}
+	t.replies = append(t.replies, r)
+}
+
+// chatter answers what concerns nobody: silence in a group, a hint in private.
+func (t *turn) chatter() error {
+	if !t.m.Chat.Group {
+		t.tell("hint.ask")
+	}
+	return nil
+}

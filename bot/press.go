@@ -1,0 +1,263 @@
+package bot
+
+import (
+	"strings"
+
+	"deepward/advisor"
+	"deepward/bot/understand"
+	"deepward/store"
+)
+
+// press deals with a tap. Whatever the data says, only a thing of the person
+// who taps is ever touched: forged and borrowed data find nothing.
+func (t *turn) press() error {
+	verb, rest, _ := strings.Cut(t.m.Press, " ")
+	arg, detail, _ := strings.Cut(rest, " ")
+	n, ok := number(arg)
+	if !ok {
+		return t.notice("press.old")
+	}
+	switch verb {
+	case pressDone:
+		return t.pressDone(n, detail)
+	case pressWhy, pressHow:
+		return t.pressExplain(n, verb)
+	case pressPick:
+		return t.pressPick(n, detail)
+	case pressWent, pressSkip:
+		return t.pressStep(n, verb, detail)
+	case pressUndo:
+		return t.pressUndo(n)
+	case pressShare:
+		return t.pressShare(n, detail)
+	case pressKeep:
+		return t.pressKeep(n)
+	case pressForget:
+		return t.pressForget()
+	case pressAgree:
+		return t.pressAgree(n)
+	case pressPlace:
+		return t.pressPlace(n, detail)
+	case pressExport:
+		return t.pressExport(int64(n), detail)
+	default:
+		return t.notice("press.old")
+	}
+}
+
+// notice answers a tap with a short note and nothing else.
+func (t *turn) notice(key string, args ...any) error {
+	t.reply(Reply{PressID: t.m.PressID, Text: t.voice.Say(key, args...)})
+	return nil
+}
+
+// replace puts new text and buttons in place of the message with the button.
+func (t *turn) replace(r Reply) error {
+	t.reply(Reply{PressID: t.m.PressID})
+	r.Edit = t.m.ID
+	t.reply(r)
+	return nil
+}
+
+// pressedQuestion is the kept question that a tap is about, if it is the
+// person's own.
+func (t *turn) pressedQuestion(n uint64) (Asked, bool) {
+	a, err := load[Asked](t.tx, kindQuestion, t.ownKey(n))
+	return a, err == nil && len(a.Fish) > 0 && a.Person == t.m.Sender.ID
+}
+
+// pressDone records what was done with the fish of a question. A second tap
+// changes what was recorded; it never records twice.
+func (t *turn) pressDone(n uint64, how string) error {
+	asked, ok := t.pressedQuestion(n)
+	if !ok {
+		return t.notice("press.not_yours")
+	}
+	if len(asked.Reports) > 0 {
+		return t.changeDone(n, asked, how)
+	}
+	t.m.SentAt = asked.At
+	t.m.Text = ""
+	reports, err := t.keep(asked.Fish, understand.Done{}, asked.Message)
+	if err != nil {
+		return err
+	}
+	for _, r := range reports {
+		advice := advisor.Advise(reportQueryAboard(r, asked))
+		applyDone(r, how, advice)
+		r.Advised = advised(advice)
+		r.Personal.Words = asked.Text
+		if err := t.tx.PutReport(r); err != nil {
+			return err
+		}
+		asked.Reports = append(asked.Reports, r.Number)
+	}
+	if err := t.saveAsked(n, asked); err != nil {
+		return err
+	}
+	return t.nextStep(reports[0], "went")
+}
+
+func reportQueryAboard(r *store.Report, asked Asked) advisor.Query {
+	q := reportQuery(r)
+	q.WeightsAboardOz = asked.Fish[0].WeightsAboardOz
+	return q
+}
+
+// applyDone writes one of the four taps into a report.
+func applyDone(r *store.Report, how string, a advisor.Advice) {
+	r.WeightsOz, r.ReleaseDepthM = nil, nil
+	r.Outcome = ""
+	if how == died {
+		r.Method, r.Outcome, r.Behaviour = "", advisor.Died, advisor.Dead
+		return
+	}
+	r.Method = advisor.Method(how)
+	if r.Method == advisor.Recompressed {
+		r.WeightsOz, r.ReleaseDepthM = a.ReleaseWeightsOz, a.ReleaseDepthM
+	}
+}
+
+// advised is what the bot had said, for the log: "recompress 40+20".
+func advised(a advisor.Advice) string {
+	weights := make([]string, len(a.ReleaseWeightsOz))
+	for i, w := range a.ReleaseWeightsOz {
+		weights[i] = trimNumber(w)
+	}
+	return strings.TrimSpace(string(a.Action) + " " + strings.Join(weights, "+"))
+}
+
+// changeDone moves a question's reports to another tap; the same tap again
+// changes nothing.
+func (t *turn) changeDone(n uint64, asked Asked, how string) error {
+	var first *store.Report
+	changed := false
+	for _, number := range asked.Reports {
+		r, err := t.tx.Report(number)
+		if err != nil {
+			return ignoreMissing(err)
+		}
+		before := *r
+		applyDone(r, how, advisor.Advise(reportQueryAboard(r, asked)))
+		r.Undone = false
+		if before.Method != r.Method || before.Undone || (how == died) != (before.Outcome == advisor.Died) {
+			changed = true
+			if err := t.tx.PutReport(r); err != nil {
+				return err
+			}
+		}
+		if first == nil {
+			first = r
+		}
+	}
+	if !changed {
+		return t.notice("press.already", int(first.Number))
+	}
+	return t.nextStep(first, "went")
+}
+
+// pressExplain sends the reckoning or the steps for a question.
+func (t *turn) pressExplain(n uint64, verb string) error {
+	asked, ok := t.pressedQuestion(n)
+	if !ok {
+		return t.notice("press.not_yours")
+	}
+	t.reply(Reply{PressID: t.m.PressID})
+	text := t.whyText(asked.Fish[0])
+	if verb == pressHow {
+		text = t.howText(asked.Fish[0])
+	}
+	t.reply(Reply{Text: text, Headline: true})
+	return nil
+}
+
+// pressPick settles which fish an ambiguous name meant, and answers anew in place.
+func (t *turn) pressPick(n uint64, detail string) error {
+	asked, ok := t.pressedQuestion(n)
+	i, isNumber := number(detail)
+	if !ok || !isNumber || int(i) >= len(asked.Fish[0].Candidates) {
+		return t.notice("press.not_yours")
+	}
+	q := &asked.Fish[0]
+	s := advisor.LookUp(q.Candidates[i])
+	if s == nil {
+		return t.notice("press.old")
+	}
+	q.Species, q.SpeciesName, q.Ambiguous = s.ScientificName, s.EnglishName, false
+	asked.Missing = missing(*q)
+	if err := t.saveAsked(n, asked); err != nil {
+		return err
+	}
+	if err := t.renameReports(asked); err != nil {
+		return err
+	}
+	m := understand.Meaning{Query: *q, Missing: asked.Missing}
+	return t.replace(t.advice(n, asked, m))
+}
+
+// renameReports carries the choice into reports already made from the question.
+func (t *turn) renameReports(asked Asked) error {
+	for _, number := range asked.Reports {
+		r, err := t.tx.Report(number)
+		if err != nil {
+			return ignoreMissing(err)
+		}
+		r.Species, r.SpeciesSure = asked.Fish[0].Species, true
+		r.Flags = doubts(r)
+		if err := t.tx.PutReport(r); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// pressUndo takes a report back; all fish of the same message go with it.
+func (t *turn) pressUndo(n uint64) error {
+	taken, err := t.undo(n)
+	if err != nil {
+		return err
+	}
+	if len(taken) == 0 {
+		return t.notice("press.not_yours")
+	}
+	return t.replace(Reply{Text: t.voice.Say("report.undone", int(n)), Ref: key("report", n)})
+}
+
+// undo marks a report of this person, and its fellows of one message, as taken back.
+func (t *turn) undo(n uint64) ([]*store.Report, error) {
+	r, err := t.ownReport(n)
+	if err != nil || r == nil {
+		return nil, err
+	}
+	fellows := []*store.Report{r}
+	if r.Message != 0 {
+		if fellows, err = t.tx.ReportsByMessage(r.Chat, r.Message); err != nil {
+			return nil, err
+		}
+	}
+	for _, f := range fellows {
+		f.Undone = true
+		if err := t.tx.PutReport(f); err != nil {
+			return nil, err
+		}
+	}
+	return fellows, nil
+}
+
+// pressKeep says that odd figures are right.
+func (t *turn) pressKeep(n uint64) error {
+	r, err := t.ownReport(n)
+	if err != nil {
+		return err
+	}
+	if r == nil {
+		return t.notice("press.not_yours")
+	}
+	if !contains(r.Flags, Confirmed) {
+		r.Flags = append(r.Flags, Confirmed)
+		if err := t.tx.PutReport(r); err != nil {
+			return err
+		}
+	}
+	return t.replace(Reply{Text: t.saved([]*store.Report{r}), Ref: key("report", n)})
+}

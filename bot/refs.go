@@ -1,0 +1,65 @@
+package bot
+
+import (
+	"strings"
+
+	"deepward/bot/understand"
+	"deepward/store"
+)
+
+// ref is what a message of ours was about.
+type ref struct {
+	kind   string
+	number uint64
+}
+
+// refOf finds what one of our messages in this chat was about.
+func (t *turn) refOf(message int) (ref, bool) {
+	if message == 0 {
+		return ref{}, false
+	}
+	text, err := load[string](t.tx, kindSent, key(t.chat, message))
+	if err != nil || text == "" {
+		return ref{}, false
+	}
+	parts := strings.Split(text, "/")
+	n, ok := number(parts[len(parts)-1])
+	return ref{parts[0], n}, ok
+}
+
+// questionOf finds the question that a message of the person had asked.
+func (t *turn) questionOf(message int) (uint64, bool) {
+	if t.session.Question == 0 {
+		return 0, false
+	}
+	a, err := load[Asked](t.tx, kindQuestion, t.ownKey(t.session.Question))
+	return t.session.Question, err == nil && a.Message == message
+}
+
+// answersUs takes words that answer something we asked or confirmed: a length,
+// a tag, or a correction in reply to a confirmation.
+func (t *turn) answersUs(m understand.Meaning) (done bool, err error) {
+	if t.session.Awaiting != "" && m.Kind != understand.Command {
+		if done, err := t.fillIn(m); done || err != nil {
+			return done, err
+		}
+	}
+	r, ok := t.refOf(t.m.ReplyTo)
+	if !ok || r.kind != "report" || m.Kind == understand.Command {
+		return false, nil
+	}
+	report, err := t.ownReport(r.number)
+	if err != nil || report == nil {
+		return false, err
+	}
+	return true, t.correct([]*store.Report{report}, m)
+}
+
+// ownReport returns a report of this person that still stands, or nil.
+func (t *turn) ownReport(n uint64) (*store.Report, error) {
+	r, err := t.tx.Report(n)
+	if err != nil || r.Personal.Person != t.m.Sender.ID || r.Undone {
+		return nil, ignoreMissing(err)
+	}
+	return r, nil
+}

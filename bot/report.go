@@ -1,0 +1,327 @@
+package bot
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"deepward/advisor"
+	"deepward/bot/understand"
+	"deepward/store"
+)
+
+// report keeps what somebody says was done.
+func (t *turn) report(m understand.Meaning) error {
+	fish := append([]advisor.Query{m.Query}, m.More...)
+	from := uint64(0)
+	if last, ok := t.lastAsked(); ok && m.Query.Species == "" && m.Query.SpeciesName == "" {
+		// "released, 40 oz, swam off" is about the fish just asked for.
+		fish = []advisor.Query{merge(last.Fish[0], m.Query)}
+		from = t.session.Question
+	}
+	if nothingSaid(fish[0], m.Done) {
+		t.tell("report.empty")
+		return nil
+	}
+	reports, err := t.keep(fish, m.Done, t.m.ID)
+	if err != nil {
+		return err
+	}
+	if err := t.saveSession(Session{Question: from, Report: reports[0].Number}); err != nil {
+		return err
+	}
+	return t.acknowledge(reports, m.Problems)
+}
+
+// nothingSaid is true for a bare "log" with no fish and nothing done.
+func nothingSaid(q advisor.Query, d understand.Done) bool {
+	return q.Species == "" && q.SpeciesName == "" && q.DepthM == nil && d.Tag == "" && d.Method == "" && d.Outcome == ""
+}
+
+// keep stores one report for each single fish, and returns them.
+func (t *turn) keep(fish []advisor.Query, d understand.Done, message int) ([]*store.Report, error) {
+	var reports []*store.Report
+	for _, q := range fish {
+		for range max(1, q.Count) {
+			r := t.newReport(q, d)
+			r.Message, r.Part = message, len(reports)
+			if _, err := t.tx.AddReport(r); err != nil {
+				return nil, err
+			}
+			reports = append(reports, r)
+		}
+	}
+	return reports, t.greetTags(reports)
+}
+
+// newReport fills a report from what was understood; nothing is inferred that
+// was not said, except that a release weight means the fish was sent down.
+func (t *turn) newReport(q advisor.Query, d understand.Done) *store.Report {
+	r := &store.Report{
+		Chat: t.chat, Thread: t.m.Chat.Thread, CaughtAt: t.m.SentAt, SavedAt: t.now,
+		Named:    t.profile.Named,
+		Personal: store.Personal{Person: t.m.Sender.ID, Name: t.m.Sender.Name, Words: t.m.Text},
+	}
+	fillFish(r, q)
+	fillDone(r, d)
+	if t.m.Press != "" {
+		r.Personal.Words = ""
+	}
+	r.Flags = doubts(r)
+	return r
+}
+
+func fillFish(r *store.Report, q advisor.Query) {
+	r.Species, r.SpeciesGiven, r.SpeciesSure = q.Species, q.SpeciesName, q.Species != "" && !q.Ambiguous
+	r.DepthM, r.WeightKg, r.LengthCm, r.LengthType = q.DepthM, q.WeightKg, q.LengthCm, q.LengthType
+	if len(q.DepthRangeM) == 2 {
+		r.DepthMinM = &q.DepthRangeM[0]
+	}
+	r.Signs, r.SignsLooked = q.Signs, len(q.Signs) > 0
+	r.Hook, r.Bleeding, r.MinutesOnDeck = q.Hook, q.Bleeding, q.MinutesOnDeck
+	r.Behaviour, r.Predators, r.SurfaceTempC = q.Behaviour, q.Predators, q.SurfaceTempC
+}
+
+func fillDone(r *store.Report, d understand.Done) {
+	r.Method, r.WeightsOz, r.ReleaseDepthM = d.Method, d.WeightsOz, d.ReleaseDepthM
+	r.Outcome, r.Tag, r.Recapture = d.Outcome, d.Tag, d.Recapture
+	if r.Method == "" && len(d.WeightsOz) > 0 {
+		r.Method = advisor.Recompressed
+	}
+	if d.Outcome == advisor.Died && r.Method == "" {
+		r.Behaviour = advisor.Dead
+	}
+}
+
+// acknowledge confirms kept reports: with a mark in the report topic, else in
+// words, asking back where a figure is odd.
+func (t *turn) acknowledge(reports []*store.Report, problems []understand.Problem) error {
+	first := reports[0]
+	text := t.saved(reports)
+	lines := append([]string{text}, problemLines(t.voice, problems)...)
+	lines = append(lines, t.doubtLines(first)...)
+	r := Reply{Text: strings.Join(lines, "\n"), Ref: key("report", first.Number), Buttons: t.reportButtons(reports)}
+	if t.m.Chat.Group && !t.m.Addressed && len(lines) == 1 {
+		r = Reply{React: true, Text: text, ReplyTo: t.m.ID, Ref: r.Ref}
+	}
+	t.reply(r)
+	return nil
+}
+
+// saved says what was kept, so that a misreading shows at once.
+func (t *turn) saved(reports []*store.Report) string {
+	if len(reports) == 1 {
+		return t.voice.Say("report.saved", int(reports[0].Number), t.describe(reports[0]))
+	}
+	last := reports[len(reports)-1]
+	return t.voice.Say("report.saved_several", len(reports), int(reports[0].Number), int(last.Number), t.describe(reports[0]))
+}
+
+// describe puts a report in one line: fish, size, depth, method, outcome.
+func (t *turn) describe(r *store.Report) string {
+	v := t.voice
+	parts := []string{t.reportName(r)}
+	if r.WeightKg != nil {
+		parts = append(parts, v.Mass(*r.WeightKg))
+	}
+	if r.LengthCm != nil {
+		parts = append(parts, strings.TrimSpace(v.Length(*r.LengthCm)+" "+string(r.LengthType)))
+	}
+	if r.DepthM != nil {
+		parts = append(parts, v.Depth(*r.DepthM))
+	}
+	if r.Method != "" {
+		parts = append(parts, t.methodWords(r))
+	}
+	if r.Outcome != "" {
+		parts = append(parts, v.Say("outcome."+string(r.Outcome)))
+	}
+	for _, s := range r.Signs {
+		parts = append(parts, v.Say("sign."+string(s)))
+	}
+	if r.Tag != "" {
+		parts = append(parts, v.Say("report.tag", r.Tag))
+	}
+	return strings.Join(parts, ", ")
+}
+
+func (t *turn) reportName(r *store.Report) string {
+	if s := advisor.LookUp(r.Species); s != nil {
+		return s.EnglishName
+	}
+	return firstOf(r.SpeciesGiven, t.voice.Say("report.some_fish"))
+}
+
+func (t *turn) methodWords(r *store.Report) string {
+	if r.Method == advisor.Recompressed && len(r.WeightsOz) > 0 {
+		return t.voice.Say("method.recompressed_with", t.voice.OuncesTogether(r.WeightsOz))
+	}
+	return t.voice.Say("method." + string(r.Method))
+}
+
+func (t *turn) reportButtons(reports []*store.Report) [][]Button {
+	n := reports[0].Number
+	row := []Button{button(t.voice.Say("button.undo"), pressUndo, n)}
+	if !t.m.Chat.Group && len(t.profile.Clubs) > 0 {
+		row = append(row, button(t.voice.Say("button.share"), pressShare, n))
+	}
+	if len(reports[0].Flags) > 0 {
+		row = append([]Button{button(t.voice.Say("button.right"), pressKeep, n)}, row...)
+	}
+	return [][]Button{row}
+}
+
+// correct puts new words over kept reports; the fields they do not name stay.
+func (t *turn) correct(reports []*store.Report, m understand.Meaning) error {
+	for _, r := range reports {
+		if r.Personal.Person != t.m.Sender.ID {
+			return nil
+		}
+		overlay(r, m)
+		r.Flags = doubts(r)
+		if err := t.tx.PutReport(r); err != nil {
+			return err
+		}
+	}
+	first := reports[0]
+	lines := append([]string{t.voice.Say("report.corrected", int(first.Number), t.describe(first))}, problemLines(t.voice, m.Problems)...)
+	lines = append(lines, t.doubtLines(first)...)
+	t.reply(Reply{Text: strings.Join(lines, "\n"), Ref: key("report", first.Number), Buttons: t.reportButtons(reports)})
+	return nil
+}
+
+// overlay changes the fields that the new words name.
+func overlay(r *store.Report, m understand.Meaning) {
+	q := merge(reportQuery(r), m.Query)
+	fresh := *r
+	fillFish(&fresh, q)
+	fresh.SignsLooked = r.SignsLooked || len(q.Signs) > 0
+	d := m.Done
+	if d.Method == "" {
+		d.Method = r.Method
+	}
+	if len(d.WeightsOz) == 0 {
+		d.WeightsOz = r.WeightsOz
+	}
+	if len(d.WeightsOz) == 0 && r.Method == advisor.Recompressed {
+		d.WeightsOz = m.Query.WeightsAboardOz
+	}
+	if d.ReleaseDepthM == nil {
+		d.ReleaseDepthM = r.ReleaseDepthM
+	}
+	d.Outcome = advisor.Outcome(firstOf(string(d.Outcome), string(r.Outcome)))
+	d.Tag = firstOf(d.Tag, r.Tag)
+	d.Recapture = d.Recapture || r.Recapture
+	fillDone(&fresh, d)
+	*r = fresh
+}
+
+// reportQuery is the fish of a report, as a question would give it.
+func reportQuery(r *store.Report) advisor.Query {
+	q := advisor.Query{
+		Species: r.Species, SpeciesName: r.SpeciesGiven, Ambiguous: r.Species != "" && !r.SpeciesSure,
+		DepthM: r.DepthM, WeightKg: r.WeightKg, LengthCm: r.LengthCm, LengthType: r.LengthType,
+		Count: 1, Signs: r.Signs, Hook: r.Hook, Bleeding: r.Bleeding, MinutesOnDeck: r.MinutesOnDeck,
+		Behaviour: r.Behaviour, Predators: r.Predators, SurfaceTempC: r.SurfaceTempC,
+	}
+	if r.DepthMinM != nil && r.DepthM != nil {
+		q.DepthRangeM = []float64{*r.DepthMinM, *r.DepthM}
+	}
+	return q
+}
+
+// edited takes an edit of a message: the words that stand now replace those
+// that made the report, or the question.
+func (t *turn) edited(m understand.Meaning) error {
+	reports, err := t.tx.ReportsByMessage(t.chat, t.m.ID)
+	if err != nil {
+		return err
+	}
+	reports = slices.DeleteFunc(reports, func(r *store.Report) bool { return r.Undone })
+	if len(reports) > 0 {
+		return t.rewrite(reports, m)
+	}
+	if n, ok := t.questionOf(t.m.ID); ok && m.Kind == understand.Question {
+		return t.reanswer(n, m)
+	}
+	if m.Kind == understand.Other || t.m.SentAt.Add(24*time.Hour).Before(t.now) {
+		return nil
+	}
+	return t.fresh(m)
+}
+
+// fresh treats an edited message that made nothing before as a new one.
+func (t *turn) fresh(m understand.Meaning) error {
+	switch m.Kind {
+	case understand.Report:
+		return t.report(m)
+	case understand.Question:
+		return t.ask(m)
+	default:
+		return nil
+	}
+}
+
+// rewrite makes reports anew from the edited words, keeping number, time and place.
+func (t *turn) rewrite(reports []*store.Report, m understand.Meaning) error {
+	if reports[0].Personal.Person != t.m.Sender.ID {
+		return nil
+	}
+	if reports[0].Personal.Words == t.m.Text {
+		return nil // the transport also tells of changes that nobody sees
+	}
+	fish := singles(append([]advisor.Query{m.Query}, m.More...))
+	for i, r := range reports {
+		if i < len(fish) {
+			t.replaceFish(r, fish[i], m.Done)
+		} else {
+			r.Undone = true
+		}
+		if err := t.tx.PutReport(r); err != nil {
+			return err
+		}
+	}
+	if len(fish) > len(reports) {
+		if err := t.addParts(fish[len(reports):], m.Done, len(reports)); err != nil {
+			return err
+		}
+	}
+	first := reports[0]
+	t.reply(Reply{Text: t.voice.Say("report.corrected", int(first.Number), t.describe(first)), Ref: key("report", first.Number), Buttons: t.reportButtons(reports)})
+	return nil
+}
+
+func (t *turn) replaceFish(r *store.Report, q advisor.Query, d understand.Done) {
+	if q.Species == "" && q.SpeciesName == "" {
+		q.Species, q.SpeciesName, q.Ambiguous = r.Species, r.SpeciesGiven, r.Species != "" && !r.SpeciesSure
+	}
+	fillFish(r, q)
+	fillDone(r, d)
+	r.Personal.Words = t.m.Text
+	r.Flags = doubts(r)
+}
+
+func (t *turn) addParts(fish []advisor.Query, d understand.Done, part int) error {
+	for _, q := range fish {
+		r := t.newReport(q, d)
+		r.Message, r.Part = t.m.ID, part
+		if _, err := t.tx.AddReport(r); err != nil {
+			return err
+		}
+		part++
+	}
+	return nil
+}
+
+// singles spreads a count over single fish.
+func singles(fish []advisor.Query) []advisor.Query {
+	var list []advisor.Query
+	for _, q := range fish {
+		for range max(1, q.Count) {
+			one := q
+			one.Count = 1
+			list = append(list, one)
+		}
+	}
+	return list
+}

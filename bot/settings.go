@@ -1,0 +1,199 @@
+package bot
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"deepward/bot/understand"
+	"deepward/bot/words"
+)
+
+const (
+	unitsMetric   = "metric"
+	unitsImperial = "imperial"
+)
+
+// The heaviest and the most release weights that can be set, against slips.
+const (
+	maxWeightOz = 500
+	maxWeights  = 12
+)
+
+// my changes a person's own settings: "my weights 20 40 oz", "my units feet",
+// "my language fr", "my region hawaii", "my name yes", "my place no", "my recaptures yes".
+func (t *turn) my(rest string) error {
+	what, value, _ := strings.Cut(rest, " ")
+	p := t.profile
+	value = strings.TrimSpace(value)
+	ok := true
+	switch strings.ToLower(what) {
+	case "weights", "weight":
+		p.WeightsOz, ok = readWeights(value)
+	case "units":
+		p.Units, ok = readUnits(value)
+	case "language":
+		p.Language, ok = readLanguage(value)
+	case "region":
+		p.Region, ok = understand.FindRegion(value)
+	case "name":
+		p.Named, ok = readYes(value)
+	case "place":
+		p.KeepPlace, ok = readYes(value)
+		p.PlaceAsked = true
+	case "recaptures":
+		p.TellRecapture, ok = readYes(value)
+	default:
+		return t.settings("")
+	}
+	if !ok {
+		t.tell("settings.bad", value)
+		return nil
+	}
+	if err := t.saveProfile(p); err != nil {
+		return err
+	}
+	t.voice = t.voiceFor(p)
+	return t.settings("")
+}
+
+// setup changes a chat's settings; in a group only its admins may.
+func (t *turn) setup(rest string) error {
+	if !t.m.Sender.Admin {
+		t.tell("role.admins_only")
+		return nil
+	}
+	what, value, _ := strings.Cut(rest, " ")
+	c := t.club
+	value = strings.TrimSpace(value)
+	ok := true
+	switch strings.ToLower(what) {
+	case "weights", "weight":
+		c.WeightsOz, ok = readWeights(value)
+	case "units":
+		var units string
+		units, ok = readUnits(value)
+		c.Imperial = units == unitsImperial
+	case "language":
+		c.Language, ok = readLanguage(value)
+	case "region":
+		c.Region, ok = understand.FindRegion(value)
+	case "topic":
+		c.TopicSet, ok = readYes(firstOf(value, "yes"))
+		c.ReportTopic = t.m.Chat.Thread
+	default:
+		return t.settings("")
+	}
+	if !ok {
+		t.tell("settings.bad", value)
+		return nil
+	}
+	if err := t.saveClub(c); err != nil {
+		return err
+	}
+	t.voice = t.voiceFor(t.profile)
+	return t.settings("")
+}
+
+// settings shows what is set, for the person and for the chat.
+func (t *turn) settings(string) error {
+	v := t.voice
+	weights := t.profile.WeightsOz
+	if len(weights) == 0 {
+		weights = t.club.WeightsOz
+	}
+	shown := v.Say("settings.common_weights")
+	if len(weights) > 0 {
+		shown = listOunces(v, weights)
+	}
+	units := unitsMetric
+	if v.Imperial {
+		units = unitsImperial
+	}
+	region := firstOf(t.profile.Region, t.club.Region, v.Say("settings.no_region"))
+	lines := []string{
+		v.Say("settings.head"),
+		v.Say("settings.weights", shown),
+		v.Say("settings.region", region),
+		v.Say("settings.units", v.Say("units."+units)),
+		v.Say("settings.language", v.Say("language.name")),
+		v.Say("settings.name", v.Say(yesNo(t.profile.Named))),
+		v.Say("settings.place", v.Say(yesNo(t.profile.KeepPlace))),
+		v.Say("settings.recaptures", v.Say(yesNo(t.profile.TellRecapture))),
+		v.Say("settings.how"),
+	}
+	if t.m.Chat.Group {
+		lines = append(lines[:5], v.Say("settings.topic", v.Say(yesNo(t.club.TopicSet))), v.Say("settings.how_group"))
+	}
+	t.reply(Reply{Headline: true, Text: strings.Join(lines, "\n")})
+	return nil
+}
+
+func yesNo(yes bool) string {
+	if yes {
+		return "word.yes"
+	}
+	return "word.no"
+}
+
+// readWeights reads "20 40 60 oz" or "20, 40 and 60"; "none" goes back to the common two.
+func readWeights(text string) ([]float64, bool) {
+	if slices.Contains([]string{"none", "default", "common"}, strings.ToLower(text)) {
+		return nil, true
+	}
+	var list []float64
+	for _, word := range strings.FieldsFunc(strings.ToLower(text), isListBreak) {
+		word = strings.TrimSuffix(word, "oz")
+		if word == "" || word == "and" || word == "ounces" || word == "ounce" {
+			continue
+		}
+		oz, err := strconv.ParseFloat(word, 64)
+		if err != nil || oz <= 0 || oz > maxWeightOz {
+			return nil, false
+		}
+		list = append(list, oz)
+	}
+	slices.Sort(list)
+	return list, len(list) > 0 && len(list) <= maxWeights
+}
+
+func isListBreak(r rune) bool {
+	return r == ' ' || r == ',' || r == ';' || r == '+' || r == '/' || r == '&'
+}
+
+func readUnits(text string) (string, bool) {
+	switch strings.ToLower(text) {
+	case "metric", "metres", "meters", "m", "kg", "metros", "mètres":
+		return unitsMetric, true
+	case "imperial", "feet", "ft", "lb", "pounds", "us":
+		return unitsImperial, true
+	default:
+		return "", false
+	}
+}
+
+// readLanguage takes a language by its code or its own name.
+func readLanguage(text string) (string, bool) {
+	text = strings.ToLower(text)
+	for _, tag := range words.Languages {
+		base, _ := tag.Base()
+		v := words.For(base.String(), false)
+		if text == base.String() || text == strings.ToLower(v.Say("language.name")) {
+			return base.String(), true
+		}
+	}
+	return "", false
+}
+
+func readYes(text string) (yes, ok bool) {
+	switch strings.ToLower(text) {
+	case "yes", "y", "on", "si", "sí", "sim", "oui", "ok":
+		return true, true
+	case "no", "n", "off", "não", "nao", "non":
+		return false, true
+	default:
+		return false, false
+	}
+}
+
+func voiceOf(languageTag string) words.Voice { return words.For(languageTag, false) }

@@ -1,0 +1,35 @@
+package bot
+
+import (
+	"fmt"
+	"strings"
+
+	"deepward/advisor"
+	"deepward/bot/understand"
+	"deepward/bot/words"
+)
+
+// wordSeveral answers several fish of one message: one line each, then what to
+// take care of once.
+func wordSeveral(v words.Voice, fish []advisor.Query, problems []understand.Problem) string {
+	var lines []string
+	var care string
+	for i, q := range fish {
+		a := advisor.Advise(q)
+		lines = append(lines, fmt.Sprintf("%d. %s", i+1, severalLine(v, q, a)))
+		if care == "" || a.Action == advisor.ActRecompress {
+			care = careLine(v, a)
+		}
+	}
+	lines = append(lines, problemLines(v, problems)...)
+	return strings.Join(append(lines, care), "\n")
+}
+
+// severalLine is the whole answer for one of several fish.
+func severalLine(v words.Voice, q advisor.Query, a advisor.Advice) string {
+	line := headline(v, a) + " · " + fishLine(v, q, a)
+	if a.Survival != nil && a.Action == advisor.ActRecompress {
+		line += " · " + v.Say("line.odds_short", v.InTen(a.Survival.Recompressed.P), v.InTen(a.Survival.Surface.P))
+	}
+	return line
+}

@@ -1,0 +1,63 @@
+package bot
+
+import (
+	"fmt"
+	"slices"
+
+	"deepward/store"
+)
+
+// pressShare shows a report from a private chat to the club's group, without
+// its place, and counts it in the club's log. Shared twice it is shown once.
+func (t *turn) pressShare(n uint64, detail string) error {
+	r, err := t.ownReport(n)
+	if err != nil {
+		return err
+	}
+	if r == nil || len(t.profile.Clubs) == 0 {
+		return t.notice("press.not_yours")
+	}
+	if r.Club != 0 {
+		return t.notice("share.already")
+	}
+	chosen, ok := number(detail)
+	switch {
+	case ok && slices.Contains(t.profile.Clubs, int64(chosen)):
+		return t.share(r, int64(chosen))
+	case len(t.profile.Clubs) == 1:
+		return t.share(r, t.profile.Clubs[0])
+	}
+	var rows [][]Button
+	for _, c := range t.profile.Clubs {
+		club, err := load[Club](t.tx, kindClub, key(c))
+		if err != nil {
+			return err
+		}
+		rows = append(rows, []Button{button(firstOf(club.Title, fmt.Sprint(c)), pressShare, n, c)})
+	}
+	return t.replace(Reply{Text: t.voice.Say("share.which"), Buttons: rows, Ref: key("report", n)})
+}
+
+func (t *turn) share(r *store.Report, chat int64) error {
+	club, err := load[Club](t.tx, kindClub, key(chat))
+	if err != nil {
+		return err
+	}
+	to, ok := t.tx.TransportChat(chat)
+	if !ok || club.Gone {
+		return t.notice("share.gone")
+	}
+	r.Club = chat
+	if err := t.tx.PutReport(r); err != nil {
+		return err
+	}
+	topic := 0
+	if club.TopicSet {
+		topic = club.ReportTopic
+	}
+	t.replies = append(t.replies, Reply{
+		Chat: to, Thread: topic,
+		Text: t.voice.Say("share.text", t.m.Sender.Name, t.describe(r)),
+	})
+	return t.replace(Reply{Text: t.saved([]*store.Report{r}) + "\n" + t.voice.Say("share.done", club.Title), Ref: key("report", r.Number)})
+}

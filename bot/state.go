@@ -1,0 +1,122 @@
+package bot
+
+import (
+	"fmt"
+	"strconv"
+	"time"
+
+	"deepward/advisor"
+	"deepward/store"
+)
+
+// The kinds of state that package bot keeps in the store.
+const (
+	kindClub     = "club"
+	kindPerson   = "person"
+	kindSession  = "session"
+	kindQuestion = "question"
+	kindSent     = "sent"
+	kindAsked    = "asked"
+	kindRequest  = "request"
+)
+
+// Club is what one chat has set up for itself.
+type Club struct {
+	Title     string    `cbor:"1,keyasint,omitempty"`
+	Region    string    `cbor:"2,keyasint,omitempty"`
+	Imperial  bool      `cbor:"3,keyasint,omitempty"`
+	Language  string    `cbor:"4,keyasint,omitempty"`
+	WeightsOz []float64 `cbor:"5,keyasint,omitempty"`
+	// ReportTopic is the forum topic set aside for reports: there a plain report
+	// is taken without the bot being addressed. TopicSet tells topic 0 from none.
+	ReportTopic int  `cbor:"6,keyasint,omitempty"`
+	TopicSet    bool `cbor:"7,keyasint,omitempty"`
+	// Organisers are the keyed hashes of the people who may take the log out.
+	Organisers []uint64 `cbor:"8,keyasint,omitempty"`
+	// Rules are local rules as the club entered them.
+	Rules []ClubRule `cbor:"9,keyasint,omitempty"`
+	// Gone is true after the bot was removed from the chat.
+	Gone bool `cbor:"10,keyasint,omitempty"`
+	// Transport is the chat's number on the transport, to write to it unasked.
+	Transport int64 `cbor:"11,keyasint,omitempty"`
+	Group     bool  `cbor:"12,keyasint,omitempty"`
+}
+
+// ClubRule is a local rule as a club noted it; the bot never invents one.
+type ClubRule struct {
+	Species  string  `cbor:"1,keyasint"`
+	MinCm    float64 `cbor:"2,keyasint,omitempty"`
+	Text     string  `cbor:"3,keyasint,omitempty"`
+	Source   string  `cbor:"4,keyasint,omitempty"`
+	Checked  string  `cbor:"5,keyasint,omitempty"`
+	Language string  `cbor:"6,keyasint,omitempty"`
+}
+
+// Profile is what one person has set up.
+type Profile struct {
+	WeightsOz []float64 `cbor:"1,keyasint,omitempty"`
+	Units     string    `cbor:"2,keyasint,omitempty"` // "", "metric" or "imperial"
+	Language  string    `cbor:"3,keyasint,omitempty"`
+	Region    string    `cbor:"4,keyasint,omitempty"`
+	// Named: agreed to be named in exports. KeepPlace: agreed that exact places
+	// are kept. TellRecapture: wants to hear of a tagged fish seen again.
+	Named         bool `cbor:"5,keyasint,omitempty"`
+	KeepPlace     bool `cbor:"6,keyasint,omitempty"`
+	PlaceAsked    bool `cbor:"7,keyasint,omitempty"`
+	TellRecapture bool `cbor:"8,keyasint,omitempty"`
+	// Clubs are the internal numbers of the groups the person has written in.
+	Clubs []int64 `cbor:"9,keyasint,omitempty"`
+	// Private is the person's private chat on the transport, 0 if never used.
+	Private int64 `cbor:"10,keyasint,omitempty"`
+}
+
+// Session is the thread of talk of one person in one chat.
+type Session struct {
+	// Question is the number of the last question, 0 if none.
+	Question uint64 `cbor:"1,keyasint,omitempty"`
+	// Report is the number of the last report.
+	Report uint64 `cbor:"2,keyasint,omitempty"`
+	// Awaiting is what the next words fill in: "length", "tag", "" for nothing.
+	Awaiting string    `cbor:"3,keyasint,omitempty"`
+	At       time.Time `cbor:"4,keyasint"`
+}
+
+// Asked is a question that was answered, kept so that its buttons still work
+// after a restart.
+type Asked struct {
+	Person  int64           `cbor:"1,keyasint"`
+	Chat    int64           `cbor:"2,keyasint"`
+	Thread  int             `cbor:"3,keyasint,omitempty"`
+	Message int             `cbor:"4,keyasint,omitempty"`
+	Text    string          `cbor:"5,keyasint,omitempty"`
+	Fish    []advisor.Query `cbor:"6,keyasint"`
+	At      time.Time       `cbor:"7,keyasint"`
+	// Reply is the number of the message that carried the answer.
+	Reply int `cbor:"8,keyasint,omitempty"`
+	// Reports are the reports made from it, one for each fish.
+	Reports []uint64 `cbor:"9,keyasint,omitempty"`
+	Missing []string `cbor:"10,keyasint,omitempty"`
+}
+
+func key(parts ...any) string {
+	s := ""
+	for i, p := range parts {
+		if i > 0 {
+			s += "/"
+		}
+		s += fmt.Sprint(p)
+	}
+	return s
+}
+
+// load reads a piece of state; what was never kept comes back empty.
+func load[T any](tx *store.Tx, kind, key string) (T, error) {
+	var v T
+	_, err := tx.Get(kind, key, &v)
+	return v, err
+}
+
+func number(s string) (uint64, bool) {
+	n, err := strconv.ParseUint(s, 10, 64)
+	return n, err == nil
+}

@@ -1,0 +1,173 @@
+package bot
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"deepward/advisor"
+	"deepward/bot/understand"
+	"deepward/store"
+)
+
+// The questions that follow a tapped report, one at a time, each skippable.
+var steps = []string{"went", "length", "tag"}
+
+// nextStep asks the first thing that the report still lacks, from that step on,
+// in place of the message with the buttons.
+func (t *turn) nextStep(r *store.Report, from string) error {
+	for _, step := range steps[slices.Index(steps, from):] {
+		if t.lacks(r, step) {
+			return t.askStep(r, step)
+		}
+	}
+	return t.finishSteps(r)
+}
+
+func (t *turn) lacks(r *store.Report, step string) bool {
+	alive := r.Method != advisor.Kept && r.Outcome != advisor.Died
+	switch step {
+	case "went":
+		return alive && r.Outcome == ""
+	case "length":
+		return r.LengthCm == nil && r.WeightKg == nil
+	default:
+		return alive && r.Tag == ""
+	}
+}
+
+func (t *turn) askStep(r *store.Report, step string) error {
+	s := t.session
+	s.Report, s.Awaiting = r.Number, ""
+	if step != "went" {
+		s.Awaiting = step
+	}
+	if err := t.saveSession(s); err != nil {
+		return err
+	}
+	text := t.saved([]*store.Report{r}) + "\n" + t.voice.Say("step."+step)
+	return t.replaceOrSend(Reply{Text: text, Ref: key("report", r.Number), Buttons: t.stepButtons(r, step)})
+}
+
+func (t *turn) stepButtons(r *store.Report, step string) [][]Button {
+	v, n := t.voice, r.Number
+	last := []Button{button(v.Say("button.skip"), pressSkip, n, step), button(v.Say("button.undo"), pressUndo, n)}
+	if step != "went" {
+		return [][]Button{last}
+	}
+	return [][]Button{
+		{button(v.Say("button.went_down"), pressWent, n, advisor.SwamDown), button(v.Say("button.floated"), pressWent, n, advisor.FloatedOff)},
+		{button(v.Say("button.taken"), pressWent, n, advisor.TakenByOther), button(v.Say("button.not_seen"), pressWent, n, advisor.NotSeen)},
+		last,
+	}
+}
+
+func (t *turn) finishSteps(r *store.Report) error {
+	s := t.session
+	s.Report, s.Awaiting = r.Number, ""
+	if err := t.saveSession(s); err != nil {
+		return err
+	}
+	lines := append([]string{t.saved([]*store.Report{r})}, t.doubtLines(r)...)
+	return t.replaceOrSend(Reply{
+		Text: strings.Join(lines, "\n"), Ref: key("report", r.Number),
+		Buttons: t.reportButtons([]*store.Report{r}),
+	})
+}
+
+// replaceOrSend edits the message that was tapped, or sends a new one after words.
+func (t *turn) replaceOrSend(r Reply) error {
+	if t.m.Press != "" {
+		return t.replace(r)
+	}
+	t.reply(r)
+	return nil
+}
+
+// pressStep takes the answer to a step, or skips it.
+func (t *turn) pressStep(n uint64, verb, detail string) error {
+	r, err := t.ownReport(n)
+	if err != nil {
+		return err
+	}
+	if r == nil {
+		return t.notice("press.not_yours")
+	}
+	if verb == pressSkip {
+		return t.skipStep(r, detail)
+	}
+	if !slices.Contains(outcomes, advisor.Outcome(detail)) {
+		return t.notice("press.old")
+	}
+	r.Outcome = advisor.Outcome(detail)
+	if err := t.tx.PutReport(r); err != nil {
+		return err
+	}
+	return t.nextStep(r, "length")
+}
+
+var outcomes = []advisor.Outcome{
+	advisor.SwamDown, advisor.SwamAtSurface, advisor.FloatedOff, advisor.TakenByOther, advisor.NotSeen, advisor.Died,
+}
+
+func (t *turn) skipStep(r *store.Report, step string) error {
+	i := slices.Index(steps, step)
+	if i < 0 || i+1 >= len(steps) {
+		return t.finishSteps(r)
+	}
+	return t.nextStep(r, steps[i+1])
+}
+
+// fillIn takes words that answer the step we wait for. Words that do not fit it
+// are left to be understood as anything else.
+func (t *turn) fillIn(m understand.Meaning) (bool, error) {
+	r, err := t.ownReport(t.session.Report)
+	if err != nil || r == nil {
+		return false, err
+	}
+	next := "tag"
+	switch t.session.Awaiting {
+	case "length":
+		if m.Query.LengthCm == nil && m.Query.WeightKg == nil || m.Query.DepthM != nil || m.Query.Species != "" {
+			return false, nil
+		}
+		r.LengthCm, r.LengthType, r.WeightKg = m.Query.LengthCm, m.Query.LengthType, m.Query.WeightKg
+	case "tag":
+		tag := firstOf(m.Done.Tag, tagOf(t.m.Text))
+		if tag == "" {
+			return false, nil
+		}
+		r.Tag, next = tag, ""
+	default:
+		return false, nil
+	}
+	r.Flags = doubts(r)
+	if err := t.tx.PutReport(r); err != nil {
+		return true, err
+	}
+	if err := t.greetTags([]*store.Report{r}); err != nil {
+		return true, err
+	}
+	if next == "" {
+		return true, t.finishSteps(r)
+	}
+	return true, t.nextStep(r, next)
+}
+
+// tagOf reads a message that is nothing but a tag number, such as "AAD000123"
+// or "aad 123"; "" if it is anything else.
+func tagOf(text string) string {
+	tag := strings.ToUpper(strings.Join(strings.Fields(text), ""))
+	digits := strings.IndexFunc(tag, func(r rune) bool { return r >= '0' && r <= '9' })
+	if digits < 0 || digits > 4 || len(tag) > 12 || len(tag)-digits < 3 {
+		return ""
+	}
+	if strings.Trim(tag[:digits], "ABCDEFGHIJKLMNOPQRSTUVWXYZ") != "" || strings.Trim(tag[digits:], "0123456789") != "" {
+		return ""
+	}
+	return tag
+}
+
+func trimNumber(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
+
+func contains(list []string, s string) bool { return slices.Contains(list, s) }

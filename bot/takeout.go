@@ -1,0 +1,153 @@
+package bot
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// The kinds of file that replies carry; package files makes them.
+const (
+	FileExport  = "export"
+	FileSummary = "summary"
+	FileCard    = "card"
+	FileLesson  = "lesson"
+	FileMyData  = "mydata"
+)
+
+// ExportFormats are the formats that /export offers, by the names of package export.
+var ExportFormats = []string{"csv", "xlsx", "geojson", "dwca", "all"}
+
+// export gives an organiser the season log: in private only, and only of the
+// clubs that made the person an organiser.
+func (t *turn) export(rest string) error {
+	if t.m.Chat.Group {
+		t.tell("export.private")
+		return nil
+	}
+	format := "csv"
+	for word := range strings.FieldsSeq(strings.ToLower(rest)) {
+		if slices.Contains(ExportFormats, word) {
+			format = word
+		}
+	}
+	clubs, err := t.organised()
+	if err != nil {
+		return err
+	}
+	switch len(clubs) {
+	case 0:
+		return t.exportOwn(format)
+	case 1:
+		return t.sendExport(clubs[0], format)
+	}
+	var rows [][]Button
+	for _, n := range clubs {
+		c, err := load[Club](t.tx, kindClub, key(n))
+		if err != nil {
+			return err
+		}
+		rows = append(rows, []Button{button(firstOf(c.Title, fmt.Sprint(n)), pressExport, n, format)})
+	}
+	t.reply(Reply{Text: t.voice.Say("export.which"), Buttons: rows})
+	return nil
+}
+
+// exportOwn gives a person who organises nothing the log of this private chat,
+// which holds only their own reports.
+func (t *turn) exportOwn(format string) error {
+	own, err := t.tx.ReportsByPerson(t.m.Sender.ID, 1)
+	if err != nil {
+		return err
+	}
+	if len(own) == 0 {
+		t.tell("export.nothing")
+		return nil
+	}
+	return t.sendExport(t.chat, format)
+}
+
+// organised lists the clubs whose log this person may take out.
+func (t *turn) organised() ([]int64, error) {
+	var list []int64
+	for _, n := range t.profile.Clubs {
+		c, err := load[Club](t.tx, kindClub, key(n))
+		if err != nil {
+			return nil, err
+		}
+		if t.isOrganiser(c) {
+			list = append(list, n)
+		}
+	}
+	return list, nil
+}
+
+func (t *turn) sendExport(chat int64, format string) error {
+	t.reply(Reply{
+		Text:   t.voice.Say("export.here"),
+		Attach: &Attachment{Kind: FileExport, Args: map[string]string{"chat": fmt.Sprint(chat), "format": format}},
+	})
+	return nil
+}
+
+// pressExport sends the log of the club that was tapped, if it is one of the
+// person's own.
+func (t *turn) pressExport(chat int64, format string) error {
+	clubs, err := t.organised()
+	if err != nil {
+		return err
+	}
+	if !slices.Contains(clubs, chat) || !slices.Contains(ExportFormats, format) || t.m.Chat.Group {
+		return t.notice("press.not_yours")
+	}
+	t.reply(Reply{PressID: t.m.PressID})
+	return t.sendExport(chat, format)
+}
+
+// summary tells what the season achieved, with one chart. In a group everybody
+// may see it: it names nobody and no place.
+func (t *turn) summary(rest string) error {
+	chat := t.chat
+	if clubs, err := t.organised(); err != nil {
+		return err
+	} else if !t.m.Chat.Group && len(clubs) > 0 {
+		chat = clubs[0]
+	}
+	t.reply(Reply{
+		Attach: &Attachment{Kind: FileSummary, Photo: true, Args: map[string]string{
+			"chat": fmt.Sprint(chat), "season": rest, "language": t.voice.Language(),
+		}},
+	})
+	return nil
+}
+
+// card sends the pocket card for the weights aboard.
+func (t *turn) card(string) error {
+	weights := t.profile.WeightsOz
+	if len(weights) == 0 {
+		weights = t.club.WeightsOz
+	}
+	list := make([]string, len(weights))
+	for i, w := range weights {
+		list[i] = trimNumber(w)
+	}
+	t.reply(Reply{
+		Text: t.voice.Say("card.here"),
+		Attach: &Attachment{Kind: FileCard, Photo: true, Args: map[string]string{
+			"weights": strings.Join(list, " "), "region": t.setting().Region,
+			"imperial": fmt.Sprint(t.voice.Imperial), "language": t.voice.Language(),
+		}},
+	})
+	return nil
+}
+
+// lesson teaches one thing in under ten lines, with a drawing.
+func (t *turn) lesson(name string) error {
+	t.reply(Reply{
+		Headline: true, Text: t.voice.Say("lesson." + name),
+		Attach: &Attachment{Kind: FileLesson, Photo: true, Args: map[string]string{
+			"name": name, "language": t.voice.Language(), "imperial": fmt.Sprint(t.voice.Imperial),
+		}},
+	})
+	return nil
+}

@@ -1,0 +1,266 @@
+// Package terminal plays the conversation in a terminal: no account is needed,
+// and buttons are numbered choices.
+package terminal
+
+import (
+	"bufio"
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"strconv"
+	"strings"
+	"time"
+
+	"deepward/bot"
+)
+
+// Desk is what a transport needs of the conversation; *bot.Desk is one.
+type Desk interface {
+	Take(ctx context.Context, batch []bot.Message) error
+	Pending(ctx context.Context, chat int64) ([]bot.Sending, error)
+	Sent(ctx context.Context, s bot.Sending, message int) error
+	Make(ctx context.Context, a bot.Attachment) (bot.File, error)
+}
+
+// The numbers of the people and the chats that are played here.
+const (
+	privateChat = 1
+	groupChat   = -1
+	you         = 1
+	botsName    = "@deepward"
+)
+
+// Terminal is one conversation between a person at a keyboard and the bot.
+type Terminal struct {
+	Desk Desk
+	In   io.Reader
+	Out  io.Writer
+	// Group plays a group chat: a line "Ana: text" is said by Ana, and the bot
+	// answers only when it is spoken to. The first speaker, you, is its admin.
+	Group bool
+	// Now is the clock.
+	Now func() time.Time
+	// Language is the BCP 47 tag of the person at the keyboard.
+	Language string
+	// SaveDir is where documents and pictures are put.
+	SaveDir string
+
+	message int
+	choices map[int]choice
+	people  map[string]int64
+}
+
+// choice is a numbered button that can still be tapped.
+type choice struct {
+	data    string
+	message int
+}
+
+// Run reads lines from In until they end or say "quit".
+func (t *Terminal) Run(ctx context.Context) error {
+	lines := bufio.NewScanner(t.In)
+	lines.Buffer(nil, 1<<20)
+	for lines.Scan() {
+		if more, err := t.line(ctx, lines.Text()); err != nil || !more {
+			return err
+		}
+	}
+	return lines.Err()
+}
+
+// Keyboard is a line editor with a history.
+type Keyboard interface {
+	Prompt(prompt string) (string, error)
+	AppendHistory(line string)
+}
+
+// Talk reads lines from a keyboard until the person ends it.
+func (t *Terminal) Talk(ctx context.Context, k Keyboard) error {
+	fmt.Fprintln(t.Out, "Type a question, such as: red snapper 45m 3kg eyes bulging. Type help for more, quit to end.")
+	for ctx.Err() == nil {
+		line, err := k.Prompt("> ")
+		if err != nil { // end of input or Ctrl-C: the person is done
+			return nil
+		}
+		k.AppendHistory(line)
+		if more, err := t.line(ctx, line); err != nil || !more {
+			return err
+		}
+	}
+	return nil
+}
+
+// line takes one line; more is false when the person ends the talk.
+func (t *Terminal) line(ctx context.Context, line string) (more bool, err error) {
+	switch line = strings.TrimSpace(line); line {
+	case "":
+		return true, nil
+	case "quit", "exit":
+		return false, nil
+	}
+	return true, t.Say(ctx, line)
+}
+
+// Say takes one typed line and prints what the bot replies.
+func (t *Terminal) Say(ctx context.Context, line string) error {
+	if t.choices == nil {
+		t.choices, t.people = map[int]choice{}, map[string]int64{}
+	}
+	m := t.read(line)
+	if err := t.Desk.Take(ctx, []bot.Message{m}); err != nil {
+		return err
+	}
+	return t.print(ctx)
+}
+
+// read makes a message of a line: a number alone taps that choice, "edit N text"
+// edits message N, "at LAT LON" shares a place, and the rest is text.
+func (t *Terminal) read(line string) bot.Message {
+	speaker, text := t.speaker(line)
+	t.message++
+	now := t.Now()
+	m := bot.Message{
+		Chat: bot.Chat{ID: privateChat}, Sender: speaker, ID: t.message, Text: text,
+		SentAt: now, ReceivedAt: now, Addressed: true,
+	}
+	if t.Group {
+		m.Chat = bot.Chat{ID: groupChat, Group: true, Title: "The club"}
+		m.Text, m.Addressed = addressed(text)
+	}
+	t.special(&m)
+	return m
+}
+
+// speaker splits "Ana: text" in a group; everything else is said by you.
+func (t *Terminal) speaker(line string) (bot.Person, string) {
+	me := bot.Person{ID: you, Name: "You", Language: t.Language, Admin: true}
+	name, text, found := strings.Cut(line, ": ")
+	if !t.Group || !found || strings.ContainsAny(name, " /@") || name == "" {
+		return me, line
+	}
+	id, known := t.people[name]
+	if !known {
+		id = int64(len(t.people) + 2)
+		t.people[name] = id
+	}
+	return bot.Person{ID: id, Name: name, Language: t.Language}, text
+}
+
+// addressed reports whether a line in a group speaks to the bot, and takes the
+// bot's name out of it.
+func addressed(text string) (string, bool) {
+	if strings.Contains(text, botsName) {
+		return strings.TrimSpace(strings.ReplaceAll(text, botsName, "")), true
+	}
+	return text, strings.HasPrefix(text, "/")
+}
+
+func (t *Terminal) special(m *bot.Message) {
+	fields := strings.Fields(m.Text)
+	if len(fields) == 1 {
+		if n, err := strconv.Atoi(fields[0]); err == nil {
+			if c, ok := t.choices[n]; ok {
+				m.Press, m.PressID, m.ID, m.Text = c.data, strconv.Itoa(m.ID), c.message, ""
+				m.Addressed = true
+			}
+		}
+		return
+	}
+	if len(fields) == 3 && fields[0] == "at" {
+		lat, err1 := strconv.ParseFloat(fields[1], 64)
+		lon, err2 := strconv.ParseFloat(fields[2], 64)
+		if err1 == nil && err2 == nil {
+			m.Place, m.Text = &bot.Place{Lat: lat, Lon: lon}, ""
+		}
+		return
+	}
+	if len(fields) > 2 && fields[0] == "edit" {
+		if n, err := strconv.Atoi(fields[1]); err == nil {
+			m.ID, m.Edited, m.Text = n, true, strings.Join(fields[2:], " ")
+		}
+	}
+}
+
+// print shows the waiting replies and marks them as delivered.
+func (t *Terminal) print(ctx context.Context) error {
+	waiting, err := t.Desk.Pending(ctx, 0)
+	if err != nil {
+		return err
+	}
+	for _, s := range waiting {
+		number := t.show(ctx, s.Reply)
+		if err := t.Desk.Sent(ctx, s, number); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// show prints one reply and returns the number it has as a message.
+func (t *Terminal) show(ctx context.Context, r bot.Reply) int {
+	if r.PressID != "" && r.Text == "" {
+		return 0
+	}
+	number := r.Edit
+	if number == 0 {
+		t.message++
+		number = t.message
+	}
+	if r.React {
+		fmt.Fprintf(t.Out, "  👍 (%s)\n\n", r.Text)
+		return number
+	}
+	if r.Text != "" {
+		fmt.Fprintln(t.Out, indent(r.Text))
+	}
+	if r.Attach != nil {
+		fmt.Fprintln(t.Out, indent(t.save(ctx, *r.Attach)))
+	}
+	t.showChoices(r.Buttons, number)
+	fmt.Fprintln(t.Out)
+	return number
+}
+
+// showChoices numbers the buttons; only the newest set can be tapped.
+func (t *Terminal) showChoices(rows [][]bot.Button, message int) {
+	if len(rows) == 0 {
+		return
+	}
+	clear(t.choices)
+	n := 0
+	for _, row := range rows {
+		parts := make([]string, len(row))
+		for i, b := range row {
+			n++
+			t.choices[n] = choice{b.Data, message}
+			parts[i] = fmt.Sprintf("[%d] %s", n, b.Label)
+		}
+		fmt.Fprintln(t.Out, indent(strings.Join(parts, "   ")))
+	}
+}
+
+// save puts a document or picture into SaveDir and says where.
+func (t *Terminal) save(ctx context.Context, a bot.Attachment) string {
+	f, err := t.Desk.Make(ctx, a)
+	if err != nil {
+		return err.Error()
+	}
+	defer f.Done()
+	path, err := f.CopyTo(t.SaveDir)
+	if err != nil {
+		return err.Error()
+	}
+	if f.Caption != "" {
+		return f.Caption + "\n[" + path + "]"
+	}
+	return "[" + path + "]"
+}
+
+func indent(text string) string { return "  " + strings.ReplaceAll(text, "\n", "\n  ") }
+
+// IsKeyboard reports whether a file is a terminal rather than a pipe or a file.
+func IsKeyboard(f *os.File) bool {
+	info, err := f.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0
+}

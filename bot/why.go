@@ -1,0 +1,91 @@
+package bot
+
+import (
+	"strings"
+
+	"deepward/advisor"
+)
+
+// why gives the reckoning behind the last answer.
+func (t *turn) why(rest string) error {
+	asked, ok := t.lastAsked()
+	if !ok {
+		t.tell("why.nothing")
+		return nil
+	}
+	text := t.whyText(asked.Fish[0])
+	if strings.Contains(strings.ToLower(rest), "more") {
+		text = t.sourcesText(asked.Fish[0])
+	}
+	t.reply(Reply{Headline: true, Text: text})
+	return nil
+}
+
+// how gives the steps, for the last answer if there is one.
+func (t *turn) how(string) error {
+	q := advisor.Query{}
+	if asked, ok := t.lastAsked(); ok {
+		q = asked.Fish[0]
+	}
+	t.reply(Reply{
+		Headline: true, Text: t.howText(q),
+		Attach: &Attachment{Kind: FileLesson, Photo: true, Args: map[string]string{"name": "hook", "language": t.voice.Language()}},
+	})
+	return nil
+}
+
+// whyText is the reckoning: the reasons, the gas, the weight and the evidence.
+func (t *turn) whyText(q advisor.Query) string {
+	v := t.voice
+	a := advisor.Advise(q)
+	lines := []string{v.Say("why.head", headline(v, a))}
+	for _, n := range a.Reasons {
+		lines = append(lines, "• "+sentenceCase(sayNote(v, n)))
+	}
+	if a.NeededOz != nil {
+		gas := a.Species.Gas()
+		lines = append(lines,
+			v.Say("why.gas", v.Percent(gas.F), v.Number(advisor.PressureRatio(*q.DepthM), 1), v.Number(gas.Expansion(advisor.PressureRatio(*q.DepthM)), 1)),
+			v.Say("why.lead", v.Pull(*a.LiftGf), v.PullRange(a.LiftRangeGf[0], a.LiftRangeGf[1]), v.Ounces(*a.NeededOz), v.Ounces(*a.PracticeOz)),
+			v.Say("why.neutral", v.Depth(*a.NeutralDepthM)),
+		)
+	}
+	if a.Survival != nil {
+		lines = append(lines, t.evidenceLines(a)...)
+	}
+	return strings.Join(lines, "\n")
+}
+
+// evidenceLines say on what the odds rest.
+func (t *turn) evidenceLines(a advisor.Advice) []string {
+	v, s := t.voice, a.Survival
+	lines := []string{v.Say("why.evidence", v.Say("evidence."+s.Basis.Level, a.Species.EnglishName), s.Basis.Studies, s.Basis.Fish)}
+	if a.Species.Bladder == advisor.BladderClosed {
+		lines = append(lines, v.Say("why.benefit", v.Number(100*s.Benefit.P, 0), v.Number(100*s.Benefit.Low, 0), v.Number(100*s.Benefit.High, 0)))
+		lines = append(lines, v.Say("why.vented", v.InTen(s.Vented.P), v.InTenRange(s.Vented.Low, s.Vented.High)))
+	}
+	if len(s.Basis.Sources) > 0 {
+		lines = append(lines, v.Say("why.sources", strings.Join(s.Basis.Sources[:min(3, len(s.Basis.Sources))], "; ")))
+	}
+	if s.Basis.DeeperThanSeen {
+		lines = append(lines, v.Say("why.extrapolated"))
+	}
+	return append(lines, v.Say("why.more"))
+}
+
+// howText gives the steps for what was advised.
+func (t *turn) howText(q advisor.Query) string {
+	v := t.voice
+	a := advisor.Advise(q)
+	if q.Species != "" && a.Action == advisor.ActSurface {
+		return v.Say("how.top")
+	}
+	text := v.Say("how.down")
+	for _, n := range a.Cautions {
+		switch n.Code {
+		case advisor.CautionCutLine, advisor.CautionStomach, advisor.CautionTwoPeople:
+			text += "\n" + sentenceCase(sayNote(v, n))
+		}
+	}
+	return text
+}

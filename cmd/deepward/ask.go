@@ -1,0 +1,84 @@
+package main
+
+import (
+	"bufio"
+	"encoding/json"
+	"fmt"
+	"io"
+	"strings"
+
+	"deepward/bot"
+	"deepward/bot/understand"
+	"deepward/bot/words"
+)
+
+// askCmd answers questions that belong to no chat and keeps nothing.
+type askCmd struct {
+	JSON     bool     `help:"Print one JSON object a line instead of the reply."`
+	Region   string   `help:"Where you fish, for example 'gulf of mexico': settles which fish a name means."`
+	Language string   `help:"Language of the reply: en, es, pt or fr." default:"en"`
+	Imperial bool     `help:"Write feet and pounds."`
+	Text     []string `arg:"" help:"The message, or - for one message a line from standard input."`
+}
+
+func (askCmd) Help() string {
+	return `Example: deepward ask "red snapper 45m 3kg eyes bulging"
+Example: deepward ask --json - < messages.txt`
+}
+
+// maxMessage is the longest line taken, in bytes; a chat message is shorter.
+const maxMessage = 1 << 20
+
+func (c askCmd) Run(e env) error {
+	setting := understand.Setting{Language: c.Language}
+	if c.Region != "" {
+		region, ok := understand.FindRegion(c.Region)
+		if !ok {
+			return usage("no region %q; known are %s", c.Region, strings.Join(understand.Regions(), ", "))
+		}
+		setting.Region = region
+	}
+	answerer := answerer{understand.NewReader(), setting, words.For(c.Language, c.Imperial), c.JSON}
+	out := bufio.NewWriter(e.out)
+	defer out.Flush()
+	if text := strings.Join(c.Text, " "); text != "-" {
+		return answerer.answer(out, text)
+	}
+	return answerer.each(out, e.in)
+}
+
+type answerer struct {
+	reader  *understand.Reader
+	setting understand.Setting
+	voice   words.Voice
+	json    bool
+}
+
+// each answers one message a line, as the lines come.
+func (a answerer) each(out *bufio.Writer, in io.Reader) error {
+	lines := bufio.NewScanner(in)
+	lines.Buffer(nil, maxMessage)
+	for lines.Scan() {
+		if err := a.answer(out, lines.Text()); err != nil {
+			return err
+		}
+		if err := out.Flush(); err != nil {
+			return err
+		}
+	}
+	if err := lines.Err(); err != nil {
+		return fmt.Errorf("reading messages: %w", err)
+	}
+	return nil
+}
+
+func (a answerer) answer(out io.Writer, text string) error {
+	answer := bot.Respond(a.reader, text, a.setting, a.voice)
+	if !a.json {
+		_, err := fmt.Fprintln(out, answer.Reply)
+		return err
+	}
+	enc := json.NewEncoder(out)
+	enc.SetEscapeHTML(false)
+	return enc.Encode(answer)
+}

@@ -1,0 +1,49 @@
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+
+	"github.com/peterh/liner"
+
+	"deepward/bot"
+	"deepward/bot/files"
+	"deepward/bot/terminal"
+)
+
+// chatCmd plays the whole conversation in the terminal.
+type chatCmd struct {
+	storeFlags
+	Group    bool   `help:"Play a group chat: '@deepward red snapper 45m', or 'Ana: log gag 40 m' to speak as Ana."`
+	Language string `help:"Your language: en, es, pt or fr." default:"en"`
+	SaveDir  string `help:"Where pictures and documents are put." type:"path" default:"."`
+}
+
+func (chatCmd) Help() string {
+	return `Example: deepward chat
+Then type: red snapper 45m 3kg eyes bulging
+A number taps that choice; quit ends.`
+}
+
+func (c chatCmd) Run(e env) error {
+	s, err := c.open(e)
+	if err != nil {
+		return err
+	}
+	defer s.Close()
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	desk := &bot.Desk{Store: s, Engine: bot.NewEngine(), Maker: files.New(s, e.now), Log: quietLog(e)}
+	t := &terminal.Terminal{
+		Desk: desk, In: e.in, Out: e.out, Group: c.Group, Now: e.now,
+		Language: c.Language, SaveDir: c.SaveDir,
+	}
+	if f, ok := e.in.(*os.File); ok && terminal.IsKeyboard(f) {
+		line := liner.NewLiner()
+		defer line.Close()
+		line.SetCtrlCAborts(true)
+		return t.Talk(ctx, line)
+	}
+	return t.Run(ctx)
+}

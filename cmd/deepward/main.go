@@ -1,0 +1,94 @@
+// Command deepward is a chat bot for anglers who let deep-water reef fish go:
+// text a species, depth and size and get the right release and the right
+// weight; keep the reports; take the season log out.
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"time"
+
+	"github.com/alecthomas/kong"
+)
+
+// The exit codes of every command.
+const (
+	exitDone   = 0
+	exitFailed = 1
+	exitUsage  = 2
+)
+
+// cli is the whole command line.
+type cli struct {
+	Ask      askCmd      `cmd:"" help:"Answer one question, or one a line from standard input."`
+	Chat     chatCmd     `cmd:"" help:"Talk to the bot here, in the terminal."`
+	Serve    serveCmd    `cmd:"" help:"Run on Telegram."`
+	Export   exportCmd   `cmd:"" help:"Write the season log in any format."`
+	Report   reportCmd   `cmd:"" help:"Write the season report as one page."`
+	Import   importCmd   `cmd:"" help:"Take a past paper or spreadsheet log into a season."`
+	Card     cardCmd     `cmd:"" help:"Draw the pocket card for your weights."`
+	Kit      kitCmd      `cmd:"" help:"Say which release weights to carry."`
+	Evidence evidenceCmd `cmd:"" help:"Show the studies behind the odds of a fish."`
+	Demo     demoCmd     `cmd:"" help:"Fill a scratch store with an invented season."`
+	Backup   backupCmd   `cmd:"" help:"Copy a store, also one in use, restore or check it."`
+}
+
+// env is what a command gets from outside: streams and the clock.
+type env struct {
+	in       io.Reader
+	out, err io.Writer
+	now      func() time.Time
+}
+
+func main() {
+	os.Exit(run(os.Args[1:], env{os.Stdin, os.Stdout, os.Stderr, time.Now}))
+}
+
+// run parses the arguments, runs the command and returns the exit code.
+func run(args []string, e env) int {
+	var c cli
+	code := -1
+	parser, err := kong.New(&c,
+		kong.Name("deepward"),
+		kong.Description("Release advice for deep-water fish: what to do, and which weight."),
+		kong.Writers(e.out, e.err),
+		kong.Exit(func(n int) { code = n }),
+		kong.ConfigureHelp(kong.HelpOptions{Compact: true}),
+		kong.Bind(e),
+	)
+	if err != nil {
+		return fail(e, exitFailed, err)
+	}
+	if len(args) == 0 {
+		args = []string{"--help"}
+	}
+	ctx, err := parser.Parse(args)
+	if code >= 0 { // help was asked for and printed
+		return code
+	}
+	if err != nil {
+		return fail(e, exitUsage, fmt.Errorf("%w; deepward --help shows the commands", err))
+	}
+	if err := ctx.Run(); err != nil {
+		if errors.Is(err, errUsage) {
+			return fail(e, exitUsage, err)
+		}
+		return fail(e, exitFailed, err)
+	}
+	return exitDone
+}
+
+// errUsage marks a fault in how a command was called.
+var errUsage = errors.New("wrong usage")
+
+func usage(format string, args ...any) error {
+	return fmt.Errorf("%w: %s", errUsage, fmt.Sprintf(format, args...))
+}
+
+// fail prints the one line that says what is wrong and what to do.
+func fail(e env, code int, err error) int {
+	fmt.Fprintln(e.err, "deepward: "+err.Error())
+	return code
+}

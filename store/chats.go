@@ -1,0 +1,71 @@
+package store
+
+import (
+	"encoding/binary"
+	"strconv"
+)
+
+// ChatNumber is the internal number of a chat, made on first sight. A group that
+// gets a new number on the transport keeps its internal one.
+func (t *Tx) ChatNumber(transport int64) (int64, error) {
+	chats := t.bucket(bucketChats)
+	alias := t.chatAlias(transport)
+	if v := chats.Get(alias); len(v) == 8 {
+		return int64(binary.BigEndian.Uint64(v)), nil
+	}
+	if !t.tx.Writable() {
+		return 0, nil // nothing was ever kept for this chat
+	}
+	n, err := chats.NextSequence()
+	if err != nil {
+		return 0, err
+	}
+	if err := chats.Put(alias, number64(n)); err != nil {
+		return 0, err
+	}
+	return int64(n), t.pointBack(int64(n), transport)
+}
+
+func (t *Tx) chatAlias(transport int64) []byte {
+	return t.s.sealer.digest("chat", strconv.FormatInt(transport, 10))
+}
+
+// pointBack keeps, sealed, where a chat can be written to.
+func (t *Tx) pointBack(number, transport int64) error {
+	key := signed64(number)
+	return t.bucket(bucketChatsBack).Put(key, t.s.sealer.seal(signed64(transport), key))
+}
+
+// TransportChat is where a chat can be written to now.
+func (t *Tx) TransportChat(number int64) (int64, bool) {
+	key := signed64(number)
+	plain, err := t.s.sealer.open(t.bucket(bucketChatsBack).Get(key), key)
+	if err != nil || len(plain) != 8 {
+		return 0, false
+	}
+	return int64(binary.BigEndian.Uint64(plain) ^ 1<<63), true
+}
+
+// MoveChat gives a chat a new number on the transport; both numbers lead to it
+// from then on, and replies that wait go to the new one. Where the new number was
+// seen already, both lead to the older chat.
+func (t *Tx) MoveChat(from, to int64) error {
+	number, err := t.ChatNumber(from)
+	if err != nil {
+		return err
+	}
+	if v := t.bucket(bucketChats).Get(t.chatAlias(to)); len(v) == 8 {
+		other := int64(binary.BigEndian.Uint64(v))
+		older, younger := min(number, other), max(number, other)
+		if err := t.moveWaiting(younger, older); err != nil {
+			return err
+		}
+		number = older
+	}
+	for _, transport := range []int64{from, to} {
+		if err := t.bucket(bucketChats).Put(t.chatAlias(transport), number64(uint64(number))); err != nil {
+			return err
+		}
+	}
+	return t.pointBack(number, to)
+}

@@ -1,0 +1,207 @@
+package store
+
+import (
+	"bytes"
+	"encoding/binary"
+	"fmt"
+	"iter"
+	"slices"
+	"time"
+
+	bolt "go.etcd.io/bbolt"
+)
+
+// seenFor is how long the number of an update is remembered; Telegram delivers
+// again for 24 hours at most.
+const seenFor = 48 * time.Hour
+
+// seenPruned is how many old numbers are dropped with each new one, so that
+// remembering never takes a scan.
+const seenPruned = 4
+
+// Seen reports whether an update was handled before. Numbers are kept as a set:
+// after a quiet week Telegram starts them anew, so a lower one may be new.
+func (t *Tx) Seen(update int64) bool {
+	return t.bucket(bucketSeen).Get(signed64(update)) != nil
+}
+
+// MarkSeen remembers an update for 48 hours from at.
+func (t *Tx) MarkSeen(update int64, at time.Time) error {
+	when := signed64(at.Unix())
+	if err := t.bucket(bucketSeen).Put(signed64(update), when); err != nil {
+		return err
+	}
+	if err := t.bucket(bucketSeenTimes).Put(append(when, signed64(update)...), []byte{}); err != nil {
+		return err
+	}
+	return t.pruneSeen(at.Add(-seenFor))
+}
+
+func (t *Tx) pruneSeen(before time.Time) error {
+	limit := signed64(before.Unix())
+	for range seenPruned {
+		k, _ := t.bucket(bucketSeenTimes).Cursor().First()
+		if k == nil || bytes.Compare(k[:8], limit) >= 0 {
+			return nil
+		}
+		k = bytes.Clone(k)
+		if err := t.bucket(bucketSeenTimes).Delete(k); err != nil {
+			return err
+		}
+		if err := t.bucket(bucketSeen).Delete(k[8:]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Outgoing is a reply that waits to be delivered.
+type Outgoing struct {
+	// ID is set by Queue; within a chat a lower one goes out first.
+	ID uint64
+	// Chat is the number on the transport, where it goes now.
+	Chat int64
+	// Data is the reply; it is sealed in the store.
+	Data []byte
+	// Tries counts the failed deliveries, NotBefore is when to try again.
+	Tries     int
+	NotBefore time.Time
+	QueuedAt  time.Time
+}
+
+// waiting is an Outgoing as it is stored; the key holds chat and number.
+type waiting struct {
+	Data      []byte    `cbor:"1,keyasint"` // sealed
+	Tries     int       `cbor:"2,keyasint,omitempty"`
+	NotBefore time.Time `cbor:"3,keyasint,omitzero"`
+	QueuedAt  time.Time `cbor:"4,keyasint,omitzero"`
+}
+
+// Queue puts a reply behind those that wait for the same chat.
+func (t *Tx) Queue(o Outgoing) (uint64, error) {
+	chat, err := t.ChatNumber(o.Chat)
+	if err != nil {
+		return 0, err
+	}
+	n, err := t.bucket(bucketOutbox).NextSequence()
+	if err != nil {
+		return 0, err
+	}
+	key := append(signed64(chat), number64(n)...)
+	w := waiting{Data: t.s.sealer.seal(o.Data, number64(n)), QueuedAt: o.QueuedAt, NotBefore: o.NotBefore}
+	return n, t.putWaiting(key, w)
+}
+
+func (t *Tx) putWaiting(key []byte, w waiting) error {
+	value, err := encMode.Marshal(w)
+	if err != nil {
+		return fmt.Errorf("packing a reply: %w", err)
+	}
+	return t.bucket(bucketOutbox).Put(key, value)
+}
+
+// Delivered takes a reply out; one that is gone already is no error.
+func (t *Tx) Delivered(id uint64) error {
+	key, _ := t.findWaiting(id)
+	if key == nil {
+		return nil
+	}
+	return t.bucket(bucketOutbox).Delete(key)
+}
+
+// Postpone counts a failed delivery and says when to try again.
+func (t *Tx) Postpone(id uint64, notBefore time.Time) error {
+	key, value := t.findWaiting(id)
+	if key == nil {
+		return nil
+	}
+	var w waiting
+	if err := decMode.Unmarshal(value, &w); err != nil {
+		return err
+	}
+	w.Tries, w.NotBefore = w.Tries+1, notBefore
+	return t.putWaiting(key, w)
+}
+
+// findWaiting looks through the outbox, which holds what is not yet delivered
+// and is short.
+func (t *Tx) findWaiting(id uint64) (key, value []byte) {
+	c := t.bucket(bucketOutbox).Cursor()
+	for k, v := c.First(); k != nil; k, v = c.Next() {
+		if numberAt(k) == id {
+			return bytes.Clone(k), bytes.Clone(v)
+		}
+	}
+	return nil, nil
+}
+
+// Outbox walks what waits, chat by chat and in order within each; chat 0 is all.
+func (t *Tx) Outbox(chat int64) iter.Seq2[Outgoing, error] {
+	return func(yield func(Outgoing, error) bool) {
+		var prefix []byte
+		if chat != 0 {
+			n, err := t.ChatNumber(chat)
+			if err != nil {
+				yield(Outgoing{}, err)
+				return
+			}
+			prefix = signed64(n)
+		}
+		c := t.bucket(bucketOutbox).Cursor()
+		for k, v := c.Seek(prefix); k != nil && bytes.HasPrefix(k, prefix); k, v = c.Next() {
+			o, err := t.outgoing(k, v)
+			if !yield(o, err) || err != nil {
+				return
+			}
+		}
+	}
+}
+
+func (t *Tx) outgoing(key, value []byte) (Outgoing, error) {
+	var w waiting
+	if err := decMode.Unmarshal(value, &w); err != nil {
+		return Outgoing{}, fmt.Errorf("unpacking a reply: %w", err)
+	}
+	o := Outgoing{ID: numberAt(key), Tries: w.Tries, NotBefore: w.NotBefore, QueuedAt: w.QueuedAt}
+	var err error
+	if o.Data, err = t.s.sealer.open(w.Data, number64(o.ID)); err != nil {
+		return Outgoing{}, err
+	}
+	o.Chat, _ = t.TransportChat(int64(binary.BigEndian.Uint64(key[:8]) ^ 1<<63))
+	return o, nil
+}
+
+// OutboxLen is how many replies wait.
+func (t *Tx) OutboxLen() int { return t.bucket(bucketOutbox).Stats().KeyN }
+
+// moveWaiting puts the replies of one internal chat number behind another's.
+func (t *Tx) moveWaiting(from, to int64) error {
+	b := t.bucket(bucketOutbox)
+	prefix := signed64(from)
+	moved := map[string][]byte{}
+	c := b.Cursor()
+	for k, v := c.Seek(prefix); bytes.HasPrefix(k, prefix); k, v = c.Next() {
+		moved[string(k)] = bytes.Clone(v)
+	}
+	for k, v := range moved {
+		if err := move(b, []byte(k), slices.Concat(signed64(to), []byte(k[8:])), v); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func move(b *bolt.Bucket, from, to, value []byte) error {
+	if err := b.Delete(from); err != nil {
+		return err
+	}
+	return b.Put(to, value)
+}
+
+// Imported reports whether a row of an import is in the store already.
+func (t *Tx) Imported(id string) bool { return t.bucket(bucketImported).Get([]byte(id)) != nil }
+
+// MarkImported remembers that a row of an import made that report.
+func (t *Tx) MarkImported(id string, report uint64) error {
+	return t.bucket(bucketImported).Put([]byte(id), number64(report))
+}

@@ -1,0 +1,11 @@
+// Package store keeps reports, chats, state and undelivered replies in one
+// bbolt file. It is the only package that imports bbolt.
+//
+// What names a person or an exact place, and people's words, is sealed with
+// AES-256-GCM under a key that lives in a file of its own, away from the data;
+// numbers of people and chats are only ever stored as keyed hashes or sealed.
+// Losing the key loses the names, never the counts.
+//
+// One process at a time may open a file. Everything that belongs together goes
+// through one Update: when it returns nil, it is on disk.
+package store

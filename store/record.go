@@ -1,0 +1,87 @@
+package store
+
+import (
+	"encoding/binary"
+	"errors"
+	"fmt"
+
+	"github.com/fxamacker/cbor/v2"
+)
+
+// A record is a report as bytes: the length of the clear part, the clear part
+// in CBOR with numbered fields, and the sealed part. A field keeps its number
+// for ever, so that old records stay readable.
+
+var encMode, decMode = codecs()
+
+func codecs() (cbor.EncMode, cbor.DecMode) {
+	enc := cbor.CoreDetEncOptions()
+	enc.Time = cbor.TimeRFC3339Nano
+	em, err := enc.EncMode()
+	if err != nil {
+		panic("store: " + err.Error())
+	}
+	dm, err := cbor.DecOptions{}.DecMode()
+	if err != nil {
+		panic("store: " + err.Error())
+	}
+	return em, dm
+}
+
+// recordHead is the length of the clear part, in bytes.
+const recordHead = 4
+
+// errRecord marks bytes that are no record.
+var errRecord = errors.New("record is damaged")
+
+func (s *sealer) encodeRecord(r *Report) ([]byte, error) {
+	clear, err := encMode.Marshal(r)
+	if err != nil {
+		return nil, fmt.Errorf("packing report %d: %w", r.Number, err)
+	}
+	personal, err := encMode.Marshal(r.Personal)
+	if err != nil {
+		return nil, fmt.Errorf("packing report %d: %w", r.Number, err)
+	}
+	out := binary.BigEndian.AppendUint32(make([]byte, 0, recordHead+len(clear)+len(personal)+32), uint32(len(clear)))
+	out = append(out, clear...)
+	return append(out, s.seal(personal, recordPlace(r.Number))...), nil
+}
+
+// recordPlace binds the sealed part to its report.
+func recordPlace(number uint64) []byte { return append([]byte("report"), number64(number)...) }
+
+// splitRecord cuts a record into its clear and its sealed part.
+func splitRecord(record []byte) (clear, sealed []byte, err error) {
+	if len(record) < recordHead {
+		return nil, nil, errRecord
+	}
+	n := int(binary.BigEndian.Uint32(record))
+	if n < 0 || n > len(record)-recordHead {
+		return nil, nil, errRecord
+	}
+	return record[recordHead : recordHead+n], record[recordHead+n:], nil
+}
+
+// decodeRecord fills r from a record; the sealed part is opened only when asked.
+func (s *sealer) decodeRecord(record []byte, r *Report, personal bool) error {
+	clear, sealed, err := splitRecord(record)
+	if err != nil {
+		return err
+	}
+	*r = Report{}
+	if err := decMode.Unmarshal(clear, r); err != nil {
+		return fmt.Errorf("%w: %w", errRecord, err)
+	}
+	if !personal {
+		return nil
+	}
+	plain, err := s.open(sealed, recordPlace(r.Number))
+	if err != nil {
+		return err
+	}
+	if err := decMode.Unmarshal(plain, &r.Personal); err != nil {
+		return fmt.Errorf("%w: %w", errRecord, err)
+	}
+	return nil
+}

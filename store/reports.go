@@ -1,0 +1,290 @@
+package store
+
+import (
+	"bytes"
+	"encoding/binary"
+	"fmt"
+	"iter"
+	"slices"
+	"strconv"
+	"time"
+
+	bolt "go.etcd.io/bbolt"
+)
+
+// Filter says which reports are wanted; the zero value means all that stand.
+type Filter struct {
+	// From and To bound the time of the catch, both included; zero is open.
+	From, To time.Time
+	Season   string
+	// Chat also finds the reports that were shared with that club.
+	Chat int64
+	// Personal opens the sealed part too.
+	Personal bool
+	// Undone also finds what was taken back.
+	Undone bool
+}
+
+func (f Filter) takes(r *Report) bool {
+	return (f.Undone || !r.Undone) &&
+		(f.Season == "" || r.Season == f.Season) &&
+		(f.Chat == 0 || r.Chat == f.Chat || r.Club == f.Chat) &&
+		(f.From.IsZero() || !r.CaughtAt.Before(f.From)) &&
+		(f.To.IsZero() || !r.CaughtAt.After(f.To))
+}
+
+// AddReport keeps a new report and returns its number. It sets Number, SavedAt
+// when empty, Who, the 0.1 degree cell of an exact place, and the season that
+// was open at that time.
+func (t *Tx) AddReport(r *Report) (uint64, error) {
+	n, err := t.bucket(bucketReports).NextSequence()
+	if err != nil {
+		return 0, err
+	}
+	r.Number = n
+	if r.SavedAt.IsZero() {
+		r.SavedAt = t.now
+	}
+	if err := t.complete(r); err != nil {
+		return 0, err
+	}
+	return n, t.write(r)
+}
+
+// complete fills what follows from the rest.
+func (t *Tx) complete(r *Report) (err error) {
+	if r.Personal.Person != 0 {
+		r.Who = t.Who(r.Personal.Person)
+	}
+	if r.Cell == nil && r.Personal.Lat != nil && r.Personal.Lon != nil {
+		r.Cell = CellOf(*r.Personal.Lat, *r.Personal.Lon)
+	}
+	if r.Season == "" {
+		r.Season, err = t.SeasonAt(r.Chat, r.CaughtAt)
+	}
+	return err
+}
+
+// PutReport corrects a report that is kept; the version before it goes into the
+// history. ErrNoReport if there is none of that number.
+func (t *Tx) PutReport(r *Report) error {
+	key := bytes.Clone(t.bucket(bucketNumbers).Get(number64(r.Number)))
+	if key == nil {
+		return ErrNoReport
+	}
+	old := t.bucket(bucketReports).Get(key)
+	if err := t.keepVersion(r.Number, old); err != nil {
+		return err
+	}
+	if err := t.unlink(key, old); err != nil {
+		return err
+	}
+	r.ChangedAt = t.now
+	if err := t.complete(r); err != nil {
+		return err
+	}
+	return t.write(r)
+}
+
+// keepVersion copies a record into the history.
+func (t *Tx) keepVersion(number uint64, record []byte) error {
+	history := t.bucket(bucketHistory)
+	version, err := history.NextSequence()
+	if err != nil {
+		return err
+	}
+	return history.Put(append(number64(number), number64(version)...), bytes.Clone(record))
+}
+
+// unlink takes a record and what leads to it out.
+func (t *Tx) unlink(key, record []byte) error {
+	var old Report
+	if err := t.s.sealer.decodeRecord(record, &old, false); err != nil {
+		return err
+	}
+	for _, link := range links(&old) {
+		if err := t.bucket(link.bucket).Delete(link.key); err != nil {
+			return err
+		}
+	}
+	return t.bucket(bucketReports).Delete(key)
+}
+
+// link is one entry of an index that leads to a report.
+type link struct{ bucket, key []byte }
+
+// links are all index entries of a report but the one by number.
+func links(r *Report) []link {
+	n := number64(r.Number)
+	list := make([]link, 0, 3)
+	if r.Message != 0 {
+		list = append(list, link{bucketMessages, slices.Concat(signed64(r.Chat), signed64(int64(r.Message)), n)})
+	}
+	if r.Who != 0 {
+		list = append(list, link{bucketPeople, slices.Concat(number64(r.Who), n)})
+	}
+	if r.Tag != "" {
+		list = append(list, link{bucketTags, slices.Concat([]byte(r.Tag), []byte{0}, n)})
+	}
+	return list
+}
+
+// reportKey sorts reports by time, then by number.
+func reportKey(r *Report) []byte {
+	return append(signed64(r.CaughtAt.Unix()), number64(r.Number)...)
+}
+
+// write stores a report and what leads to it.
+func (t *Tx) write(r *Report) error {
+	record, err := t.s.sealer.encodeRecord(r)
+	if err != nil {
+		return err
+	}
+	key := reportKey(r)
+	if err := t.bucket(bucketReports).Put(key, record); err != nil {
+		return err
+	}
+	if err := t.bucket(bucketNumbers).Put(number64(r.Number), key); err != nil {
+		return err
+	}
+	for _, link := range links(r) {
+		if err := t.bucket(link.bucket).Put(link.key, []byte{}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Report returns one report with its personal part, or ErrNoReport.
+func (t *Tx) Report(number uint64) (*Report, error) {
+	key := t.bucket(bucketNumbers).Get(number64(number))
+	if key == nil {
+		return nil, ErrNoReport
+	}
+	r := new(Report)
+	if err := t.s.sealer.decodeRecord(t.bucket(bucketReports).Get(key), r, true); err != nil {
+		return nil, fmt.Errorf("report %d: %w", number, err)
+	}
+	return r, nil
+}
+
+// ReportsByMessage returns the reports that a message made, in the order of the
+// message; chat is the internal number.
+func (t *Tx) ReportsByMessage(chat int64, message int) ([]*Report, error) {
+	return t.linked(bucketMessages, slices.Concat(signed64(chat), signed64(int64(message))), 0)
+}
+
+// ReportsByPerson returns a person's reports, newest kept first; newest is how
+// many at most, 0 for all.
+func (t *Tx) ReportsByPerson(person int64, newest int) ([]*Report, error) {
+	prefix := number64(t.Who(person))
+	var numbers []uint64
+	for n := range backwards(t.bucket(bucketPeople), prefix) {
+		if newest > 0 && len(numbers) == newest {
+			break
+		}
+		numbers = append(numbers, n)
+	}
+	return t.reportsOf(numbers)
+}
+
+// backwards walks the report numbers behind a prefix from the last to the first.
+func backwards(b *bolt.Bucket, prefix []byte) iter.Seq[uint64] {
+	return func(yield func(uint64) bool) {
+		c := b.Cursor()
+		k, _ := c.Seek(append(bytes.Clone(prefix), bytes.Repeat([]byte{0xff}, 9)...))
+		if k == nil {
+			k, _ = c.Last()
+		} else {
+			k, _ = c.Prev()
+		}
+		for ; bytes.HasPrefix(k, prefix); k, _ = c.Prev() {
+			if !yield(numberAt(k)) {
+				return
+			}
+		}
+	}
+}
+
+// ReportsByTag returns the reports of one tag that stand, the oldest first.
+func (t *Tx) ReportsByTag(tag string) ([]*Report, error) {
+	list, err := t.linked(bucketTags, append([]byte(tag), 0), 0)
+	list = slices.DeleteFunc(list, func(r *Report) bool { return r.Undone })
+	slices.SortStableFunc(list, func(a, b *Report) int { return a.CaughtAt.Compare(b.CaughtAt) })
+	return list, err
+}
+
+// linked reads the reports that index entries with a prefix lead to.
+func (t *Tx) linked(bucket, prefix []byte, most int) ([]*Report, error) {
+	var numbers []uint64
+	c := t.bucket(bucket).Cursor()
+	for k, _ := c.Seek(prefix); bytes.HasPrefix(k, prefix); k, _ = c.Next() {
+		if most > 0 && len(numbers) == most {
+			break
+		}
+		numbers = append(numbers, numberAt(k))
+	}
+	return t.reportsOf(numbers)
+}
+
+func (t *Tx) reportsOf(numbers []uint64) ([]*Report, error) {
+	list := make([]*Report, 0, len(numbers))
+	for _, n := range numbers {
+		r, err := t.Report(n)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, r)
+	}
+	return list, nil
+}
+
+// numberAt is the report number at the end of an index key.
+func numberAt(key []byte) uint64 {
+	if len(key) < 8 {
+		return 0
+	}
+	return binary.BigEndian.Uint64(key[len(key)-8:])
+}
+
+// Reports walks the reports that the filter takes, by time. It holds one report
+// at a time: the same Report is filled again for each step, so copy what you keep.
+func (t *Tx) Reports(f Filter) iter.Seq2[*Report, error] {
+	return func(yield func(*Report, error) bool) {
+		c := t.bucket(bucketReports).Cursor()
+		k, v := c.First()
+		if !f.From.IsZero() {
+			k, v = c.Seek(signed64(f.From.Unix()))
+		}
+		r := new(Report)
+		for ; k != nil; k, v = c.Next() {
+			if !f.To.IsZero() && bytes.Compare(k, signed64(f.To.Unix()+1)) >= 0 {
+				return
+			}
+			if err := t.s.sealer.decodeRecord(v, r, f.Personal); err != nil {
+				yield(nil, fmt.Errorf("report %d: %w", numberAt(k), err))
+				return
+			}
+			if f.takes(r) && !yield(r, nil) {
+				return
+			}
+		}
+	}
+}
+
+// Who is the keyed hash that stands for a person in this store; never 0.
+func (t *Tx) Who(person int64) uint64 {
+	return t.s.sealer.number("person", strconv.FormatInt(person, 10))
+}
+
+// Pseudonym is the name that stands for a person in the exports of one season;
+// in another season the same person has another.
+func (t *Tx) Pseudonym(season string, who uint64) string { return t.s.Pseudonym(season, who) }
+
+// Pseudonym is the same outside a transaction.
+func (s *Store) Pseudonym(season string, who uint64) string {
+	if who == 0 {
+		return ""
+	}
+	return "angler-" + s.sealer.word("pseudonym", season, strconv.FormatUint(who, 10))
+}

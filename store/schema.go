@@ -1,0 +1,130 @@
+package store
+
+import (
+	"bytes"
+	"crypto/rand"
+	"encoding/binary"
+	"fmt"
+
+	bolt "go.etcd.io/bbolt"
+)
+
+// The buckets. Few and large; keys are big-endian, so that order of bytes is
+// order of time and number.
+var (
+	bucketMeta      = []byte("meta")
+	bucketReports   = []byte("reports")    // time | number → record
+	bucketNumbers   = []byte("numbers")    // number → key in reports
+	bucketMessages  = []byte("messages")   // chat | message | number → nothing
+	bucketPeople    = []byte("people")     // who | number → nothing
+	bucketTags      = []byte("tags")       // tag 0 number → nothing
+	bucketHistory   = []byte("history")    // number | version → older record
+	bucketChats     = []byte("chats")      // hash of the transport's number → number
+	bucketChatsBack = []byte("chats_back") // number → sealed transport's number
+	bucketState     = []byte("state")      // kind 0 key → sealed value
+	bucketSequences = []byte("sequences")  // kind → last number
+	bucketSeen      = []byte("seen")       // update → time
+	bucketSeenTimes = []byte("seen_times") // time | update → nothing
+	bucketOutbox    = []byte("outbox")     // chat | number → waiting reply
+	bucketSeasons   = []byte("seasons")    // chat | name → season
+	bucketImported  = []byte("imported")   // row id → number
+)
+
+var (
+	metaSchema   = []byte("schema")
+	metaKeyCheck = []byte("key_check")
+	metaStoreID  = []byte("store_id")
+)
+
+// schema is the version that this program writes.
+const schema = 1
+
+// migrations bring a store from the version of their place to the next, each in
+// one transaction.
+var migrations = []func(*bolt.Tx, *sealer) error{makeBuckets}
+
+// migrate brings the file to the present schema and checks that the key is its own.
+func (s *Store) migrate(readOnly bool) error {
+	version, err := s.version()
+	if err != nil {
+		return err
+	}
+	if version > schema {
+		return fmt.Errorf("%w (schema %d, this program knows %d)", ErrNewerSchema, version, schema)
+	}
+	for ; version < schema && !readOnly; version++ {
+		err := s.db.Update(func(tx *bolt.Tx) error {
+			if err := migrations[version](tx, s.sealer); err != nil {
+				return err
+			}
+			return tx.Bucket(bucketMeta).Put(metaSchema, number64(uint64(version)+1))
+		})
+		if err != nil {
+			return err
+		}
+	}
+	return s.checkKey()
+}
+
+// version is 0 for a file that holds nothing; a bbolt file of somebody else's
+// is refused before anything is written.
+func (s *Store) version() (int, error) {
+	version := 0
+	err := s.db.View(func(tx *bolt.Tx) error {
+		meta := tx.Bucket(bucketMeta)
+		if meta == nil {
+			if name, _ := tx.Cursor().First(); name != nil {
+				return ErrNotAStore
+			}
+			return nil
+		}
+		v := meta.Get(metaSchema)
+		if len(v) != 8 {
+			return ErrNotAStore
+		}
+		version = int(binary.BigEndian.Uint64(v))
+		return nil
+	})
+	return version, err
+}
+
+func makeBuckets(tx *bolt.Tx, sealer *sealer) error {
+	for _, name := range [][]byte{
+		bucketMeta, bucketReports, bucketNumbers, bucketMessages, bucketPeople, bucketTags, bucketHistory,
+		bucketChats, bucketChatsBack, bucketState, bucketSequences, bucketSeen, bucketSeenTimes,
+		bucketOutbox, bucketSeasons, bucketImported,
+	} {
+		if _, err := tx.CreateBucketIfNotExists(name); err != nil {
+			return err
+		}
+	}
+	id := make([]byte, 16)
+	rand.Read(id)
+	meta := tx.Bucket(bucketMeta)
+	if err := meta.Put(metaStoreID, id); err != nil {
+		return err
+	}
+	return meta.Put(metaKeyCheck, sealer.seal(id, metaKeyCheck))
+}
+
+// checkKey opens a value that was sealed when the store was made.
+func (s *Store) checkKey() error {
+	return s.db.View(func(tx *bolt.Tx) error {
+		meta := tx.Bucket(bucketMeta)
+		if meta == nil {
+			return ErrNotAStore
+		}
+		plain, err := s.sealer.open(meta.Get(metaKeyCheck), metaKeyCheck)
+		if err != nil || !bytes.Equal(plain, meta.Get(metaStoreID)) {
+			return ErrKeyWrong
+		}
+		return nil
+	})
+}
+
+// number64 is a number as a sortable key.
+func number64(n uint64) []byte { return binary.BigEndian.AppendUint64(nil, n) }
+
+// signed64 is a signed number as a sortable key: the sign bit is flipped, so
+// that negative ones, such as the numbers of groups, come first.
+func signed64(n int64) []byte { return number64(uint64(n) ^ 1<<63) }
