@@ -43,6 +43,8 @@ type Meaning struct {
 
 	// Query is the fish that was asked about or reported, the first if several.
 	Query advisor.Query
+	// Named is the name of the fish as it was typed, folded to plain letters.
+	Named string
 	// More are the further fish of the same message, in order, each complete:
 	// "3 gag 50m 2kg, 4kg and 5kg" gives Query with 2 kg and two more.
 	More []advisor.Query
@@ -107,6 +109,8 @@ const (
 	Contradiction advisor.NoteCode = "problem.contradiction"
 	// TooMany: Figures[0] fish in one message is more than is taken at once.
 	TooMany advisor.NoteCode = "problem.too_many"
+	// TooLongOut: Figures[0] minutes out of water is more than a fish lives.
+	TooLongOut advisor.NoteCode = "problem.too_long_out"
 	// NameUnsure: Words[0] as typed may mean Words[1] or Words[2]; it is not used.
 	NameUnsure advisor.NoteCode = "problem.name_unsure"
 )

@@ -1,0 +1,252 @@
+package understand
+
+import (
+	"slices"
+	"strings"
+
+	"deepward/advisor"
+)
+
+// Found is what a name may mean.
+type Found struct {
+	// Species are the fish it fits, best first; empty when nobody knows it.
+	Species []*advisor.Species
+	// Ambiguous is true when more than one is plausible here.
+	Ambiguous bool
+	// Typo is true when the name was misspelt.
+	Typo bool
+	// Unsure is true when the misspelt name is as near to one fish as to another.
+	Unsure bool
+	// Weak is true for an ordinary word that is also a fish.
+	Weak bool
+}
+
+// FindSpecies finds the fish of a name as anglers write it; region is one of
+// Regions, or "".
+func (r *Reader) FindSpecies(name, region string) Found {
+	tokens := scan(fold(name))
+	hits := findNames(tokens, region, true)
+	if len(hits) == 0 {
+		return Found{}
+	}
+	return hits[0].Found
+}
+
+// nameHit is a name found in a message.
+type nameHit struct {
+	Found
+	from, to int
+	// words is the name as it was folded.
+	words string
+}
+
+// findNames reads the names of fish in a message and marks their words as used.
+// Sure names come first, then misspelt ones, then ordinary words, if evidence
+// says that the message is about a fish at all.
+func findNames(tokens []token, region string, evidence bool) []nameHit {
+	var hits []nameHit
+	for i := 0; i < len(tokens); i++ {
+		if h, ok := exactName(tokens, i, region); ok && !h.Weak {
+			if better, ok := widened(tokens, h, region); ok {
+				h = better
+			}
+			use(tokens, h.from, h.to)
+			hits = append(hits, h)
+			i = h.to - 1
+		}
+	}
+	if len(hits) == 0 && evidence {
+		if h, ok := misspeltName(tokens, region); ok {
+			use(tokens, h.from, h.to)
+			return []nameHit{h}
+		}
+		for i := range tokens {
+			if h, ok := exactName(tokens, i, region); ok {
+				use(tokens, h.from, h.to)
+				return []nameHit{h}
+			}
+		}
+	}
+	return hits
+}
+
+// exactName takes the longest name that begins at token i.
+func exactName(tokens []token, i int, region string) (nameHit, bool) {
+	for n := names().longest; n >= 1; n-- {
+		text, to, ok := window(tokens, i, n)
+		if !ok {
+			continue
+		}
+		if e := lookUp(text); e != nil {
+			return nameHit{e.found(region), i, to, text}, true
+		}
+	}
+	return nameHit{}, false
+}
+
+// lookUp finds a name as written, without its plural, or without its blanks.
+func lookUp(text string) *entry {
+	x := names()
+	for _, form := range []string{text, singular(text)} {
+		if e := x.entries[form]; e != nil {
+			return e
+		}
+	}
+	if joined := strings.ReplaceAll(singular(text), " ", ""); joined != text {
+		return x.entries[joined]
+	}
+	return nil
+}
+
+// window joins n free words from token i on; hyphens and the point of an
+// abbreviated genus between them do not count.
+func window(tokens []token, i, n int) (text string, to int, ok bool) {
+	if i >= len(tokens) || tokens[i].kind != tokenWord || tokens[i].used {
+		return "", 0, false
+	}
+	var b strings.Builder
+	for to = i; to < len(tokens) && n > 0; to++ {
+		t := tokens[to]
+		switch {
+		case t.used:
+			return "", 0, false
+		case t.kind == tokenWord:
+			if b.Len() > 0 {
+				b.WriteByte(' ')
+			}
+			b.WriteString(t.text)
+			n--
+		case t.text == "-" || t.text == "." && to == i+1 && len(tokens[i].text) == 1:
+		default:
+			return "", 0, false
+		}
+	}
+	return b.String(), to, n == 0
+}
+
+// widened looks whether a name with the word beside it is a misspelt longer
+// name: "vermilion rokfish" is no vermilion snapper.
+func widened(tokens []token, h nameHit, region string) (nameHit, bool) {
+	if len(h.Species) == 1 && !h.Ambiguous {
+		return h, false
+	}
+	for _, from := range []int{h.from, h.from - 1} {
+		to := h.to
+		if from == h.from {
+			to++
+		}
+		if from < 0 || to > len(tokens) || hasFiller(tokens, from, to) {
+			continue
+		}
+		text, end, ok := window(tokens, from, to-from)
+		if !ok || end != to {
+			continue
+		}
+		if better, ok := nearest(text, region); ok && !better.Unsure && !better.Ambiguous {
+			return nameHit{better, from, to, text}, true
+		}
+	}
+	return h, false
+}
+
+func hasFiller(tokens []token, from, to int) bool {
+	for i := from; i < to; i++ {
+		if tokens[i].kind != tokenWord || book().filler[tokens[i].text] {
+			return true
+		}
+	}
+	return false
+}
+
+// misspeltName finds the name that needs the fewest letters changed, over the
+// words that mean nothing else.
+func misspeltName(tokens []token, region string) (nameHit, bool) {
+	for n := 3; n >= 1; n-- {
+		for i := range tokens {
+			text, to, ok := window(tokens, i, n)
+			if !ok || hasFiller(tokens, i, to) {
+				continue
+			}
+			if f, ok := nearest(text, region); ok {
+				return nameHit{f, i, to, text}, true
+			}
+		}
+	}
+	return nameHit{}, false
+}
+
+// nearest finds what a misspelt name means. Two different fish that are equally
+// near are not chosen between.
+func nearest(text, region string) (Found, bool) {
+	if len(text) < 2 {
+		return Found{}, false
+	}
+	candidates, _ := names().near(singular(text))
+	if len(candidates) == 0 {
+		return Found{}, false
+	}
+	f := names().entries[candidates[0]].found(region)
+	f.Typo = true
+	for _, other := range candidates[1:] {
+		g := names().entries[other].found(region)
+		if len(f.Species) > 0 && len(g.Species) > 0 && f.Species[0] != g.Species[0] {
+			f.Unsure = true
+			f.Species = append(slices.Clone(f.Species), g.Species...)
+		}
+	}
+	if f.Unsure {
+		f.Species = distinct(f.Species)
+		f.Ambiguous = true
+	}
+	return f, !f.Weak
+}
+
+func distinct(list []*advisor.Species) []*advisor.Species {
+	var out []*advisor.Species
+	for _, s := range list {
+		if !slices.Contains(out, s) {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// found puts the claimants in order and says whether more than one is plausible:
+// those of the region first, then those with the best claim. One species whose
+// main name it is stands alone, unless the name is a kind.
+func (e *entry) found(region string) Found {
+	claims := slices.Clone(e.claims)
+	if local := inRegion(claims, region); len(local) > 0 {
+		claims = local
+	}
+	slices.SortStableFunc(claims, func(a, b claim) int { return int(a.rank) - int(b.rank) })
+	f := Found{Weak: e.weak}
+	for _, c := range claims {
+		f.Species = append(f.Species, c.species)
+	}
+	switch {
+	case len(claims) == 1:
+	case e.generic:
+		f.Ambiguous = true
+	default:
+		best := claims[0].rank
+		f.Ambiguous = claims[1].rank == best || best > rankScientific
+		if best >= rankPart && claims[1].rank > best {
+			f.Ambiguous = claims[1].rank == best
+		}
+	}
+	return f
+}
+
+func inRegion(claims []claim, region string) []claim {
+	if region == "" {
+		return nil
+	}
+	var local []claim
+	for _, c := range claims {
+		if slices.Contains(c.species.Regions, region) || slices.Contains(c.species.Regions, "Worldwide") {
+			local = append(local, c)
+		}
+	}
+	return local
+}

@@ -1,0 +1,315 @@
+package understand
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"deepward/advisor"
+)
+
+// fish fills one question, or several when the segment tells of several sizes.
+func (p *parsing) fish(s segment, m *Meaning) []advisor.Query {
+	q := blankQuery()
+	p.fillName(&q, s, m)
+	p.fillDepth(&q, s, m)
+	p.fillLength(&q, s, m)
+	p.fillState(&q, s)
+	p.fillMinutes(&q, s, m)
+	p.fillWater(&q)
+	return p.spreadWeights(q, s, m)
+}
+
+func (p *parsing) fillName(q *advisor.Query, s segment, m *Meaning) {
+	if s.name < 0 {
+		return
+	}
+	h := p.names[s.name]
+	if n := p.counts[s.name]; n > 0 {
+		q.Count = n
+	}
+	if h.Unsure {
+		m.Problems = append(m.Problems, Problem{"species", advisor.Note{Code: NameUnsure, Words: []string{h.words, h.Species[0].EnglishName, h.Species[1].EnglishName}}})
+	}
+	best := h.Species[0]
+	q.Species, q.SpeciesName, q.Ambiguous = best.ScientificName, displayName(best.EnglishName), h.Ambiguous
+	if len(h.Species) > 1 {
+		for _, s := range h.Species {
+			q.Candidates = append(q.Candidates, s.ScientificName)
+		}
+	}
+}
+
+// properNames begin with a capital also inside a sentence.
+var properNames = []string{
+	"Atlantic", "Pacific", "European", "Warsaw", "Nassau", "Bight", "Samson", "West", "Western", "Chinook", "Narrow-barred Spanish",
+}
+
+// displayName writes an English name as it stands inside a sentence.
+func displayName(english string) string {
+	for _, p := range properNames {
+		if strings.HasPrefix(english, p) {
+			return english
+		}
+	}
+	return strings.ToLower(english[:1]) + english[1:]
+}
+
+// inSegment are the quantities of one dimension in a segment.
+func (p *parsing) inSegment(s segment, dim dimension) []quantity {
+	var list []quantity
+	for _, q := range p.found {
+		if q.dim == dim && q.from >= s.from && q.from < s.to {
+			list = append(list, q)
+		}
+	}
+	return list
+}
+
+// fillDepth takes the depth of the catch: not that of the release, nor of the
+// ground, nor a length in feet.
+func (p *parsing) fillDepth(q *advisor.Query, s segment, m *Meaning) {
+	var depths []quantity
+	for _, d := range p.inSegment(s, depth) {
+		switch {
+		case p.before(d.from, "releasedepth"):
+			p.done.ReleaseDepthM = new(d.high)
+		case p.isLength(d):
+			q.LengthCm = new(100 * d.high)
+		case p.before(d.from, "bottomdepth"):
+		default:
+			depths = append(depths, d)
+		}
+	}
+	if len(depths) == 0 {
+		return
+	}
+	first := depths[0]
+	for _, other := range depths[1:] {
+		if !close(first.high, other.high) {
+			m.Problems = append(m.Problems, Problem{"depth_m", advisor.Note{Code: Contradiction, Words: []string{first.raw, other.raw}}})
+			return
+		}
+	}
+	if first.negative {
+		m.Problems = append(m.Problems, Problem{"depth_m", advisor.Note{Code: NotPositive, Words: []string{first.raw}}})
+		return
+	}
+	q.DepthM = new(first.high)
+	if first.ranged {
+		q.DepthRangeM = []float64{first.low, first.high}
+	}
+}
+
+// close is true for two figures that say the same in two units.
+func close(a, b float64) bool { return math.Abs(a-b) <= 0.06*math.Max(a, b) }
+
+// before reports whether a phrase of that concept ends right before a token.
+func (p *parsing) before(at int, concept string) bool {
+	return slices.ContainsFunc(p.hits, func(h hit) bool {
+		return h.concept == concept && (h.to == at || h.to == at-1 && skipped[word(p.tokens, at-1)])
+	})
+}
+
+var skipped = map[string]bool{"to": true, "at": true, "about": true, "in": true, "is": true, "of": true, "the": true, "was": true}
+
+// isLength is true for feet or metres that are followed by "long".
+func (p *parsing) isLength(d quantity) bool { return word(p.tokens, d.to) == "long" && d.high < 4 }
+
+func (p *parsing) fillLength(q *advisor.Query, s segment, m *Meaning) {
+	for i, l := range p.inSegment(s, length) {
+		switch {
+		case l.negative || l.high <= 0:
+			m.Problems = append(m.Problems, Problem{"length_cm", advisor.Note{Code: NotPositive, Words: []string{l.raw}}})
+		case i > 0 && q.LengthCm != nil && !close(*q.LengthCm, l.high):
+			m.Problems = append(m.Problems, Problem{"length_cm", advisor.Note{Code: Contradiction, Words: []string{p.inSegment(s, length)[0].raw, l.raw}}})
+			q.LengthCm = nil
+			return
+		default:
+			q.LengthCm = new(l.high)
+		}
+	}
+	if q.LengthCm != nil {
+		q.LengthType = advisor.LengthType(p.value("length:", s.from, s.to))
+	}
+}
+
+// spreadWeights makes one fish of each weight where several are listed, and
+// otherwise puts the one weight in.
+func (p *parsing) spreadWeights(q advisor.Query, s segment, m *Meaning) []advisor.Query {
+	list := p.inSegment(s, weight)
+	for _, w := range list {
+		if w.negative || w.high <= 0 {
+			m.Problems = append(m.Problems, Problem{"weight_kg", advisor.Note{Code: NotPositive, Words: []string{w.raw}}})
+			return []advisor.Query{q}
+		}
+	}
+	if len(list) == 0 {
+		return []advisor.Query{q}
+	}
+	q.WeightKg = new(list[0].high)
+	if !differ(list) {
+		return []advisor.Query{q}
+	}
+	if q.Count > 1 && q.Count != len(list) || q.Count == 1 && !p.listed(list) {
+		m.Problems = append(m.Problems, Problem{"weight_kg", advisor.Note{Code: Contradiction, Words: []string{list[0].raw, list[1].raw}}})
+		q.WeightKg = nil
+		return []advisor.Query{q}
+	}
+	fish := make([]advisor.Query, len(list))
+	for i, w := range list {
+		fish[i] = q
+		fish[i].Count, fish[i].WeightKg = 1, new(w.high)
+	}
+	return fish
+}
+
+func differ(list []quantity) bool {
+	return slices.ContainsFunc(list, func(q quantity) bool { return !close(q.high, list[0].high) })
+}
+
+// listed is true when weights follow each other with commas or "and" between.
+func (p *parsing) listed(list []quantity) bool {
+	for i := 1; i < len(list); i++ {
+		for j := list[i-1].to; j < list[i].from; j++ {
+			if m, w := mark(p.tokens, j), word(p.tokens, j); m != "," && m != "+" && m != "&" && w != "and" && w != "y" && w != "e" && w != "et" {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// fillState reads signs, hook, blood, behaviour and hunters. Where there are
+// several fish each takes what is said beside it.
+func (p *parsing) fillState(q *advisor.Query, s segment) {
+	for _, h := range p.hits {
+		if h.from < s.from || h.from >= s.to || h.negated {
+			continue
+		}
+		if sign, ok := strings.CutPrefix(h.concept, "sign:"); ok && !q.Has(advisor.Sign(sign)) {
+			q.Signs = append(q.Signs, advisor.Sign(sign))
+		}
+		if h.concept == "bleeding" {
+			q.Bleeding = true
+		}
+	}
+	q.Hook = advisor.Hook(p.value("hook:", s.from, s.to))
+	q.Behaviour = advisor.Behaviour(p.worstBehaviour(s))
+	q.Predators = p.has("predators")
+}
+
+// worstBehaviour takes the gravest of what is said: a fish that was strong and
+// floats is floating.
+func (p *parsing) worstBehaviour(s segment) string {
+	order := []string{"dead", "floating", "weak", "strong"}
+	for _, b := range order {
+		for _, h := range p.hits {
+			if h.concept == "behaviour:"+b && !h.negated && h.from >= s.from && h.from < s.to {
+				return b
+			}
+		}
+	}
+	return ""
+}
+
+// maxMinutes is longer than any fish lives out of water.
+const maxMinutes = 180
+
+func (p *parsing) fillMinutes(q *advisor.Query, s segment, m *Meaning) {
+	for _, t := range p.inSegment(s, minutes) {
+		switch {
+		case t.negative:
+			m.Problems = append(m.Problems, Problem{"minutes_on_deck", advisor.Note{Code: NotPositive, Words: []string{t.raw}}})
+		case t.high > maxMinutes:
+			m.Problems = append(m.Problems, Problem{"minutes_on_deck", advisor.Note{Code: TooLongOut, Figures: []float64{t.high}}})
+		default:
+			q.MinutesOnDeck = new(math.Round(t.high*1000) / 1000)
+		}
+	}
+}
+
+func (p *parsing) fillWater(q *advisor.Query) {
+	for _, t := range p.found {
+		switch t.dim {
+		case celsius:
+			q.SurfaceTempC = new(t.high)
+		case fahrenheit:
+			q.SurfaceTempC = new(math.Round((t.high-32)/1.8*10) / 10)
+		}
+	}
+	q.WarmWater = p.has("warm")
+}
+
+// check refuses figures that cannot be, by name, and keeps the rest.
+func check(m *Meaning) {
+	m.Problems = append(m.Problems, checkFish(&m.Query)...)
+	for i := range m.More {
+		m.Problems = append(m.Problems, checkFish(&m.More[i])...)
+	}
+}
+
+// The most that is believed of any fish here.
+const (
+	maxDepthM = 1000
+	maxKg     = 300
+	maxCm     = 400
+	maxCount  = 60
+	// overlong is how far over the record a length may be: records understate.
+	overlong = 1.25
+)
+
+func checkFish(q *advisor.Query) []Problem {
+	var list []Problem
+	refuse := func(field string, code advisor.NoteCode, figures []float64, words ...string) {
+		list = append(list, Problem{field, advisor.Note{Code: code, Figures: figures, Words: words}})
+	}
+	s := advisor.LookUp(q.Species)
+	if q.DepthM != nil && *q.DepthM > maxDepthM {
+		refuse("depth_m", TooDeep, []float64{*q.DepthM})
+		q.DepthM, q.DepthRangeM = nil, nil
+	}
+	if q.DepthM != nil && *q.DepthM <= 0 {
+		refuse("depth_m", NotPositive, nil, "0")
+		q.DepthM, q.DepthRangeM = nil, nil
+	}
+	if q.WeightKg != nil {
+		switch limit := limitKg(s); {
+		case *q.WeightKg > maxKg:
+			refuse("weight_kg", TooHeavy, []float64{*q.WeightKg})
+			q.WeightKg = nil
+		case limit > 0 && *q.WeightKg > limit && !q.Ambiguous:
+			refuse("weight_kg", TooHeavyForSpecies, []float64{*q.WeightKg, limit}, s.EnglishName)
+			q.WeightKg = nil
+		}
+	}
+	if q.LengthCm != nil {
+		switch limit := limitCm(s); {
+		case *q.LengthCm > limit && s != nil && !q.Ambiguous:
+			refuse("length_cm", TooLong, []float64{*q.LengthCm, s.MaxLengthCm}, s.EnglishName)
+			q.LengthCm, q.LengthType = nil, ""
+		case *q.LengthCm > maxCm:
+			refuse("length_cm", TooLong, []float64{*q.LengthCm, maxCm}, "a fish")
+			q.LengthCm, q.LengthType = nil, ""
+		}
+	}
+	if q.Count > maxCount {
+		refuse("count", TooMany, []float64{float64(q.Count)})
+		q.Count = 1
+	}
+	return list
+}
+
+func limitKg(s *advisor.Species) float64 {
+	if s == nil {
+		return 0
+	}
+	return s.MaxWeightKg()
+}
+
+func limitCm(s *advisor.Species) float64 {
+	if s == nil || s.MaxLengthCm <= 0 {
+		return maxCm
+	}
+	return overlong * s.MaxLengthCm
+}

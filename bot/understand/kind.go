@@ -1,0 +1,311 @@
+package understand
+
+import (
+	"slices"
+	"strings"
+
+	"deepward/advisor"
+)
+
+// plainCommands are commands that people write without a slash, alone.
+var plainCommands = map[string]string{
+	"why": "why", "why more": "why", "how": "how", "help": "help", "start": "start", "undo": "undo", "mine": "mine",
+	"signs": "signs", "weights": "weights", "when not": "whennot", "whennot": "whennot", "privacy": "privacy",
+	"mydata": "mydata", "my data": "mydata", "forget": "forget", "forget me": "forget", "export": "export",
+	"card": "card", "settings": "settings", "season": "season", "summary": "summary", "rules": "rules",
+	"por que": "why", "porque": "why", "como": "how", "ayuda": "help", "ajuda": "help", "pourquoi": "why",
+	"comment": "how", "aide": "help", "my reports": "mine",
+}
+
+// leadingCommands are commands that take words after them without a slash.
+var leadingCommands = []string{"my weights", "my weight", "my units", "my language", "my region", "my name", "my place", "my recaptures", "undo"}
+
+// readCommand takes "/verb@bot rest" and the plain command words.
+func readCommand(folded string) (verb, rest string, ok bool) {
+	if strings.HasPrefix(folded, "/") {
+		verb, rest, _ = strings.Cut(folded[1:], " ")
+		if i := strings.IndexByte(verb, '\n'); i >= 0 {
+			verb, rest = verb[:i], verb[i+1:]+" "+rest
+		}
+		verb, _, _ = strings.Cut(verb, "@")
+		return verb, strings.TrimSpace(rest), isVerb(verb)
+	}
+	plain := strings.TrimRight(folded, "?!. ")
+	if verb, ok := plainCommands[plain]; ok {
+		_, rest, _ := strings.Cut(plain, " ")
+		if verb == "why" && rest == "more" {
+			return verb, rest, true
+		}
+		return verb, "", true
+	}
+	for _, lead := range leadingCommands {
+		if rest, ok := strings.CutPrefix(plain, lead+" "); ok {
+			verb, what, _ := strings.Cut(lead, " ")
+			if verb == "undo" {
+				return verb, rest, isUndoRest(rest)
+			}
+			return verb, strings.TrimSpace(what + " " + rest), true
+		}
+	}
+	return "", "", false
+}
+
+// isUndoRest is true for "12", "#12", "last", "that": not for other talk.
+func isUndoRest(rest string) bool {
+	rest = strings.TrimLeft(rest, "#")
+	return rest != "" && strings.Trim(rest, "0123456789") == "" || rest == "last" || rest == "that"
+}
+
+func isVerb(s string) bool {
+	return s != "" && len(s) <= 32 && strings.Trim(s, "abcdefghijklmnopqrstuvwxyz0123456789_-") == ""
+}
+
+// fishFacts counts what is said about a fish besides its name.
+func (p *parsing) fishFacts() int {
+	n := 0
+	for _, q := range p.found {
+		if q.dim == depth || q.dim == weight || q.dim == length {
+			n++
+		}
+	}
+	if p.hasAny("sign:") || p.has("nosigns") {
+		n++
+	}
+	if p.hasAny("behaviour:") || p.hasAny("hook:") || p.has("bleeding") || p.has("barotrauma") {
+		n++
+	}
+	return n
+}
+
+// kind decides what the message is.
+func (p *parsing) kind(m *Meaning) Kind {
+	named := len(p.names) > 0
+	facts := p.fishFacts()
+	if p.isReport(named, facts) {
+		return Report
+	}
+	left := p.leftover()
+	switch {
+	case named && p.asks():
+		return Question
+	case named && facts > 0 && left <= 4+2*facts:
+		return Question
+	case named:
+		if left <= p.allowedBesideName() && !p.talksOnly() {
+			return Question
+		}
+		return Other
+	default:
+		return p.unnamedKind(facts, left)
+	}
+}
+
+// allowedBesideName is how many words of no meaning a message may have beside
+// the name alone and still be a question about it.
+func (p *parsing) allowedBesideName() int {
+	if len(p.bare) > 0 || p.hasOunces() {
+		return 2
+	}
+	return 0
+}
+
+// talksOnly is true for praise and chat about a fish: "nice snapper mate".
+func (p *parsing) talksOnly() bool {
+	for _, t := range p.tokens {
+		if t.kind == tokenWord && chatWords[t.text] {
+			return true
+		}
+	}
+	return false
+}
+
+var chatWords = map[string]bool{
+	"nice": true, "good": true, "great": true, "lovely": true, "love": true, "mate": true, "thanks": true, "cheers": true,
+	"congrats": true, "well": true, "awesome": true, "ripper": true, "wow": true, "lol": true, "haha": true, "yum": true,
+	"best": true, "season": true, "tonight": true, "tomorrow": true, "recipe": true, "dinner": true, "last": true, "any": true,
+	"we": true, "you": true, "hi": true, "hello": true, "morning": true,
+}
+
+// asks is true for a question mark or a word that asks, beside a fish.
+func (p *parsing) asks() bool {
+	question := strings.Contains(p.text, "?")
+	return p.has("ask") && (p.fishFacts() > 0 || question && p.leftover() <= 2 || p.leftover() == 0) ||
+		question && p.fishFacts() > 0
+}
+
+func (p *parsing) hasOunces() bool {
+	return slices.ContainsFunc(p.found, func(q quantity) bool { return q.dim == ounces })
+}
+
+// unnamedKind judges a message that names no fish: figures of a fish, or a short
+// follow-up, but not talk that happens to hold a figure.
+func (p *parsing) unnamedKind(facts, left int) Kind {
+	hasDepth := slices.ContainsFunc(p.found, func(q quantity) bool { return q.dim == depth })
+	hasSize := slices.ContainsFunc(p.found, func(q quantity) bool { return q.dim == weight || q.dim == length })
+	switch {
+	case hasDepth && hasSize && left <= 3:
+		return Question
+	case p.hasAny("sign:") && left <= 3 && !p.setsScene():
+		return Question
+	case facts >= 2 && left <= 2:
+		return Question
+	case facts > 0 && left == 0 && !p.setsScene():
+		return Question
+	case (hasDepth || hasSize || p.hasOunces()) && left <= 1 && !p.setsScene():
+		return Question
+	case len(p.found) > 0 && left == 0:
+		return Question
+	}
+	return Other
+}
+
+// setsScene is true for words of plans and kit rather than of a fish.
+func (p *parsing) setsScene() bool {
+	for _, t := range p.tokens {
+		if t.kind == tokenWord && sceneWords[t.text] {
+			return true
+		}
+	}
+	return false
+}
+
+var sceneWords = map[string]bool{
+	"bring": true, "ice": true, "bait": true, "meet": true, "jetty": true, "ramp": true, "boat": true, "fuel": true, "beer": true,
+	"beers": true, "tomorrow": true, "tonight": true, "sold": true, "selling": true, "buy": true, "bought": true, "swell": true,
+	"wind": true, "knots": true, "pm": true, "am": true, "leave": true, "anchor": true, "rope": true, "chum": true, "berley": true,
+	"who": true, "when": true, "where": true, "mark": true, "forecast": true, "drive": true, "tide": true, "braid": true, "leader": true,
+	"esky": true, "rod": true, "reel": true, "motor": true, "shop": true, "price": true, "dollars": true, "cost": true, "spot": true,
+	"squid": true, "line": true, "engine": true, "launch": true, "nobody": true, "everyone": true, "anyone": true, "guys": true,
+}
+
+// isReport is true when the words say what was done: "log ...", "released, 40 oz,
+// swam off", "sent it down".
+func (p *parsing) isReport(named bool, facts int) bool {
+	if h := p.hits; len(h) > 0 && h[0].concept == "log" && h[0].from == 0 {
+		return true
+	}
+	if strings.Contains(p.text, "?") || p.hasModal() {
+		return false
+	}
+	acted := p.hasAny("method:") || p.has("released")
+	saw := p.hasAny("outcome:") && !p.has("outcome:died") && !p.has("outcome:floated") && !p.has("behaviour:dead")
+	about := named || facts > 0 || p.hasOunces() || p.done.Tag != ""
+	switch {
+	case p.has("recapture") && p.done.Tag != "":
+		return true
+	case acted && (about || saw || p.leftover() <= 1):
+		return !p.setsScene()
+	case saw && (named || p.hasOunces() || p.leftover() <= 1):
+		return !p.setsScene()
+	default:
+		return false
+	}
+}
+
+// hasModal is true for "should", "can i": the act is asked about, not told.
+func (p *parsing) hasModal() bool {
+	for i := range p.tokens {
+		switch word(p.tokens, i) {
+		case "should", "can", "could", "shall", "how", "what", "which", "need":
+			return true
+		}
+	}
+	return false
+}
+
+// leftover counts the words that mean nothing to us.
+func (p *parsing) leftover() int {
+	n := 0
+	for i, t := range p.tokens {
+		if t.kind == tokenWord && !t.used && !book().filler[t.text] && !p.inHit(i) && !isNumberWord(t.text) {
+			n++
+		}
+	}
+	return n
+}
+
+func (p *parsing) inHit(i int) bool {
+	return slices.ContainsFunc(p.hits, func(h hit) bool { return i >= h.from && i < h.to })
+}
+
+// readDone fills what was done with the fish.
+func (p *parsing) readDone() {
+	if m := p.value("method:", 0, len(p.tokens)); m != "" {
+		p.done.Method = advisor.Method(m)
+	}
+	p.done.Outcome = advisor.Outcome(p.value("outcome:", 0, len(p.tokens)))
+	p.done.Recapture = p.has("recapture")
+}
+
+// placeOunces decides what a figure in ounces is: the weight of a small fish, a
+// release weight that was used, or one that is aboard.
+func (p *parsing) placeOunces(m *Meaning) {
+	var release []float64
+	for _, q := range p.found {
+		if q.dim != ounces {
+			continue
+		}
+		if p.isReleaseWeight(q, m) {
+			if q.ranged {
+				release = append(release, q.low)
+			}
+			release = append(release, q.high)
+			continue
+		}
+		if m.Query.WeightKg == nil {
+			m.Query.WeightKg = new(q.high * kgPerOunce)
+		}
+	}
+	release = append(release, p.bareWeights(len(release) > 0)...)
+	if len(release) == 0 {
+		return
+	}
+	if m.Kind == Report {
+		m.Done.WeightsOz = release
+		if m.Done.Method == "" {
+			m.Done.Method = advisor.Recompressed
+		}
+		return
+	}
+	slices.Sort(release)
+	m.Query.WeightsAboardOz = release
+	for i := range m.More {
+		m.More[i].WeightsAboardOz = release
+	}
+}
+
+// bareWeights are the numbers of a list that ends in ounces: "20, 40 and 60 oz".
+func (p *parsing) bareWeights(listed bool) []float64 {
+	if !listed {
+		return nil
+	}
+	var list []float64
+	for _, q := range p.found {
+		if q.dim != ounces {
+			continue
+		}
+		for i := q.from - 1; i >= 0; i-- {
+			if p.tokens[i].kind == tokenNumber && !p.tokens[i].used {
+				list = append(list, p.tokens[i].value)
+				p.dropBare(i, i+1)
+			} else if m, w := mark(p.tokens, i), word(p.tokens, i); m != "," && m != "+" && w != "and" && w != "or" {
+				break
+			}
+		}
+	}
+	return list
+}
+
+// isReleaseWeight judges a figure in ounces by the words beside it, and by
+// whether the fish has a weight already.
+func (p *parsing) isReleaseWeight(q quantity, m *Meaning) bool {
+	if m.Query.WeightKg != nil || m.Query.LengthCm != nil || m.Kind == Report && q.high >= 8 {
+		return true
+	}
+	for _, h := range p.hits {
+		if h.concept == "aboard" && (h.to >= q.from-2 && h.from <= q.to+1) {
+			return true
+		}
+	}
+	return p.hasAny("method:recompressed") || len(p.names) == 0 && q.high >= 8
+}

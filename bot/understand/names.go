@@ -1,0 +1,275 @@
+package understand
+
+import (
+	_ "embed"
+	"slices"
+	"strings"
+	"sync"
+
+	"github.com/agnivade/levenshtein"
+
+	"deepward/advisor"
+)
+
+//go:embed data/names.csv
+var namesCSV []byte
+
+// rank says how good a claim a species has to a name; lower is better.
+type rank int
+
+const (
+	rankEnglish    rank = iota // its main English name
+	rankScientific             // scientific, or with an abbreviated genus
+	rankOther                  // another common name
+	rankPart                   // the telling part of a name: "snowy" of snowy grouper
+	rankKind                   // the kind at the end of a name: "grouper"
+)
+
+// claim is one species' claim to a name.
+type claim struct {
+	species *advisor.Species
+	rank    rank
+}
+
+// entry is one name in the index.
+type entry struct {
+	claims []claim
+	// generic names are a kind of fish; weak ones are ordinary words that count
+	// only beside other signs of a question.
+	generic, weak bool
+}
+
+// nameIndex finds species by folded name; names are kept without blanks too.
+type nameIndex struct {
+	entries map[string]*entry
+	// byLength holds the names for the search of misspelt ones.
+	byLength map[int][]string
+	longest  int // words in the longest name
+}
+
+var names = sync.OnceValue(func() *nameIndex {
+	x := &nameIndex{entries: map[string]*entry{}, byLength: map[int][]string{}}
+	for _, s := range advisor.Catalogue() {
+		x.addSpecies(s)
+	}
+	x.addExceptions()
+	for name := range x.entries {
+		x.byLength[len(name)] = append(x.byLength[len(name)], name)
+		x.longest = max(x.longest, strings.Count(name, " ")+1)
+	}
+	for _, list := range x.byLength {
+		slices.Sort(list)
+	}
+	return x
+})
+
+func (x *nameIndex) addSpecies(s *advisor.Species) {
+	for _, name := range splitName(s.EnglishName) {
+		x.add(name, s, rankEnglish)
+		x.addParts(name, s)
+	}
+	for _, name := range s.OtherNames {
+		x.add(fold(name), s, rankOther)
+		x.addParts(fold(name), s)
+	}
+	scientific := strings.ToLower(s.ScientificName)
+	x.add(scientific, s, rankScientific)
+	if genus, epithet, ok := strings.Cut(scientific, " "); ok {
+		x.add(genus[:1]+" "+epithet, s, rankScientific)
+		if len(epithet) > 5 {
+			x.add(epithet, s, rankPart)
+		}
+	}
+}
+
+// splitName takes "Saithe / coalfish" and "Snapper (Australasian)" apart.
+func splitName(name string) []string {
+	var list []string
+	outside, inside, bracket := strings.Cut(fold(name), "(")
+	for part := range strings.SplitSeq(outside, "/") {
+		list = append(list, strings.TrimSpace(part))
+	}
+	if bracket {
+		list = append(list, strings.TrimSpace(strings.TrimSuffix(inside, ")")))
+	}
+	return list
+}
+
+// kinds are the last words of names that tell the kind of fish.
+var kinds = []string{
+	"snapper", "grouper", "rockfish", "cod", "rockcod", "bass", "perch", "bream", "seabream", "emperor", "trout",
+	"shark", "flathead", "flounder", "halibut", "mackerel", "salmon", "groper", "jobfish", "porgy", "tilefish",
+	"trevally", "steenbras", "wrasse", "seabass",
+}
+
+// plainParts are first words that say too little to stand for one fish.
+var plainParts = map[string]bool{
+	"red": true, "black": true, "blue": true, "white": true, "gray": true, "grey": true, "green": true, "golden": true,
+	"silver": true, "brown": true, "yellow": true, "pink": true, "common": true, "european": true, "atlantic": true,
+	"pacific": true, "summer": true, "sea": true, "rock": true, "giant": true, "king": true, "queen": true, "spring": true,
+	"cape": true, "deep": true, "coral": true, "sand": true, "copper": true, "orange": true, "calico": true, "spotted": true,
+	"northern": true, "black sea": true, "boston": true, "tiger": true, "chicken": true, "spanish": true, "reef": true,
+	"american": true, "genuine": true, "grass": true, "flag": true, "flower": true, "strawberry": true, "wreck": true,
+	"cow": true, "kelp": true, "china": true, "widow": true, "cat": true, "sow": true, "stone": true, "hard": true, "blue eye": true,
+	"school": true, "mud": true, "candy": true, "day": true, "rainbow": true, "hog": true, "mangrove": true, "butterfly": true,
+	"new zealand": true, "channel": true, "rat": true, "striped": true, "dusky": true, "lane": true, "red rock": true, "salmon": true,
+	"rock salmon": true, "kingsnapper": true, "bull": true, "pin": true, "barred": true, "blackbelly": true, "chinaman": true,
+	"scarlet sea": true, "dusky sea": true, "deep sea": true, "orange spotted": true, "squirrelfish": true, "catface": true,
+}
+
+// addParts lets the telling part of a name stand for the whole: "canary" for
+// canary rockfish, and the kind at its end for all of the kind.
+func (x *nameIndex) addParts(name string, s *advisor.Species) {
+	i := strings.LastIndexByte(name, ' ')
+	if i < 0 || !slices.Contains(kinds, name[i+1:]) {
+		return
+	}
+	x.add(name[i+1:], s, rankKind)
+	if first := name[:i]; !plainParts[first] && len(first) > 3 {
+		x.add(first, s, rankPart)
+	}
+}
+
+func (x *nameIndex) add(name string, s *advisor.Species, r rank) {
+	name = singular(strings.Join(strings.FieldsFunc(name, isNameBreak), " "))
+	if name == "" {
+		return
+	}
+	x.claim(name, s, r)
+	if joined := strings.ReplaceAll(name, " ", ""); joined != name {
+		x.claim(joined, s, r)
+	}
+}
+
+func isNameBreak(r rune) bool { return r == ' ' || r == '-' || r == '\'' || r == '.' }
+
+func (x *nameIndex) claim(name string, s *advisor.Species, r rank) {
+	e := x.entries[name]
+	if e == nil {
+		e = &entry{}
+		x.entries[name] = e
+	}
+	i := slices.IndexFunc(e.claims, func(c claim) bool { return c.species == s })
+	switch {
+	case i < 0:
+		e.claims = append(e.claims, claim{s, r})
+	case r < e.claims[i].rank:
+		e.claims[i].rank = r
+	}
+}
+
+// addExceptions puts in what the table of exceptions says.
+func (x *nameIndex) addExceptions() {
+	for _, row := range mustRows(namesCSV) {
+		name, kind, species := singular(row[0]), row[1], row[2]
+		e := x.entries[name]
+		if e == nil {
+			e = &entry{}
+			x.entries[name] = e
+		}
+		switch kind {
+		case "generic":
+			e.generic = true
+		case "weak":
+			e.weak = true
+		case "never":
+			delete(x.entries, name)
+		case "sure":
+			x.prefer(e, species)
+		}
+		if len(e.claims) == 0 {
+			delete(x.entries, name)
+		}
+	}
+}
+
+// prefer makes one species the first claimant of a name.
+func (x *nameIndex) prefer(e *entry, species string) {
+	s := advisor.LookUp(species)
+	e.claims = slices.DeleteFunc(e.claims, func(c claim) bool { return c.species == s })
+	e.claims = append([]claim{{s, rankEnglish - 1}}, e.claims...)
+}
+
+// singular takes the plural off each word of a folded name.
+func singular(name string) string {
+	parts := strings.Split(name, " ")
+	for i, w := range parts {
+		parts[i] = singularWord(w)
+	}
+	return strings.Join(parts, " ")
+}
+
+func singularWord(w string) string {
+	switch {
+	case len(w) > 5 && (strings.HasSuffix(w, "fishes") || strings.HasSuffix(w, "sses") || strings.HasSuffix(w, "ches")):
+		return w[:len(w)-2]
+	case len(w) > 3 && strings.HasSuffix(w, "s") && !strings.HasSuffix(w, "ss") && !strings.HasSuffix(w, "us") && !strings.HasSuffix(w, "is") && !strings.HasSuffix(w, "as"):
+		return w[:len(w)-1]
+	default:
+		return w
+	}
+}
+
+// distanceAllowed is how many letters may be wrong in a name of that length.
+func distanceAllowed(n int) int {
+	switch {
+	case n <= 4:
+		return 0
+	case n <= 7:
+		return 1
+	case n <= 13:
+		return 2
+	default:
+		return 3
+	}
+}
+
+// near finds the names nearest to a misspelt one: all at the least distance.
+func (x *nameIndex) near(name string) (found []string, distance int) {
+	allowed := distanceAllowed(len(name))
+	best := allowed + 1
+	for d := -allowed; d <= allowed; d++ {
+		for _, candidate := range x.byLength[len(name)+d] {
+			if distanceAllowed(len(candidate)) < max(1, abs(d)) || !alike(name, candidate) {
+				continue
+			}
+			switch n := typos(name, candidate); {
+			case n < best:
+				best, found = n, []string{candidate}
+			case n == best && n <= allowed:
+				found = append(found, candidate)
+			}
+		}
+	}
+	if best > allowed {
+		return nil, 0
+	}
+	return found, best
+}
+
+func abs(n int) int { return max(n, -n) }
+
+// alike spares the full comparison of names that share neither beginning nor
+// second letter: people seldom miss both.
+func alike(a, b string) bool { return a[0] == b[0] || a[1] == b[0] || a[0] == b[1] || a[1] == b[1] }
+
+// typos counts wrong letters; two letters that changed places are one slip.
+func typos(a, b string) int {
+	n := levenshtein.ComputeDistance(a, b)
+	if n == 2 && swapped(a, b) {
+		return 1
+	}
+	return n
+}
+
+func swapped(a, b string) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for i := range len(a) - 1 {
+		if a[i] != b[i] {
+			return a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:]
+		}
+	}
+	return false
+}

@@ -1,0 +1,144 @@
+package understand
+
+import (
+	_ "embed"
+	"slices"
+	"strings"
+	"sync"
+)
+
+//go:embed data/words.csv
+var wordsCSV []byte
+
+// phrase is some words that mean something.
+type phrase struct {
+	words    []string
+	concepts []string
+}
+
+// phraseBook finds phrases by their first word, the longest first, and knows
+// the words that say nothing by themselves.
+type phraseBook struct {
+	byFirst map[string][]phrase
+	filler  map[string]bool
+	negates map[string]bool
+}
+
+var book = sync.OnceValue(func() phraseBook {
+	b := phraseBook{map[string][]phrase{}, map[string]bool{}, map[string]bool{}}
+	concepts := map[string][]string{}
+	var order []string
+	for _, row := range mustRows(wordsCSV) {
+		concept, text := row[1], row[2]
+		switch concept {
+		case "filler":
+			b.filler[text] = true
+			continue
+		case "negation":
+			b.negates[text] = true
+			continue
+		}
+		if concepts[text] == nil {
+			order = append(order, text)
+		}
+		if !slices.Contains(concepts[text], concept) {
+			concepts[text] = append(concepts[text], concept)
+		}
+	}
+	for _, text := range order {
+		p := phrase{strings.Fields(text), concepts[text]}
+		b.byFirst[p.words[0]] = append(b.byFirst[p.words[0]], p)
+	}
+	for first, list := range b.byFirst {
+		slices.SortStableFunc(list, func(a, c phrase) int { return len(c.words) - len(a.words) })
+		b.byFirst[first] = list
+	}
+	return b
+})
+
+// hit is a phrase found in a message.
+type hit struct {
+	concept  string
+	negated  bool
+	from, to int
+}
+
+// findPhrases reads the phrases among the words that have no meaning yet.
+func findPhrases(tokens []token) []hit {
+	var hits []hit
+	for i := 0; i < len(tokens); {
+		p, ok := longestPhrase(tokens, i)
+		if !ok {
+			i++
+			continue
+		}
+		negated := isNegated(tokens, i, hits)
+		for _, c := range p.concepts {
+			hits = append(hits, hit{c, negated, i, i + len(p.words)})
+		}
+		if !softConcept(p.concepts) {
+			use(tokens, i, i+len(p.words))
+		}
+		i += len(p.words)
+	}
+	return hits
+}
+
+// softConcept is true for words that only lean a message one way, such as
+// "with": they stay free to be something else.
+func softConcept(concepts []string) bool {
+	return !slices.ContainsFunc(concepts, func(c string) bool {
+		switch c {
+		case "ask", "aboard", "depthword", "weightword", "longword", "bottomdepth", "tag":
+			return false
+		}
+		return true
+	})
+}
+
+func longestPhrase(tokens []token, i int) (phrase, bool) {
+	if tokens[i].kind != tokenWord || tokens[i].used {
+		return phrase{}, false
+	}
+	for _, p := range book().byFirst[tokens[i].text] {
+		if matches(tokens, i, p.words) {
+			return p, true
+		}
+	}
+	return phrase{}, false
+}
+
+func matches(tokens []token, i int, words []string) bool {
+	if i+len(words) > len(tokens) {
+		return false
+	}
+	for j, w := range words {
+		if t := tokens[i+j]; t.kind != tokenWord || t.text != w || t.used && j == 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// negationReach is how many words back a "no" still counts.
+const negationReach = 3
+
+// isNegated looks back for a "no", within the clause; "no bloat or bulging eyes"
+// denies both.
+func isNegated(tokens []token, at int, hits []hit) bool {
+	for i, reach := at-1, negationReach; i >= 0 && reach > 0; i, reach = i-1, reach-1 {
+		switch w := tokens[i]; {
+		case w.kind == tokenMark && w.text != "'", w.kind == tokenNumber:
+			return false
+		case w.text == "but":
+			return false
+		case book().negates[w.text]:
+			return true
+		case (w.text == "or" || w.text == "nor" || w.text == "and" || w.text == "ni" || w.text == "nem" || w.text == "ou" || w.text == "o") && len(hits) > 0:
+			if last := hits[len(hits)-1]; last.to == i {
+				return last.negated && w.text != "and"
+			}
+		}
+	}
+	return false
+}

@@ -1,0 +1,245 @@
+package understand
+
+import (
+	"bytes"
+	_ "embed"
+	"encoding/csv"
+	"strings"
+	"sync"
+)
+
+// dimension is what a quantity measures.
+type dimension string
+
+const (
+	depth      dimension = "depth"  // metres
+	weight     dimension = "weight" // kilograms
+	ounces     dimension = "ounces" // a fish or a release weight, in ounces
+	length     dimension = "length" // centimetres
+	minutes    dimension = "minutes"
+	celsius    dimension = "celsius"
+	fahrenheit dimension = "fahrenheit"
+)
+
+// unit is one way to write a unit.
+type unit struct {
+	dim    dimension
+	factor float64
+}
+
+//go:embed data/units.csv
+var unitsCSV []byte
+
+var units = sync.OnceValue(func() map[string]unit {
+	table := map[string]unit{}
+	for _, row := range mustRows(unitsCSV) {
+		table[row[0]] = unit{dimension(row[1]), parse(row[2])}
+	}
+	return table
+})
+
+// mustRows reads a table that is compiled in, without its heading.
+func mustRows(data []byte) [][]string {
+	rows, err := csv.NewReader(bytes.NewReader(data)).ReadAll()
+	if err != nil {
+		panic("understand: embedded table: " + err.Error())
+	}
+	return rows[1:]
+}
+
+// quantity is a number with a unit, or a range of two.
+type quantity struct {
+	dim dimension
+	// low and high are in the base unit of the dimension; equal if no range.
+	low, high float64
+	ranged    bool
+	negative  bool
+	// from and to are the tokens it took.
+	from, to int
+	raw      string
+}
+
+// findQuantities reads every number with a unit and marks its tokens as used;
+// bare are the numbers that have none.
+func findQuantities(text string, tokens []token) (found, bare []quantity) {
+	for i := 0; i < len(tokens); {
+		q, ok := readQuantity(text, tokens, i)
+		switch {
+		case ok:
+			use(tokens, q.from, q.to)
+			found = append(found, q)
+			i = q.to
+		case tokens[i].kind == tokenNumber && !tokens[i].used:
+			n, _ := readNumberAt(tokens, i)
+			bare = append(bare, quantity{low: n.value, high: n.value, from: i, to: n.next, raw: text[tokens[i].from:tokens[n.next-1].to]})
+			i = n.next
+		default:
+			i++
+		}
+	}
+	return joinPoundsAndOunces(found), bare
+}
+
+func use(tokens []token, from, to int) {
+	for i := from; i < to; i++ {
+		tokens[i].used = true
+	}
+}
+
+// readQuantity reads "45 m", "40-45 m", "between 40 and 50 m", "10 m to 15 m".
+func readQuantity(text string, tokens []token, i int) (quantity, bool) {
+	from := i
+	between := word(tokens, i) == "between" || word(tokens, i) == "entre"
+	if between {
+		i++
+	}
+	first, ok := readNumberAt(tokens, i)
+	if !ok {
+		return quantity{}, false
+	}
+	u, next, hasUnit := readUnit(tokens, first)
+	if joiner, ok := readJoiner(tokens, next, between); ok {
+		if q, ok := readRange(text, tokens, from, first, u, hasUnit, joiner); ok {
+			return q, true
+		}
+	}
+	if !hasUnit {
+		return quantity{}, false
+	}
+	value := settle(first, u) * u.factor
+	q := quantity{dim: u.dim, low: value, high: value, from: from, to: next}
+	return finish(text, tokens, q), true
+}
+
+// readJoiner reads what joins the ends of a range.
+func readJoiner(tokens []token, i int, between bool) (next int, ok bool) {
+	switch m := mark(tokens, i); m {
+	case "-", "~", "/":
+		if mark(tokens, i+1) == ">" {
+			return i + 2, true
+		}
+		return i + 1, true
+	}
+	switch w := word(tokens, i); {
+	case w == "to" || w == "a" || w == "à" || w == "ate" || w == "hasta" || w == "or" || w == "ou" || w == "o":
+		return i + 1, true
+	case between && (w == "and" || w == "y" || w == "e" || w == "et"):
+		return i + 1, true
+	}
+	return 0, false
+}
+
+// readRange reads the far end of a range; its unit serves the near end too.
+func readRange(text string, tokens []token, from int, first number, u unit, hasUnit bool, at int) (quantity, bool) {
+	second, ok := readNumberAt(tokens, at)
+	if !ok {
+		return quantity{}, false
+	}
+	far, next, farUnit := readUnit(tokens, second)
+	if !farUnit || hasUnit && far.dim != u.dim {
+		return quantity{}, false
+	}
+	if !hasUnit {
+		u = far
+	}
+	a, b := settle(first, u)*u.factor, settle(second, far)*far.factor
+	if a <= 0 || b <= 0 {
+		return quantity{}, false
+	}
+	q := quantity{dim: far.dim, low: min(a, b), high: max(a, b), ranged: a != b, from: from, to: next}
+	return finish(text, tokens, q), true
+}
+
+// finish fills the raw text and the sign.
+func finish(text string, tokens []token, q quantity) quantity {
+	q.raw = text[tokens[q.from].from:tokens[q.to-1].to]
+	if q.from > 0 && mark(tokens, q.from-1) == "-" && tokens[q.from-1].touches(tokens[q.from]) && !joined(tokens, q.from-1) {
+		q.negative = true
+		q.raw = "-" + q.raw
+	}
+	return q
+}
+
+// joined is true when a dash hangs on what stands before it, as in "gag-45m".
+func joined(tokens []token, dash int) bool {
+	return dash > 0 && tokens[dash-1].touches(tokens[dash])
+}
+
+// readUnit reads the unit after a number.
+func readUnit(tokens []token, n number) (u unit, next int, ok bool) {
+	i := n.next
+	if mark(tokens, i) == "-" && i+1 < len(tokens) && tokens[i].touches(tokens[i+1]) && tokens[i-1].touches(tokens[i]) {
+		i++ // "5-pound"
+	}
+	if i >= len(tokens) || tokens[i].used {
+		return unit{}, n.next, false
+	}
+	t := tokens[i]
+	if t.kind == tokenMark && t.text == "°" && i+1 < len(tokens) {
+		u, ok := units()["°"+tokens[i+1].text]
+		return u, i + 2, ok
+	}
+	if word(tokens, i) == "deg" || word(tokens, i) == "degrees" {
+		u, ok := units()["deg"+word(tokens, i+1)]
+		return u, i + 2, ok
+	}
+	u, ok = units()[t.text]
+	if !ok || !unitFits(tokens, i, t, u) {
+		return unit{}, n.next, false
+	}
+	return u, i + 1, true
+}
+
+// unitFits keeps short words from being units where they are something else:
+// "40 in 60 feet", "5 c", "#2".
+func unitFits(tokens []token, i int, t token, u unit) bool {
+	glued := tokens[i-1].touches(t)
+	switch {
+	case t.text == "in":
+		after := word(tokens, i+1)
+		follows := i+1 < len(tokens) && tokens[i+1].kind == tokenNumber
+		return glued || !(after == "the" || after == "a" || after == "my" || after == "about" || after == "around" || isNumberWord(after) || follows)
+	case t.text == "c" || t.text == "f" || t.text == "#" || t.text == "'" || t.text == `"`:
+		return glued || t.text == `"`
+	case t.text == "pes" || t.text == "once" || t.text == "livre":
+		return u.factor > 0
+	}
+	return true
+}
+
+// settle picks the reading of a number such as "1,200": thousands where the
+// other reading would be absurd for the unit.
+func settle(n number, u unit) float64 {
+	big, ok := thousands(n.raw)
+	if !ok {
+		return n.value
+	}
+	small := u.dim == weight && u.factor == 0.001 || u.dim == length && u.factor < 1 || u.dim == depth && u.factor < 1
+	if small || u.dim == depth {
+		return big
+	}
+	return n.value
+}
+
+// joinPoundsAndOunces makes one weight of "2 lb 4 oz".
+func joinPoundsAndOunces(found []quantity) []quantity {
+	out := found[:0]
+	for _, q := range found {
+		if n := len(out); n > 0 && q.dim == ounces && q.high < 16 && out[n-1].dim == weight && !out[n-1].ranged &&
+			q.from-out[n-1].to <= 1 && isPounds(out[n-1].raw) {
+			p := &out[n-1]
+			p.low += q.high * kgPerOunce
+			p.high, p.to = p.low, q.to
+			p.raw += " " + q.raw
+			continue
+		}
+		out = append(out, q)
+	}
+	return out
+}
+
+const kgPerOunce = 28.349523125 / 1000
+
+func isPounds(raw string) bool {
+	return strings.Contains(raw, "lb") || strings.Contains(raw, "pound") || strings.Contains(raw, "#") || strings.Contains(raw, "libra") || strings.Contains(raw, "livre")
+}

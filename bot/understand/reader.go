@@ -1,0 +1,181 @@
+package understand
+
+import (
+	"slices"
+	"strings"
+
+	"deepward/advisor"
+)
+
+// Reader understands messages. It holds nothing but tables that are read once
+// and never change, so one serves every chat at the same time.
+type Reader struct{}
+
+// NewReader returns a reader. It does no work: the tables are read when the
+// first message needs them.
+func NewReader() *Reader { return &Reader{} }
+
+// Understand reads one message.
+func (r *Reader) Understand(text string, s Setting) Meaning {
+	m := Meaning{Text: text, Kind: Other, Query: blankQuery(), Missing: []string{}}
+	folded := strings.TrimSpace(fold(text))
+	if folded == "" {
+		return m
+	}
+	if verb, rest, ok := readCommand(folded); ok {
+		switch verb {
+		case "log":
+			folded = "log " + rest
+		case "ask":
+			folded = rest
+		default:
+			m.Kind, m.Verb, m.Rest = Command, verb, restAsTyped(text, rest)
+			return m
+		}
+	}
+	p := newParsing(folded, s)
+	p.read(&m)
+	return m
+}
+
+// restAsTyped finds the words after the command in the text as it was typed,
+// since names and notes keep their capitals.
+func restAsTyped(text, rest string) string {
+	if i := len(strings.TrimSpace(text)) - len(rest); i >= 0 && rest != "" && len(fold(text)) == len(text) {
+		return strings.TrimSpace(text)[i:]
+	}
+	return rest
+}
+
+// blankQuery is a question that says nothing; its lists are empty, not absent.
+func blankQuery() advisor.Query {
+	return advisor.Query{Candidates: []string{}, Signs: []advisor.Sign{}, Count: 1}
+}
+
+// parsing is one message being read.
+type parsing struct {
+	text    string
+	tokens  []token
+	setting Setting
+
+	found  []quantity
+	bare   []quantity
+	names  []nameHit
+	hits   []hit
+	counts map[int]int // name → how many, by index in names
+	done   Done
+}
+
+// newParsing reads the pieces: tags and times first, since they hold numbers,
+// then quantities, then names, then phrases over what is left.
+func newParsing(folded string, s Setting) *parsing {
+	p := &parsing{text: folded, tokens: scan(folded), setting: s, counts: map[int]int{}}
+	p.findTag()
+	p.setAsideNumbers()
+	p.found, p.bare = findQuantities(p.text, p.tokens)
+	p.names = findNames(p.tokens, s.Region, p.aboutFish())
+	p.hits = findPhrases(p.tokens)
+	p.countFish()
+	return p
+}
+
+// aboutFish is true when a depth or a size says that the message is about a
+// fish, or when it is so short that it can be little else.
+func (p *parsing) aboutFish() bool {
+	words := 0
+	for _, t := range p.tokens {
+		if t.kind == tokenWord && !t.used {
+			words++
+		}
+	}
+	return words <= 2 || slices.ContainsFunc(p.found, func(q quantity) bool {
+		return q.dim == depth || q.dim == weight || q.dim == length
+	})
+}
+
+// has reports whether a concept was said and not denied.
+func (p *parsing) has(concept string) bool {
+	return slices.ContainsFunc(p.hits, func(h hit) bool { return h.concept == concept && !h.negated })
+}
+
+// hasAny is the same for all concepts that begin with a prefix.
+func (p *parsing) hasAny(prefix string) bool {
+	return slices.ContainsFunc(p.hits, func(h hit) bool { return strings.HasPrefix(h.concept, prefix) && !h.negated })
+}
+
+// value is what follows a prefix among the concepts said, the last one said.
+func (p *parsing) value(prefix string, from, to int) string {
+	v := ""
+	for _, h := range p.hits {
+		if h.from >= from && h.from < to && !h.negated && strings.HasPrefix(h.concept, prefix) {
+			v = strings.TrimPrefix(h.concept, prefix)
+		}
+	}
+	return v
+}
+
+// read fills the meaning from the pieces.
+func (p *parsing) read(m *Meaning) {
+	segments := p.segments()
+	var fish []advisor.Query
+	for _, s := range segments {
+		fish = append(fish, p.fish(s, m)...)
+	}
+	shareDepth(fish)
+	fish = p.oddOneOut(fish)
+	m.Query, m.More = fish[0], fish[1:]
+	if len(p.names) > 0 {
+		m.Named = p.names[0].words
+	}
+	p.readDone()
+	m.Done = p.done
+	m.Kind = p.kind(m)
+	p.placeOunces(m)
+	if m.Kind == Other {
+		*m = Meaning{Text: m.Text, Kind: Other, Query: blankQuery(), Missing: []string{}}
+		return
+	}
+	p.nameUnknown(m)
+	m.FollowUp = len(p.names) == 0 && m.Query.SpeciesName == "" || p.isCorrection()
+	p.bareNumbers(m)
+	check(m)
+	m.Missing = missing(m.Query)
+}
+
+// shareDepth gives the depth of one fish to those of the same message that have none.
+func shareDepth(fish []advisor.Query) {
+	for i := range fish {
+		if fish[i].DepthM != nil || len(fish) == 1 {
+			continue
+		}
+		for j := range fish {
+			if fish[j].DepthM != nil {
+				fish[i].DepthM, fish[i].DepthRangeM = fish[j].DepthM, fish[j].DepthRangeM
+				if j < i {
+					continue // the nearest one before, else the first after
+				}
+				break
+			}
+		}
+	}
+}
+
+// missing lists what would sharpen the answer: the depth before all else.
+func missing(q advisor.Query) []string {
+	list := []string{}
+	if q.DepthM == nil {
+		list = append(list, MissingDepth)
+	} else if q.WeightKg == nil && q.LengthCm == nil {
+		list = append(list, MissingSize)
+	}
+	if q.Species == "" {
+		list = append(list, MissingSpecies)
+	}
+	return list
+}
+
+// isCorrection is true for words that put another fish in place of the last.
+func (p *parsing) isCorrection() bool {
+	first := word(p.tokens, 0)
+	return len(p.names) == 1 && len(p.found) == 0 && (first == "no" || first == "sorry" || first == "actually" || first == "i") && p.leftover() == 0
+}

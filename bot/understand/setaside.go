@@ -1,0 +1,135 @@
+package understand
+
+import (
+	"slices"
+	"strings"
+
+	"deepward/advisor"
+)
+
+// findTag reads a tag number: letters and digits without a blank, "AAD000123",
+// or whatever stands after the word tag.
+func (p *parsing) findTag() {
+	for i := 0; i+1 < len(p.tokens); i++ {
+		a, b := p.tokens[i], p.tokens[i+1]
+		letters := a.kind == tokenWord && len(a.text) >= 1 && len(a.text) <= 4
+		if letters && b.kind == tokenNumber && a.touches(b) && len(b.text) >= 4 && strings.Trim(b.text, "0123456789") == "" {
+			p.setTag(i, i+2)
+			return
+		}
+	}
+	for i := range p.tokens {
+		if w := word(p.tokens, i); w == "tag" || w == "tagged" {
+			p.tagAfter(i + 1)
+		}
+	}
+}
+
+// tagAfter reads the number after the word tag.
+func (p *parsing) tagAfter(i int) {
+	for i < len(p.tokens) && (mark(p.tokens, i) == "#" || mark(p.tokens, i) == ":" || mark(p.tokens, i) == "." || mark(p.tokens, i) == "=" || word(p.tokens, i) == "no" || word(p.tokens, i) == "number" || word(p.tokens, i) == "it") {
+		i++
+	}
+	from := i
+	if w := word(p.tokens, i); w != "" && len(w) <= 4 {
+		i++
+		if mark(p.tokens, i) == "-" {
+			i++
+		}
+	}
+	if i < len(p.tokens) && p.tokens[i].kind == tokenNumber && strings.Trim(p.tokens[i].text, "0123456789") == "" {
+		if _, _, hasUnit := readUnit(p.tokens, number{next: i + 1}); !hasUnit {
+			p.setTag(from, i+1)
+		}
+	}
+}
+
+func (p *parsing) setTag(from, to int) {
+	use(p.tokens, from, to)
+	var b strings.Builder
+	for _, t := range p.tokens[from:to] {
+		if t.kind != tokenMark {
+			b.WriteString(t.text)
+		}
+	}
+	p.done.Tag = strings.ToUpper(b.String())
+}
+
+// setAsideNumbers takes out what is no figure of a fish: times of day, dates,
+// positions, long numbers.
+func (p *parsing) setAsideNumbers() {
+	for i := range p.tokens {
+		t := p.tokens[i]
+		if t.kind != tokenNumber || t.used {
+			continue
+		}
+		colon := mark(p.tokens, i+1) == ":" && i+2 < len(p.tokens) && p.tokens[i+2].kind == tokenNumber && p.tokens[i+1].touches(p.tokens[i+2]) && t.touches(p.tokens[i+1])
+		clock := word(p.tokens, i+1) == "am" || word(p.tokens, i+1) == "pm" || word(p.tokens, i+1) == "oclock"
+		point := strings.IndexAny(t.text, ".")
+		position := point >= 0 && len(t.text)-point > 4
+		long := len(t.text) >= 7 && strings.Trim(t.text, "0123456789") == ""
+		date := p.isDate(i)
+		switch {
+		case colon || date:
+			use(p.tokens, i, min(i+3, len(p.tokens)))
+		case clock:
+			use(p.tokens, i, i+2)
+		case position || long && !p.hasUnitAfter(i):
+			use(p.tokens, i, i+1)
+		}
+	}
+}
+
+func (p *parsing) hasUnitAfter(i int) bool {
+	_, _, ok := readUnit(p.tokens, number{next: i + 1})
+	return ok
+}
+
+// isDate is true for three numbers joined by dashes, points or slashes.
+func (p *parsing) isDate(i int) bool {
+	if i+4 >= len(p.tokens) {
+		return false
+	}
+	a, b := mark(p.tokens, i+1), mark(p.tokens, i+3)
+	return a == b && (a == "-" || a == "/") && p.tokens[i+2].kind == tokenNumber && p.tokens[i+4].kind == tokenNumber && !p.hasUnitAfter(i+4)
+}
+
+// bareNumbers names each number that has no unit: it is not used.
+func (p *parsing) bareNumbers(m *Meaning) {
+	if len(p.bare) == 0 {
+		return
+	}
+	field := "depth_m"
+	switch {
+	case m.Query.DepthM != nil && m.Query.WeightKg == nil:
+		field = "weight_kg"
+	case m.Query.DepthM != nil:
+		return // the figures that matter are there
+	}
+	for _, b := range p.bare[:min(2, len(p.bare))] {
+		m.Problems = append(m.Problems, Problem{field, advisor.Note{Code: NoUnit, Words: []string{b.raw}}})
+	}
+}
+
+// nameUnknown keeps the name that nobody knows: the words before the first
+// figure that mean nothing else.
+func (p *parsing) nameUnknown(m *Meaning) {
+	if len(p.names) > 0 {
+		return
+	}
+	var words []string
+	for i, t := range p.tokens {
+		free := t.kind == tokenWord && !t.used && !book().filler[t.text] && !p.inHit(i) && !isNumberWord(t.text)
+		if !free && len(words) > 0 {
+			break
+		}
+		if free {
+			words = append(words, t.text)
+		}
+	}
+	if len(words) == 0 || len(words) > 3 || slices.ContainsFunc(words, func(w string) bool { return len(w) < 3 }) {
+		return
+	}
+	m.Query.SpeciesName = strings.Join(words, " ")
+	m.Named = m.Query.SpeciesName
+}
