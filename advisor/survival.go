@@ -33,5 +33,3 @@ func EstimateSurvival(c Case) Survival {
 		Basis:   Basis{Level: "general"},
 	}
 }
-
-func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }

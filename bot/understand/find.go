@@ -227,7 +227,8 @@ func (e *entry) found(region string) Found {
 	switch {
 	case len(claims) == 1:
 	case e.generic:
-		f.Ambiguous = true
+		// Where a region is set, the one fish that bears the bare name there is meant.
+		f.Ambiguous = region == "" || claims[0].rank > rankOther || claims[1].rank <= rankOther
 	default:
 		best := claims[0].rank
 		f.Ambiguous = claims[1].rank == best || best > rankScientific

@@ -125,7 +125,7 @@ func (x *nameIndex) addParts(name string, s *advisor.Species) {
 		return
 	}
 	x.add(name[i+1:], s, rankKind)
-	if first := name[:i]; !plainParts[first] && len(first) > 3 {
+	if first := name[:i]; !plainParts[first] && len(first) > 3 && !slices.Contains(kinds, first) {
 		x.add(first, s, rankPart)
 	}
 }
@@ -158,28 +158,36 @@ func (x *nameIndex) claim(name string, s *advisor.Species, r rank) {
 	}
 }
 
-// addExceptions puts in what the table of exceptions says.
+// addExceptions puts in what the table of exceptions says, for the name with and
+// without its blanks.
 func (x *nameIndex) addExceptions() {
 	for _, row := range mustRows(namesCSV) {
-		name, kind, species := singular(row[0]), row[1], row[2]
-		e := x.entries[name]
-		if e == nil {
-			e = &entry{}
-			x.entries[name] = e
+		name := singular(row[0])
+		x.except(name, row[1], row[2])
+		if joined := strings.ReplaceAll(name, " ", ""); joined != name {
+			x.except(joined, row[1], row[2])
 		}
-		switch kind {
-		case "generic":
-			e.generic = true
-		case "weak":
-			e.weak = true
-		case "never":
-			delete(x.entries, name)
-		case "sure":
-			x.prefer(e, species)
-		}
-		if len(e.claims) == 0 {
-			delete(x.entries, name)
-		}
+	}
+}
+
+func (x *nameIndex) except(name, kind, species string) {
+	e := x.entries[name]
+	if e == nil {
+		e = &entry{}
+		x.entries[name] = e
+	}
+	switch kind {
+	case "generic":
+		e.generic = true
+	case "weak":
+		e.weak = true
+	case "never":
+		e.claims = nil
+	case "sure":
+		x.prefer(e, species)
+	}
+	if len(e.claims) == 0 {
+		delete(x.entries, name)
 	}
 }
 

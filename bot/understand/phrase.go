@@ -67,19 +67,19 @@ type hit struct {
 func findPhrases(tokens []token) []hit {
 	var hits []hit
 	for i := 0; i < len(tokens); {
-		p, ok := longestPhrase(tokens, i)
+		p, to, ok := longestPhrase(tokens, i)
 		if !ok {
 			i++
 			continue
 		}
 		negated := isNegated(tokens, i, hits)
 		for _, c := range p.concepts {
-			hits = append(hits, hit{c, negated, i, i + len(p.words)})
+			hits = append(hits, hit{c, negated, i, to})
 		}
 		if !softConcept(p.concepts) {
-			use(tokens, i, i+len(p.words))
+			use(tokens, i, to)
 		}
-		i += len(p.words)
+		i = to
 	}
 	return hits
 }
@@ -96,28 +96,49 @@ func softConcept(concepts []string) bool {
 	})
 }
 
-func longestPhrase(tokens []token, i int) (phrase, bool) {
+// longestPhrase finds the phrase at token i with the most words.
+func longestPhrase(tokens []token, i int) (p phrase, to int, ok bool) {
 	if tokens[i].kind != tokenWord || tokens[i].used {
-		return phrase{}, false
+		return phrase{}, 0, false
 	}
 	for _, p := range book().byFirst[tokens[i].text] {
-		if matches(tokens, i, p.words) {
-			return p, true
+		if to, ok := matches(tokens, i, p.words); ok {
+			return p, to, true
 		}
 	}
-	return phrase{}, false
+	return phrase{}, 0, false
 }
 
-func matches(tokens []token, i int, words []string) bool {
-	if i+len(words) > len(tokens) {
-		return false
+// between are words that people put inside a phrase without changing it: "eyes
+// are bulging", "hook in its throat".
+var between = map[string]bool{
+	"is": true, "are": true, "was": true, "were": true, "its": true, "the": true, "all": true, "really": true,
+	"very": true, "a": true, "bit": true, "so": true, "both": true, "right": true, "his": true, "her": true, "of": true,
+	"esta": true, "est": true, "sont": true, "les": true, "los": true, "os": true, "muy": true, "tres": true, "muito": true,
+}
+
+// matches reports whether the words stand at token i, and where they end;
+// hyphens and the words in between do not count.
+func matches(tokens []token, i int, words []string) (to int, ok bool) {
+	if tokens[i].used {
+		return 0, false
 	}
-	for j, w := range words {
-		if t := tokens[i+j]; t.kind != tokenWord || t.text != w || t.used && j == 0 {
-			return false
+	for j, at := 0, i; ; at++ {
+		if j == len(words) {
+			return at, true
+		}
+		if at >= len(tokens) || tokens[at].used {
+			return 0, false
+		}
+		switch t := tokens[at]; {
+		case t.kind == tokenWord && t.text == words[j]:
+			j++
+		case t.kind == tokenMark && t.text == "-" && j > 0:
+		case t.kind == tokenWord && between[t.text] && j > 0:
+		default:
+			return 0, false
 		}
 	}
-	return true
 }
 
 // negationReach is how many words back a "no" still counts.

@@ -1,0 +1,191 @@
+package advisor
+
+import (
+	"bytes"
+	_ "embed"
+	"encoding/csv"
+	"fmt"
+	"strconv"
+	"strings"
+	"sync"
+)
+
+// Use says what the model does with a finding.
+type Use string
+
+// The uses, by the names in the table.
+const (
+	// UseFit: the model is fitted to it.
+	UseFit Use = "fit"
+	// UseDuplicate and UseOverlap: the same fish stand in another row; kept, not pooled.
+	UseDuplicate Use = "duplicate"
+	UseOverlap   Use = "overlap"
+	// UseCompare: management figures and reviews, laid beside the model, not fitted.
+	UseCompare Use = "compare"
+	// UseContext: worth telling, no share that the model could use.
+	UseContext Use = "context"
+)
+
+// Finding is one published result: some fish of one kind, from one range of
+// depths, released in one way.
+type Finding struct {
+	// ID names the row of the table, Study the piece of work it came from.
+	ID, Study string
+	// Species are scientific names, a genus alone where no more was said, Mix
+	// their shares (empty: equal).
+	Species []string
+	Mix     []float64
+	// CommonName is the name the work used, Kin the name of the families.
+	CommonName, Kin string
+	// DepthMinM and DepthMaxM are the capture depths in metres, nil if not stated.
+	DepthMinM, DepthMaxM *float64
+	// Method is surface, vented, recompressed, caged or mixed.
+	Method string
+	// Mortality is the share that died, or failed to submerge where the note says
+	// PROXY; nil where only a comparison was made. Low and High are its 95 % interval.
+	Mortality, Low, High *float64
+	// Fish is the number of fish, 0 if it was not stated.
+	Fish int
+	// Days is how long the fish were followed, nil if it was not stated.
+	Days *float64
+	// Kind is how it was found out: experiment, telemetry, tag-recapture, model or
+	// management-table.
+	Kind string
+	Use  Use
+	// Fit is how the model reads the finding.
+	Fit Reading
+	// Short is the citation in a few words, Citation in full, URL where it was seen.
+	Short, Citation, URL string
+	// Note is what to know about the figure.
+	Note string
+}
+
+// Reading is how the model reads a finding: what the fish went through, and for
+// how many fish the figure counts.
+type Reading struct {
+	// Exposure is what the fish went through, depth and lift left open.
+	Exposure Exposure
+	// Proxy is true when failing to submerge was watched, not death.
+	Proxy bool
+	// Fish is the number the figure counts for, Reason why that many.
+	Fish   float64
+	Reason string
+	// Mortality is the share that the fit takes.
+	Mortality float64
+	// DepthMinM and DepthMaxM are the depths that the fit takes, in metres.
+	DepthMinM, DepthMaxM float64
+}
+
+//go:embed data/evidence.csv
+var evidenceCSV []byte
+
+// Findings returns every published result of the table, in its order. The
+// entries are shared: do not change them.
+var Findings = sync.OnceValue(func() []Finding {
+	list, err := parseFindings(evidenceCSV)
+	if err != nil {
+		panic("advisor: embedded evidence table: " + err.Error())
+	}
+	return list
+})
+
+func parseFindings(table []byte) ([]Finding, error) {
+	rows, err := csv.NewReader(bytes.NewReader(table)).ReadAll()
+	if err != nil {
+		return nil, err
+	}
+	column := make(map[string]int, len(rows[0]))
+	for i, name := range rows[0] {
+		column[name] = i
+	}
+	list := make([]Finding, 0, len(rows)-1)
+	for n, row := range rows[1:] {
+		r := findingRow{speciesRow{row: row, column: column}}
+		f := r.finding()
+		if r.err != nil {
+			return nil, fmt.Errorf("row %d (%s): %w", n+2, f.ID, r.err)
+		}
+		list = append(list, f)
+	}
+	return list, nil
+}
+
+// findingRow reads the cells of one row of the evidence table.
+type findingRow struct{ speciesRow }
+
+func (r *findingRow) finding() Finding {
+	f := Finding{
+		ID: r.text("id"), Study: r.text("study"), Short: r.text("short"),
+		Species: r.list("species"), Mix: r.shares("mix"),
+		CommonName: r.text("common_name"), Kin: r.text("group"),
+		DepthMinM: r.maybe("depth_min_m"), DepthMaxM: r.maybe("depth_max_m"),
+		Method: r.text("method"), Mortality: r.maybe("mortality"),
+		Low: r.maybe("lower95"), High: r.maybe("upper95"),
+		Fish: int(r.number("fish")), Days: r.maybe("days"), Kind: r.text("kind"),
+		Use: Use(r.text("use")), Citation: r.text("citation"), URL: r.text("url"), Note: r.text("note"),
+	}
+	f.Fit = r.reading(f)
+	return f
+}
+
+// reading takes the fit's own cells where they are filled, else the published ones.
+func (r *findingRow) reading(f Finding) Reading {
+	to := r.text("exposed_to")
+	fit := Reading{
+		Proxy: to == "float", Fish: r.number("fit_fish"), Reason: r.text("fit_reason"),
+		Mortality: r.number("fit_mortality"),
+		DepthMinM: r.number("fit_depth_min_m"), DepthMaxM: r.number("fit_depth_max_m"),
+		Exposure: exposedTo(to),
+	}
+	fit.Exposure.Vented = f.Method == string(Vented)
+	if fit.Mortality == 0 && f.Mortality != nil {
+		fit.Mortality = *f.Mortality
+	}
+	if fit.DepthMaxM == 0 && f.DepthMaxM != nil {
+		fit.DepthMinM, fit.DepthMaxM = *f.DepthMinM, *f.DepthMaxM
+	}
+	return fit
+}
+
+func exposedTo(words string) (e Exposure) {
+	for word := range strings.FieldsSeq(words) {
+		switch word {
+		case "hook":
+			e.Hook = true
+		case "barotrauma":
+			e.Barotrauma = true
+		case "field":
+			e.Field = true
+		case "float":
+			e.Float = 1
+		case "half-float": // surface and recompressed fish in one figure
+			e.Float = 0.5
+		}
+	}
+	return e
+}
+
+// maybe reads a number that may be missing.
+func (r *findingRow) maybe(name string) *float64 {
+	if r.text(name) == "" {
+		return nil
+	}
+	return new(r.number(name))
+}
+
+// shares reads "8;7;4" and makes the sum one.
+func (r *findingRow) shares(name string) []float64 {
+	var list []float64
+	for _, part := range r.list(name) {
+		x, err := strconv.ParseFloat(part, 64)
+		if err != nil && r.err == nil {
+			r.err = fmt.Errorf("column %q: %w", name, err)
+		}
+		list = append(list, x)
+	}
+	total := sum(list)
+	for i := range list {
+		list[i] /= total
+	}
+	return list
+}

@@ -1,0 +1,150 @@
+package advisor
+
+import "math"
+
+// Trait numbers one parameter of the ways in which one kind of fish can die.
+type Trait int
+
+// The traits, each on the scale on which it was fitted.
+const (
+	// TraitHook is the logit of dying of hook and handling, at any depth.
+	TraitHook Trait = iota
+	// TraitBarotrauma is the logit of dying of barotrauma once down again, from 50 m.
+	TraitBarotrauma
+	// TraitSlope is the rise of that logit for each unit of ln(depth).
+	TraitSlope
+	// TraitField is the logit of dying later or by a predator, which cages leave out.
+	TraitField
+	// TraitFloat is the logit of failing to submerge with a lift of a tenth of the
+	// weight of the fish.
+	TraitFloat
+	// TraitLift is the rise of that logit for each unit of ln(lift over weight).
+	TraitLift
+	// TraitLost is the logit of dying after failing to submerge.
+	TraitLost
+	// TraitRelief is ln of what venting takes off the logit of failing to submerge.
+	TraitRelief
+	// TraitVent is ln of the hazard of the needle for a fish from 50 m; it grows
+	// in proportion to depth.
+	TraitVent
+	// NumTraits is how many there are.
+	NumTraits
+)
+
+// Traits are the numbers of the model for one kind of fish.
+type Traits [NumTraits]float64
+
+// The points at which the curves are anchored: the middle of the depths that were
+// studied, and the lift at which most kinds begin to fail.
+const (
+	anchorDepthM    = 50
+	anchorLiftShare = 0.10
+)
+
+// leastLiftShare stands for no lift at all, so that its logarithm is finite.
+const leastLiftShare = 1e-4
+
+// Exposure is what one released fish goes through.
+type Exposure struct {
+	// DepthM is the capture depth in metres.
+	DepthM float64
+	// LiftShare is its lift at the surface over its weight in air, 0.1 is a tenth.
+	LiftShare float64
+	// Hook, Barotrauma and Field say which hazards were at work: a cage keeps
+	// predators out, a trap has no hook.
+	Hook, Barotrauma, Field bool
+	// Float is the share of such fish that had to get down by themselves: 1 for a
+	// release at the top, 0 when sent down.
+	Float float64
+	// Vented is true when the bladder was pierced.
+	Vented bool
+}
+
+// Mortality is the chance in [0, 1] to die of what the fish is exposed to,
+//
+//	1 − e^(−Λ),   Λ = Λ_hook + Λ_barotrauma + Λ_field + Λ_float + Λ_vent
+//
+// where each Λ is −ln(1 − m) of one hazard m, so that nothing is counted twice.
+// When slopes is not nil it receives dΛ for each trait.
+func (t *Traits) Mortality(e Exposure, slopes *Traits) float64 {
+	hazard := t.always(e, slopes)
+	if e.Float > 0 {
+		hazard += t.floating(e, slopes)
+	}
+	if e.Vented {
+		h := math.Exp(t[TraitVent]) * e.DepthM / anchorDepthM
+		hazard += h
+		note(slopes, TraitVent, h)
+	}
+	return -math.Expm1(-hazard)
+}
+
+// always is the hazard that does not depend on how the fish is released.
+func (t *Traits) always(e Exposure, slopes *Traits) (hazard float64) {
+	if e.Hook {
+		hazard += softplus(t[TraitHook])
+		note(slopes, TraitHook, logistic(t[TraitHook]))
+	}
+	if e.Field {
+		hazard += softplus(t[TraitField])
+		note(slopes, TraitField, logistic(t[TraitField]))
+	}
+	if e.Barotrauma {
+		x := math.Log(e.DepthM / anchorDepthM)
+		logit := t[TraitBarotrauma] + t[TraitSlope]*x
+		hazard += softplus(logit)
+		m := logistic(logit)
+		note(slopes, TraitBarotrauma, m)
+		note(slopes, TraitSlope, m*x)
+	}
+	return hazard
+}
+
+// floating is the hazard of not getting down: failing to submerge and being lost.
+func (t *Traits) floating(e Exposure, slopes *Traits) float64 {
+	lost := logistic(t[TraitLost])
+	fails := t.Floats(e, nil)
+	loss := e.Float * lost * fails
+	if slopes != nil {
+		var inner Traits
+		t.Floats(e, &inner)
+		for i, d := range inner {
+			slopes[i] += e.Float * lost * d / (1 - loss)
+		}
+		slopes[TraitLost] += loss * (1 - lost) / (1 - loss)
+	}
+	return -math.Log1p(-loss)
+}
+
+// Floats is the chance in [0, 1] that the fish fails to submerge by itself. When
+// slopes is not nil it receives the derivative for each trait.
+func (t *Traits) Floats(e Exposure, slopes *Traits) float64 {
+	x := math.Log(max(e.LiftShare, leastLiftShare) / anchorLiftShare)
+	logit := t[TraitFloat] + t[TraitLift]*x
+	relief := 0.0
+	if e.Vented {
+		relief = math.Exp(t[TraitRelief])
+	}
+	f := logistic(logit - relief)
+	d := f * (1 - f)
+	note(slopes, TraitFloat, d)
+	note(slopes, TraitLift, d*x)
+	note(slopes, TraitRelief, -d*relief)
+	return f
+}
+
+func note(slopes *Traits, i Trait, d float64) {
+	if slopes != nil {
+		slopes[i] += d
+	}
+}
+
+func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
+
+// softplus is −ln(1 − logistic(x)) = ln(1 + eˣ): the hazard whose share is logistic(x).
+func softplus(x float64) float64 {
+	if x > 30 {
+		return x
+	}
+	return math.Log1p(math.Exp(x))
+}

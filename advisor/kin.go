@@ -1,0 +1,56 @@
+package advisor
+
+import (
+	"bytes"
+	_ "embed"
+	"encoding/csv"
+	"sync"
+)
+
+// Kin are the families that the survival model takes together, by bladder and
+// body form: what is not known of a species is borrowed from its kin.
+type Kin struct {
+	// Name is the trade's word for them: rockfish, snapper, grouper, …
+	Name string
+	// Form says what they have in common.
+	Form string
+}
+
+//go:embed data/groups.csv
+var groupsCSV []byte
+
+// kinTable maps a family to its kin.
+var kinTable = sync.OnceValue(func() map[string]Kin {
+	rows, err := csv.NewReader(bytes.NewReader(groupsCSV)).ReadAll()
+	if err != nil {
+		panic("advisor: embedded table of kin: " + err.Error())
+	}
+	table := make(map[string]Kin, len(rows))
+	for _, row := range rows[1:] {
+		table[row[1]] = Kin{Name: row[0], Form: row[2]}
+	}
+	return table
+})
+
+// Kin returns the families that this species is taken together with. Kin with no
+// name are the rest of the closed-bladder fish, and all fish without trapped gas.
+func (s *Species) Kin() Kin {
+	if !s.trapsGas() {
+		return Kin{}
+	}
+	return kinTable()[s.Family]
+}
+
+// FamilyOf returns the first family of the kin of that name, "" if there is none.
+func FamilyOf(kin string) string {
+	rows, err := csv.NewReader(bytes.NewReader(groupsCSV)).ReadAll()
+	if err != nil {
+		return ""
+	}
+	for _, row := range rows[1:] {
+		if row[0] == kin {
+			return row[1]
+		}
+	}
+	return ""
+}
