@@ -84,18 +84,26 @@ func exactName(tokens []token, i int, region string) (nameHit, bool) {
 	return nameHit{}, false
 }
 
-// lookUp finds a name as written, without its plural, or without its blanks.
+// lookUp finds a name as written, without its plural, or without its blanks:
+// the form with the best claim, so that "yellow eye" is first a yelloweye.
 func lookUp(text string) *entry {
 	x := names()
-	for _, form := range []string{text, singular(text)} {
-		if e := x.entries[form]; e != nil {
-			return e
+	plain := singular(text)
+	var best *entry
+	for _, form := range []string{text, plain, strings.ReplaceAll(plain, " ", "")} {
+		if e := x.entries[form]; e != nil && (best == nil || e.bestRank() < best.bestRank()) {
+			best = e
 		}
 	}
-	if joined := strings.ReplaceAll(singular(text), " ", ""); joined != text {
-		return x.entries[joined]
+	return best
+}
+
+func (e *entry) bestRank() rank {
+	best := rankKind
+	for _, c := range e.claims {
+		best = min(best, c.rank)
 	}
-	return nil
+	return best
 }
 
 // window joins n free words from token i on; hyphens and the point of an

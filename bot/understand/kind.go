@@ -233,6 +233,9 @@ func (p *parsing) readDone() {
 	if m := p.value("method:", 0, len(p.tokens)); m != "" {
 		p.done.Method = advisor.Method(m)
 	}
+	if p.done.Method == "" && p.has("released") && p.has("atdepth") {
+		p.done.Method = advisor.Recompressed
+	}
 	p.done.Outcome = advisor.Outcome(p.value("outcome:", 0, len(p.tokens)))
 	p.done.Recapture = p.has("recapture")
 }

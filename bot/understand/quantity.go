@@ -77,7 +77,7 @@ func findQuantities(text string, tokens []token) (found, bare []quantity) {
 			i++
 		}
 	}
-	return joinPoundsAndOunces(found), bare
+	return joinSmaller(found), bare
 }
 
 func use(tokens []token, from, to int) {
@@ -221,21 +221,34 @@ func settle(n number, u unit) float64 {
 	return n.value
 }
 
-// joinPoundsAndOunces makes one weight of "2 lb 4 oz".
-func joinPoundsAndOunces(found []quantity) []quantity {
+// joinSmaller makes one weight of "2 lb 4 oz" and one time of "1 min 30 sec".
+func joinSmaller(found []quantity) []quantity {
 	out := found[:0]
 	for _, q := range found {
-		if n := len(out); n > 0 && q.dim == ounces && q.high < 16 && out[n-1].dim == weight && !out[n-1].ranged &&
-			q.from-out[n-1].to <= 1 && isPounds(out[n-1].raw) {
-			p := &out[n-1]
-			p.low += q.high * kgPerOunce
-			p.high, p.to = p.low, q.to
-			p.raw += " " + q.raw
-			continue
+		if n := len(out); n > 0 && q.from-out[n-1].to <= 1 && !out[n-1].ranged {
+			if share, ok := smallerPart(out[n-1], q); ok {
+				p := &out[n-1]
+				p.low += share
+				p.high, p.to = p.low, q.to
+				p.raw += " " + q.raw
+				continue
+			}
 		}
 		out = append(out, q)
 	}
 	return out
+}
+
+// smallerPart is what ounces add to pounds, and seconds to minutes.
+func smallerPart(whole, part quantity) (float64, bool) {
+	switch {
+	case whole.dim == weight && part.dim == ounces && part.high < 16 && isPounds(whole.raw):
+		return part.high * kgPerOunce, true
+	case whole.dim == minutes && part.dim == minutes && part.high < 1 && whole.high >= 1:
+		return part.high, true
+	default:
+		return 0, false
+	}
 }
 
 const kgPerOunce = 28.349523125 / 1000

@@ -86,7 +86,7 @@ func (p *parsing) countFish() {
 
 func (p *parsing) countBefore(name int) (n, from, to int, ok bool) {
 	end := name
-	for end > 0 && (word(p.tokens, end-1) == "x" || mark(p.tokens, end-1) == "x" || countFiller[word(p.tokens, end-1)]) {
+	for end > 0 && (word(p.tokens, end-1) == "x" || countFiller[word(p.tokens, end-1)]) {
 		end--
 	}
 	i := end - 1
@@ -110,13 +110,16 @@ var countFiller = map[string]bool{
 	"big": true, "small": true, "nice": true, "good": true, "more": true, "of": true, "little": true, "undersized": true, "short": true,
 }
 
+// countAfter reads "x4" anywhere behind a name.
 func (p *parsing) countAfter(name int) (n, from, to int, ok bool) {
-	i := name
-	if word(p.tokens, i) != "x" && mark(p.tokens, i) != "x" || i+1 >= len(p.tokens) || p.tokens[i+1].kind != tokenNumber || p.tokens[i+1].used {
-		return 0, 0, 0, false
+	for i := name; i+1 < len(p.tokens); i++ {
+		if word(p.tokens, i) != "x" || p.tokens[i+1].kind != tokenNumber || p.tokens[i+1].used {
+			continue
+		}
+		x := p.tokens[i+1].value
+		return int(x), i, i + 2, x == float64(int(x)) && x >= 1
 	}
-	x := p.tokens[i+1].value
-	return int(x), i, i + 2, x == float64(int(x)) && x >= 1
+	return 0, 0, 0, false
 }
 
 // dropBare takes numbers that got a meaning out of the bare ones.
