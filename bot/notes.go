@@ -28,6 +28,7 @@ var figureKinds = map[advisor.NoteCode]string{
 	understand.TooHeavyForSpecies: "kg kg",
 	understand.TooLong:            "cm cm",
 	understand.TooMany:            "n",
+	understand.TooLongOut:         "min",
 }
 
 // sayNote words one note in the voice of the reader.

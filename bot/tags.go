@@ -1,17 +1,16 @@
 package bot
 
 import (
-	"math"
 	"strings"
 	"time"
 
-	"deepward/advisor"
+	"deepward/bot/words"
 	"deepward/store"
 	"deepward/store/season"
 )
 
 // greetTags tells what a tag number that was seen before says about the fish,
-// and lets the person who tagged it know, if they want to.
+// and lets the person who put it in know, if they want to.
 func (t *turn) greetTags(reports []*store.Report) error {
 	for _, r := range reports {
 		if r.Tag == "" {
@@ -26,14 +25,71 @@ func (t *turn) greetTags(reports []*store.Report) error {
 
 func (t *turn) greetTag(r *store.Report) error {
 	all, err := t.tx.ReportsByTag(r.Tag)
+	if err != nil || len(all) < 2 {
+		return err
+	}
+	if !r.Recapture && all[0].Number != r.Number && all[0].Message != r.Message {
+		// A number that is known already was read off a fish that wore it.
+		r.Recapture = true
+		if err := t.tx.PutReport(r); err != nil {
+			return err
+		}
+		if all, err = t.tx.ReportsByTag(r.Tag); err != nil {
+			return err
+		}
+	}
+	h := season.HistoryOf(all)
+	if len(h.Faults) > 0 {
+		t.say(t.voice.Say("tag.wrong", r.Tag, t.voice.Say("tag."+string(h.Faults[0]))))
+		return t.flag(r, "tag_"+string(h.Faults[0]))
+	}
+	if len(h.Sightings) == 0 || h.First == nil {
+		return nil
+	}
+	news := tagNews(t.voice, r.Tag, h)
+	t.say(news)
+	return t.tellTagger(h.First, r)
+}
+
+func (t *turn) flag(r *store.Report, doubt string) error {
+	if contains(r.Flags, doubt) {
+		return nil
+	}
+	r.Flags = append(r.Flags, doubt)
+	return t.tx.PutReport(r)
+}
+
+// tagNews words the last sighting: days, growth, distance.
+func tagNews(v words.Voice, tag string, h season.History) string {
+	s := h.Sightings[len(h.Sightings)-1]
+	parts := []string{v.Say("tag.liberty", s.Days)}
+	if s.GrewCm != nil {
+		parts = append(parts, v.Say("tag.grew", v.Length(*s.GrewCm)))
+	}
+	if s.MovedM != nil {
+		parts = append(parts, v.Say("tag.moved", v.Number(*s.MovedM/1000, 1)+" km"))
+	}
+	first := h.First.CaughtAt.Format(time.DateOnly)
+	return v.Say("tag.again", tag, first) + " " + sentenceCase(strings.Join(parts, ", ")) + "."
+}
+
+// tellTagger writes to the person who put the tag in, in private, if they asked
+// for it; it names nobody and no place.
+func (t *turn) tellTagger(first, again *store.Report) error {
+	if first.Personal.Person == 0 || first.Personal.Person == again.Personal.Person {
+		return nil
+	}
+	p, err := load[Profile](t.tx, kindPerson, t.tx.PersonKey(first.Personal.Person))
+	if err != nil || !p.TellRecapture || p.Private == 0 {
+		return err
+	}
+	all, err := t.tx.ReportsByTag(again.Tag)
 	if err != nil {
 		return err
 	}
-	_ = season.Version
-	_ = advisor.Kept
-	_ = math.Pi
-	_ = strings.Join
-	_ = time.Now
-	_ = all
+	v := words.For(p.Language, p.Units == unitsImperial)
+	t.replies = append(t.replies, Reply{
+		Chat: p.Private, Text: v.Say("tag.told", again.Tag) + " " + tagNews(v, again.Tag, season.HistoryOf(all)),
+	})
 	return nil
 }

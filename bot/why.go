@@ -89,3 +89,12 @@ func (t *turn) howText(q advisor.Query) string {
 	}
 	return text
 }
+
+// sourcesText lists every study behind the odds.
+func (t *turn) sourcesText(q advisor.Query) string {
+	a := advisor.Advise(q)
+	if a.Survival == nil || len(a.Survival.Basis.Sources) == 0 {
+		return t.voice.Say("why.no_sources")
+	}
+	return t.voice.Say("why.all_sources") + "\n• " + strings.Join(a.Survival.Basis.Sources, "\n• ")
+}

@@ -1,0 +1,61 @@
+package bot
+
+import (
+	"io"
+	"os"
+	"path/filepath"
+	"time"
+)
+
+// Sending is a reply on its way out.
+type Sending struct {
+	ID    uint64
+	Reply Reply
+	// Tries counts the failed deliveries, NotBefore is when to try again.
+	Tries     int
+	QueuedAt  time.Time
+	NotBefore time.Time
+}
+
+// File is a picture or document that was made for a reply.
+type File struct {
+	// Name is what the person sees it called.
+	Name string
+	// Path is where it lies; Data is its content when Path is empty.
+	Path string
+	Data []byte
+	// Caption goes with it, "" for none.
+	Caption string
+	// Cleanup takes it away after sending; nil if there is nothing to do.
+	Cleanup func()
+}
+
+// Done takes the file away.
+func (f File) Done() {
+	if f.Cleanup != nil {
+		f.Cleanup()
+	}
+}
+
+// CopyTo puts the file into a folder under its own name and returns the path.
+func (f File) CopyTo(dir string) (string, error) {
+	path := filepath.Join(dir, filepath.Base(f.Name))
+	data := f.Data
+	if f.Path != "" {
+		in, err := os.Open(f.Path)
+		if err != nil {
+			return "", err
+		}
+		defer in.Close()
+		out, err := os.Create(path)
+		if err != nil {
+			return "", err
+		}
+		if _, err := io.Copy(out, in); err != nil {
+			out.Close()
+			return "", err
+		}
+		return path, out.Close()
+	}
+	return path, os.WriteFile(path, data, 0o600)
+}

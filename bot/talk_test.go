@@ -1,0 +1,196 @@
+package bot_test
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"deepward/advisor"
+	"deepward/bot"
+)
+
+func TestAdvicePutsActionAndWeightInTheFirstLine(t *testing.T) {
+	k := newTalk(t)
+	r := only(t, k.say(ada, "red snapper 45m 3kg eyes bulging"))
+	t.Log(r.Text)
+	assert.Regexp(t, `^SEND IT DOWN: 40 oz, to 45 m\n`, r.Text)
+	assert.True(t, r.Headline)
+}
+
+func TestTapRecordsTheReportOnce(t *testing.T) {
+	k := newTalk(t)
+	r := only(t, k.say(ada, "red snapper 45m 3kg"))
+	replies := k.tap(ada, private(ada), r, "Sent down")
+	t.Log(replies[len(replies)-1].Text)
+	k.tap(ada, private(ada), r, "Sent down")
+	list := k.reports()
+	require.Len(t, list, 1)
+	assert.Equal(t, advisor.Recompressed, list[0].Method)
+	assert.Equal(t, []float64{40}, list[0].WeightsOz)
+	assert.Equal(t, "Lutjanus campechanus", list[0].Species)
+	assert.Equal(t, ada.ID, list[0].Personal.Person)
+}
+
+func TestStepsAfterATapAreAskedOneAtATime(t *testing.T) {
+	k := newTalk(t)
+	r := only(t, k.say(ada, "red snapper 45m"))
+	r = only(t, k.tap(ada, private(ada), r, "Sent down"))
+	r = only(t, k.tap(ada, private(ada), r, "Swam off down"))
+	assert.Contains(t, r.Text, "length")
+	r = only(t, k.say(ada, "52 cm"))
+	assert.Contains(t, r.Text, "tag")
+	r = only(t, k.say(ada, "AAD000123"))
+	t.Log(r.Text)
+	list := k.reports()
+	require.Len(t, list, 1)
+	assert.Equal(t, advisor.SwamDown, list[0].Outcome)
+	assert.Equal(t, 52.0, *list[0].LengthCm)
+	assert.Equal(t, "AAD000123", list[0].Tag)
+}
+
+func TestFollowUpChangesTheLastQuestion(t *testing.T) {
+	k := newTalk(t)
+	k.say(ada, "gag 20m 3kg")
+	r := only(t, k.say(ada, "and 60 m?"))
+	assert.Contains(t, r.Text, "40 oz, to 60 m")
+	r = only(t, k.say(ada, "20 oz only"))
+	assert.Contains(t, r.Text, "20 oz")
+	t.Log(r.Text)
+	r = only(t, k.say(ada, "why"))
+	t.Log(r.Text)
+	r = k.say(ada, "how")[0]
+	t.Log(r.Text)
+}
+
+func TestReportInWordsIsKeptCorrectedAndUndone(t *testing.T) {
+	k := newTalk(t)
+	r := only(t, k.say(ada, "log gag 40 m 52 cm sent down 40 oz swam off"))
+	assert.Contains(t, r.Text, "no. 1")
+	m := k.message(ada, private(ada), "it was 45 m")
+	m.ReplyTo, m.ReplyToBot = r.id, true
+	r = only(t, k.take(m))
+	t.Log(r.Text)
+	assert.Equal(t, 45.0, *k.reports()[0].DepthM)
+	only(t, k.say(ada, "undo"))
+	assert.Empty(t, k.reports())
+}
+
+func TestEditOfTheMessageCorrectsTheReport(t *testing.T) {
+	k := newTalk(t)
+	m := k.message(ada, private(ada), "log gag 40 m sent down 40 oz")
+	k.take(m)
+	m.Update, m.Edited, m.Text = 5000, true, "log gag 48 m sent down 40 oz"
+	k.take(m)
+	list := k.reports()
+	require.Len(t, list, 1)
+	assert.Equal(t, 48.0, *list[0].DepthM)
+	assert.Equal(t, "log gag 48 m sent down 40 oz", list[0].Personal.Words)
+}
+
+func TestGroupHearsNothingUnlessItSpeaksToTheBot(t *testing.T) {
+	k := newTalk(t)
+	for _, text := range []string{"great day out", "red snapper 45m 3kg", "log gag 40 m sent down"} {
+		assert.Empty(t, k.take(k.message(bruno, club, text)), text)
+	}
+	assert.Empty(t, k.reports())
+	assert.Len(t, k.tell(bruno, "red snapper 45m 3kg"), 1)
+}
+
+func TestReportTopicTakesPlainReports(t *testing.T) {
+	k := newTalk(t)
+	setup := k.message(ada, club, "/setup topic yes")
+	setup.Addressed, setup.Chat.Thread = true, 7
+	k.take(setup)
+	m := k.message(bruno, club, "log gag 40 m sent down 40 oz")
+	m.Chat.Thread = 7
+	r := only(t, k.take(m))
+	assert.True(t, r.React)
+	assert.Len(t, k.reports(), 1)
+	chatter := k.message(bruno, club, "nice one")
+	chatter.Chat.Thread = 7
+	assert.Empty(t, k.take(chatter))
+}
+
+func TestStrangerIsNoOrganiser(t *testing.T) {
+	k := newTalk(t)
+	k.tell(bruno, "log gag 40 m sent down 40 oz")
+	asked := only(t, k.tell(cleo, "/organiser"))
+	assert.Contains(t, asked.Text, "asks")
+	only(t, k.tap(cleo, club, asked, "Admins"))
+	r := only(t, k.say(cleo, "/export"))
+	assert.Nil(t, r.Attach, r.Text)
+	k.tap(ada, club, asked, "Admins")
+	r = only(t, k.say(cleo, "/export"))
+	require.NotNil(t, r.Attach)
+	assert.Equal(t, bot.FileExport, r.Attach.Kind)
+}
+
+func TestForeignButtonsTouchNothing(t *testing.T) {
+	k := newTalk(t)
+	r := only(t, k.tell(bruno, "red snapper 45m 3kg"))
+	k.tap(cleo, club, r, "Sent down")
+	assert.Empty(t, k.reports())
+	forged := k.message(cleo, private(cleo), "")
+	forged.Press = "undo 1"
+	k.take(forged)
+	for _, data := range []string{"", "done", "done x", "pick 1 99", "went 1 flew", "share 1 1", "forget 502", "export 1 csv", "agree 1", "place 1 yes", "\x00"} {
+		m := k.message(cleo, private(cleo), "")
+		m.Press, m.PressID = data, "p"
+		k.take(m)
+	}
+	assert.Empty(t, k.reports())
+}
+
+func TestUpdateDeliveredTwiceIsTakenOnce(t *testing.T) {
+	k := newTalk(t)
+	m := k.message(ada, private(ada), "log gag 40 m sent down 40 oz")
+	k.take(m)
+	assert.Empty(t, k.take(m))
+	assert.Len(t, k.reports(), 1)
+}
+
+func TestLateQuestionIsAnsweredAsLate(t *testing.T) {
+	k := newTalk(t)
+	m := k.message(ada, private(ada), "gag 40 m 3 kg")
+	m.ReceivedAt = m.SentAt.Add(25 * time.Minute)
+	assert.Contains(t, only(t, k.take(m)).Text, "late")
+}
+
+func TestForgetLeavesTheCountAndNothingElse(t *testing.T) {
+	k := newTalk(t)
+	k.say(ada, "log gag 40 m sent down 40 oz")
+	r := only(t, k.say(ada, "/forget"))
+	only(t, k.tap(ada, private(ada), r, "Yes"))
+	list := k.reports()
+	require.Len(t, list, 1)
+	assert.Zero(t, list[0].Who)
+	assert.Zero(t, list[0].Personal)
+}
+
+func TestRecaptureTellsDaysAndGrowth(t *testing.T) {
+	k := newTalk(t)
+	k.say(ada, "my recaptures yes")
+	k.say(ada, "log gag 40 m 52 cm sent down 40 oz tag AAD000123")
+	k.now = k.now.Add(40 * 24 * time.Hour)
+	replies := k.say(bruno, "log gag 41 m 55 cm sent down 40 oz tag AAD000123")
+	var all string
+	for _, r := range replies {
+		all += r.Text + "\n"
+	}
+	t.Log(all)
+	assert.Contains(t, all, "40 days")
+	assert.Contains(t, all, "3 cm")
+	assert.Contains(t, all, "you tagged")
+}
+
+func TestAmbiguousNameIsSettledByATap(t *testing.T) {
+	k := newTalk(t)
+	r := only(t, k.say(ada, "snapper 35m 2kg"))
+	t.Log(r.Text)
+	require.NotEmpty(t, r.Buttons)
+	r2 := only(t, k.tap(ada, private(ada), r, r.Buttons[0][1].Label))
+	assert.Equal(t, r.id, r2.Edit)
+	assert.NotContains(t, r2.Text, "can also be")
+}
