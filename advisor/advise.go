@@ -213,9 +213,13 @@ func (c *fishCase) explainPush(a *Advice, choice Choice, reason func(NoteCode, .
 	if !choice.Enough {
 		oz = sum(choice.Oz)
 	}
-	if push, needed := PushDownDepth(c.gas, c.kg, *c.DepthM, oz); needed {
+	push, needed := PushDownDepth(c.gas, c.kg, *c.DepthM, oz)
+	switch {
+	case needed:
 		a.PushDownDepthM = &push
 		reason(ReasonPushDown, push, oz)
+	case !choice.Enough:
+		reason(ReasonThinMargin, oz)
 	}
 }
 

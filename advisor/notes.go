@@ -33,6 +33,9 @@ const (
 	// ReasonBelowPractice: aboard is less than the Figures[0] oz of common practice,
 	// but the physics is satisfied.
 	ReasonBelowPractice NoteCode = "reason.below_practice"
+	// ReasonThinMargin: Figures[0] oz, all there is aboard, carries the fish with
+	// less than the margin to spare.
+	ReasonThinMargin NoteCode = "reason.thin_margin"
 	// ReasonPoorOdds: even sent down about Figures[0] of fish live (a share).
 	ReasonPoorOdds NoteCode = "reason.poor_odds"
 	// ReasonDead: a dead fish is not brought back.

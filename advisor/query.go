@@ -48,6 +48,14 @@ const (
 	StandardLength LengthType = "SL"
 )
 
+// MarshalJSON writes null for a length that was not told how it was measured.
+func (t LengthType) MarshalJSON() ([]byte, error) {
+	if t == "" {
+		return []byte("null"), nil
+	}
+	return []byte(`"` + t + `"`), nil
+}
+
 // Query is one question about one kind of fish. A nil figure was not given.
 type Query struct {
 	// Species is the scientific name of the best candidate, "" if none.

@@ -18,6 +18,7 @@ var figureKinds = map[advisor.NoteCode]string{
 	advisor.ReasonTwoWeights:      "oz",
 	advisor.ReasonPushDown:        "m oz",
 	advisor.ReasonBelowPractice:   "oz",
+	advisor.ReasonThinMargin:      "oz",
 	advisor.ReasonPoorOdds:        "share",
 	advisor.CautionHurry:          "min",
 	advisor.AssumedTypicalSize:    "kg",

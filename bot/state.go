@@ -120,3 +120,11 @@ func number(s string) (uint64, bool) {
 	n, err := strconv.ParseUint(s, 10, 64)
 	return n, err == nil
 }
+
+// ProfileOf is what a person has set up; empty for one who never wrote.
+func ProfileOf(tx *store.Tx, person int64) (Profile, error) {
+	return load[Profile](tx, kindPerson, tx.PersonKey(person))
+}
+
+// ClubOf is what a chat has set up; chat is the internal number.
+func ClubOf(tx *store.Tx, chat int64) (Club, error) { return load[Club](tx, kindClub, key(chat)) }

@@ -130,7 +130,7 @@ func liftLine(v words.Voice, a advisor.Advice) string {
 // told are the reasons worth a line of their own; the others wait for `why`.
 var told = []advisor.NoteCode{
 	advisor.ReasonMixedKinds, advisor.ReasonDead, advisor.ReasonPoorOdds, advisor.ReasonPushDown,
-	advisor.ReasonNoDepth, advisor.ReasonBelowPractice, advisor.ReasonNoBenefit,
+	advisor.ReasonNoDepth, advisor.ReasonThinMargin, advisor.ReasonBelowPractice, advisor.ReasonNoBenefit,
 	advisor.ReasonNoBladder, advisor.ReasonOpenBladder, advisor.ReasonShallow, advisor.ReasonShallowStrong,
 }
 
@@ -176,7 +176,7 @@ func askFor(v words.Voice, m understand.Meaning, a advisor.Advice) string {
 	case a.Action == advisor.ActNone && slices.Contains(m.Missing, understand.MissingDepth):
 		return v.Say("line.tell_depth")
 	case m.Query.Ambiguous:
-		return v.Say("line.several_fit", m.Query.SpeciesName, otherNames(m.Query))
+		return v.Say("line.several_fit", firstOf(m.Named, m.Query.SpeciesName), otherNames(m.Query))
 	case slices.Contains(m.Missing, understand.MissingSpecies):
 		return v.Say("line.tell_species")
 	case slices.Contains(m.Missing, understand.MissingSize):

@@ -78,7 +78,11 @@ func (v Voice) Pull(gf float64) string {
 
 // PullRange writes the low and the high end of a force given in gram-force.
 func (v Voice) PullRange(low, high float64) string {
-	return v.Pull(low) + "–" + v.Pull(high)
+	a, b := v.Pull(low), v.Pull(high)
+	if digits, unit, ok := strings.Cut(a, " "); ok && strings.HasSuffix(b, " "+unit) {
+		a = digits
+	}
+	return a + "–" + b
 }
 
 // Duration writes a time given in seconds.

@@ -22,17 +22,9 @@ const (
 
 // cli is the whole command line.
 type cli struct {
-	Ask      askCmd      `cmd:"" help:"Answer one question, or one a line from standard input."`
-	Chat     chatCmd     `cmd:"" help:"Talk to the bot here, in the terminal."`
-	Serve    serveCmd    `cmd:"" help:"Run on Telegram."`
-	Export   exportCmd   `cmd:"" help:"Write the season log in any format."`
-	Report   reportCmd   `cmd:"" help:"Write the season report as one page."`
-	Import   importCmd   `cmd:"" help:"Take a past paper or spreadsheet log into a season."`
-	Card     cardCmd     `cmd:"" help:"Draw the pocket card for your weights."`
-	Kit      kitCmd      `cmd:"" help:"Say which release weights to carry."`
-	Evidence evidenceCmd `cmd:"" help:"Show the studies behind the odds of a fish."`
-	Demo     demoCmd     `cmd:"" help:"Fill a scratch store with an invented season."`
-	Backup   backupCmd   `cmd:"" help:"Copy a store, also one in use, restore or check it."`
+	Ask  askCmd  `cmd:"" help:"Answer one question, or one a line from standard input."`
+	Chat chatCmd `cmd:"" help:"Talk to the bot here, in the terminal."`
+	Demo demoCmd `cmd:"" help:"Fill a scratch store with an invented season."`
 }
 
 // env is what a command gets from outside: streams and the clock.
