@@ -31,12 +31,9 @@ var KitWeightsOz = sync.OnceValue(func() []float64 {
 })
 
 const (
-	// kitPieces is the most release weights that a kit may hold; more are a burden.
-	kitPieces = 4
-	// kitTooHeavy is how many times what is wanted counts as too much: half as much
-	// again only tugs at the lip (common practice, no source). It is what keeps the
-	// two sizes of the custom apart, since 40 is twice 20.
-	kitTooHeavy = 1.5
+	// kitExtras is the most release weights that a kit adds to those of common
+	// practice; more are a burden in a small boat (common practice, no source).
+	kitExtras = 2
 	// The cases that a kit is tried on lie this far apart.
 	kitStepM  = 5
 	kitStepKg = 0.5
@@ -87,10 +84,10 @@ type Kit struct {
 // metres and fish up to maxWeightKg in kilograms, of these species (every kind
 // in the catalogue when none are given).
 //
-// Of the weights that one can buy or cast it takes the set that leaves the fewest
-// cases short, then has the fewest pieces, then hangs the least lead on the fish.
-// A case is met when the weight or pair that ChooseWeights would take from the set
-// satisfies physics and common practice and is less than half as much again.
+// It starts from the weights that common practice names for such a trip and adds,
+// of those that one can buy or cast, the fewest with which ChooseWeights satisfies
+// physics and common practice in every case, or in as many as can be; among equals
+// the set that needs two weights on one fish least often, then hangs the least lead.
 // Depths where no weight is used (under SignsBeginM) are no cases: for a trip that
 // stays above, the kit is for the fish that floats all the same.
 func KitFor(maxDepthM, maxWeightKg float64, species []*Species) Kit {
@@ -104,7 +101,7 @@ func KitFor(maxDepthM, maxWeightKg float64, species []*Species) Kit {
 		k.Kinds = append(k.Kinds, kind[0].Gas().Kind)
 		cases = append(cases, kitCases(kind[0].Gas(), maxDepthM, maxWeightKg)...)
 	}
-	k.WeightsOz = bestKit(wanted(cases))
+	k.WeightsOz = bestKit(customOf(cases), wanted(cases))
 	k.judge(cases)
 	for _, kind := range kinds {
 		k.corner(kind[0].Gas())
@@ -168,50 +165,58 @@ func wanted(cases []kitCase) []demand {
 	return list
 }
 
-// kitScore orders kits: cases left short, pieces, then lead hung on the fish.
-type kitScore [3]float64
+// customOf lists the weights that common practice names in these cases, ascending.
+func customOf(cases []kitCase) []float64 {
+	var list []float64
+	for _, c := range cases {
+		if !slices.Contains(list, c.customOz) {
+			list = append(list, c.customOz)
+		}
+	}
+	slices.Sort(list)
+	return list
+}
+
+// kitScore orders kits: cases left short, pieces, cases that take two weights,
+// lead hung on the fish.
+type kitScore [4]float64
 
 func (s kitScore) better(t kitScore) bool { return slices.Compare(s[:], t[:]) < 0 }
 
-// bestKit tries every set of up to kitPieces weights, doubles allowed.
-func bestKit(demands []demand) []float64 {
-	var best []float64
-	var bestScore kitScore
+// bestKit tries the custom with every set of up to kitExtras weights, doubles allowed.
+func bestKit(custom []float64, demands []demand) []float64 {
+	best, bestScore := custom, scoreKit(custom, demands)
 	var try func(set []float64, from int)
 	try = func(set []float64, from int) {
-		if len(set) > 0 {
-			if s := scoreKit(set, demands); best == nil || s.better(bestScore) {
-				best, bestScore = slices.Clone(set), s
-			}
+		if s := scoreKit(set, demands); s.better(bestScore) {
+			best, bestScore = slices.Clone(set), s
 		}
-		if len(set) == kitPieces {
+		if len(set) == len(custom)+kitExtras {
 			return
 		}
 		for i := from; i < len(KitWeightsOz()); i++ {
-			try(append(set, KitWeightsOz()[i]), i)
+			try(append(slices.Clone(set), KitWeightsOz()[i]), i)
 		}
 	}
-	try(nil, 0)
-	return best
+	try(custom, 0)
+	return slices.Sorted(slices.Values(best))
 }
 
 func scoreKit(set []float64, demands []demand) kitScore {
-	s := kitScore{0, float64(len(set)), 0}
+	s := kitScore{1: float64(len(set))}
 	for _, d := range demands {
-		c := ChooseWeights(set, d.neededOz, d.customOz)
-		if !meets(c, d.neededOz, d.customOz) {
-			s[0] += float64(d.count)
+		c, n := ChooseWeights(set, d.neededOz, d.customOz), float64(d.count)
+		if !meets(c) {
+			s[0] += n
 		}
-		s[2] += float64(d.count) * sum(c.Oz)
+		s[2] += n * float64(len(c.Oz)-1)
+		s[3] += n * sum(c.Oz)
 	}
 	return s
 }
 
-// meets reports whether a choice satisfies physics and common practice without
-// hanging far too much on the fish.
-func meets(c Choice, neededOz, customOz float64) bool {
-	return c.Enough && !c.BelowPractice && sum(c.Oz) < kitTooHeavy*max(neededOz, customOz)
-}
+// meets reports whether a choice satisfies physics and common practice.
+func meets(c Choice) bool { return c.Enough && !c.BelowPractice }
 
 // judge counts what the kit covers and what each weight or pair is for.
 func (k *Kit) judge(cases []kitCase) {
@@ -219,7 +224,7 @@ func (k *Kit) judge(cases []kitCase) {
 	for _, c := range cases {
 		k.NeededOz, k.PracticeOz = max(k.NeededOz, c.neededOz), max(k.PracticeOz, c.customOz)
 		choice := ChooseWeights(k.WeightsOz, c.neededOz, c.customOz)
-		if !meets(choice, c.neededOz, c.customOz) {
+		if !meets(choice) {
 			continue
 		}
 		k.Covered++
