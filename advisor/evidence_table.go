@@ -160,6 +160,8 @@ func exposedTo(words string) (e Exposure) {
 			e.Float = 1
 		case "half-float": // surface and recompressed fish in one figure
 			e.Float = 0.5
+		case "predators":
+			e.Predators = true
 		}
 	}
 	return e

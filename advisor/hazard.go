@@ -58,15 +58,25 @@ type Exposure struct {
 	Float float64
 	// Vented is true when the bladder was pierced.
 	Vented bool
+	// SeenFloating is true when the fish was seen to fail to submerge.
+	SeenFloating bool
+	// Predators is true when large predators were about.
+	Predators bool
 }
 
-// Mortality is the chance in [0, 1] to die of what the fish is exposed to,
+// Mortality is the chance in [0, 1] to die of what the fish is exposed to. When
+// slopes is not nil it receives the derivative of the hazard for each trait.
+func (t *Traits) Mortality(e Exposure, slopes *Traits) float64 {
+	return -math.Expm1(-t.Hazard(e, slopes))
+}
+
+// Hazard is what the fish is exposed to, all in all: it dies with the chance
 //
 //	1 − e^(−Λ),   Λ = Λ_hook + Λ_barotrauma + Λ_field + Λ_float + Λ_vent
 //
-// where each Λ is −ln(1 − m) of one hazard m, so that nothing is counted twice.
-// When slopes is not nil it receives dΛ for each trait.
-func (t *Traits) Mortality(e Exposure, slopes *Traits) float64 {
+// where each Λ is −ln(1 − m) of one way to die m, so that nothing is counted
+// twice. When slopes is not nil it receives dΛ for each trait.
+func (t *Traits) Hazard(e Exposure, slopes *Traits) float64 {
 	hazard := t.always(e, slopes)
 	if e.Float > 0 {
 		hazard += t.floating(e, slopes)
@@ -76,7 +86,10 @@ func (t *Traits) Mortality(e Exposure, slopes *Traits) float64 {
 		hazard += h
 		note(slopes, TraitVent, h)
 	}
-	return -math.Expm1(-hazard)
+	if e.Predators {
+		hazard += modifiers().predators.Size
+	}
+	return hazard
 }
 
 // always is the hazard that does not depend on how the fish is released.
@@ -101,24 +114,37 @@ func (t *Traits) always(e Exposure, slopes *Traits) (hazard float64) {
 }
 
 // floating is the hazard of not getting down: failing to submerge and being lost.
+// With predators about, what floats is lost.
 func (t *Traits) floating(e Exposure, slopes *Traits) float64 {
-	lost := logistic(t[TraitLost])
-	fails := t.Floats(e, nil)
-	loss := e.Float * lost * fails
+	lost, lostSlope := logistic(t[TraitLost]), 0.0
+	if e.Predators {
+		lost = 1
+	} else {
+		lostSlope = lost * (1 - lost)
+	}
+	var inner Traits
+	fails := t.Floats(e, &inner)
+	loss := min(e.Float*lost*fails, almostAll)
 	if slopes != nil {
-		var inner Traits
-		t.Floats(e, &inner)
 		for i, d := range inner {
 			slopes[i] += e.Float * lost * d / (1 - loss)
 		}
-		slopes[TraitLost] += loss * (1 - lost) / (1 - loss)
+		slopes[TraitLost] += e.Float * lostSlope * fails / (1 - loss)
 	}
 	return -math.Log1p(-loss)
 }
 
+// almostAll keeps a hazard finite where nothing is left.
+const almostAll = 0.999
+
 // Floats is the chance in [0, 1] that the fish fails to submerge by itself. When
-// slopes is not nil it receives the derivative for each trait.
+// slopes is not nil it receives the derivative for each trait. A fish that was
+// seen floating fails for certain; the needle then helps in the share of cases in
+// which it helps any such fish.
 func (t *Traits) Floats(e Exposure, slopes *Traits) float64 {
+	if e.SeenFloating && !e.Vented {
+		return 1
+	}
 	x := math.Log(max(e.LiftShare, leastLiftShare) / anchorLiftShare)
 	logit := t[TraitFloat] + t[TraitLift]*x
 	relief := 0.0
@@ -127,9 +153,16 @@ func (t *Traits) Floats(e Exposure, slopes *Traits) float64 {
 	}
 	f := logistic(logit - relief)
 	d := f * (1 - f)
+	if e.SeenFloating {
+		before := logistic(logit)
+		f /= before
+		d = f * (before - f*before) // d ln f, less d ln before, times f
+		note(slopes, TraitRelief, -relief*f*(1-f*before))
+	} else {
+		note(slopes, TraitRelief, -d*relief)
+	}
 	note(slopes, TraitFloat, d)
 	note(slopes, TraitLift, d*x)
-	note(slopes, TraitRelief, -d*relief)
 	return f
 }
 

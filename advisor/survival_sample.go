@@ -1,53 +1,100 @@
 package advisor
 
 import (
-	"math"
+	"hash/fnv"
 	"math/rand/v2"
 )
 
-// Model is the fitted survival model: what the evidence says of its parameters
-// and how sure it is of them. It is read only and safe to share.
+// Sample draws one complete set of parameters from what the findings allow. All
+// fish that are reckoned with one Sample share what is not known — of the model,
+// of each species, and of how this fishery differs from the studied ones — so
+// that a sum over many fish has an honest range. Use it like this:
 //
-// First estimate: until the fitted model takes its place, a Model is the simple
-// curve of EstimateSurvival with its range.
-type Model struct{}
+//	rng := rand.New(rand.NewPCG(1, 2)) // passed in, so that the answer can be had again
+//	for range 400 {
+//	    s := Posterior().Sample(rng)
+//	    for each fish { saved += s.Survival(c, Recompressed) − s.Survival(c, Surface) }
+//	}
+//
+// and take quantiles of the 400 sums; add the luck of each fish (one coin toss
+// with its chance) where the range is for a count. The same random source gives
+// the same draws.
+func (m *Model) Sample(rng *rand.Rand) *Sample {
+	l := m.chol()
+	z := make([]float64, len(l))
+	for i := range z {
+		z[i] = rng.NormFloat64()
+	}
+	s := &Sample{model: m, theta: make([]float64, len(l)), fresh: rng.Uint64()}
+	for i, row := range l {
+		s.theta[i] = m.fitted.Means[i]
+		for j, v := range row {
+			s.theta[i] += v * z[j]
+		}
+	}
+	s.study = rng.NormFloat64() * m.fitted.Spread.Study
+	s.toldHazard, s.toldLogit = rng.NormFloat64(), rng.NormFloat64()
+	return s
+}
 
-// Posterior returns the survival model that is built in.
-func Posterior() *Model { return &Model{} }
-
-// Sample draws one complete set of parameters. All fish that are reckoned with
-// one Sample share what is not known, so that a sum over many fish has an honest
-// range: draw a few hundred Samples, sum the fish under each, take quantiles.
-// The same random source gives the same draws.
-func (m *Model) Sample(rng *rand.Rand) *Sample { return &Sample{z: rng.NormFloat64()} }
-
-// Sample is one draw of the parameters of a Model. It does not change and may be
-// used for any number of fish.
-type Sample struct{ z float64 }
+// Sample is one draw of the parameters of a Model. It does not change: use it for
+// any number of fish, from any number of goroutines.
+type Sample struct {
+	model *Model
+	theta []float64
+	study float64
+	// how far off is what was told of the fish
+	toldHazard, toldLogit float64
+	fresh                 uint64 // seeds the effects of kin and species that nobody studied
+}
 
 // Survival is the chance in [0, 1] that the fish of the case lives after a release
-// by that method, under this draw of the parameters. A Kept fish is dead: 0.
+// by that method, under this draw. A fish kept, or any other word, gives 0.
 func (s *Sample) Survival(c Case, m Method) float64 {
-	e := EstimateSurvival(c)
+	k := s.model.kind(c.Species)
+	d := newDraw(s.traits(c.Species), s.study)
+	d.toldHazard, d.toldLogit = s.toldHazard, s.toldLogit
+	situation := k.situation(&c)
+	top, vented, down := d.survival(&situation)
 	switch m {
 	case Surface:
-		return s.of(e.Surface)
+		return top
 	case Vented:
-		return s.of(e.Vented)
+		return vented
 	case Recompressed:
-		return s.of(e.Recompressed)
+		return down
 	}
 	return 0
 }
 
-// of moves an estimate by the shared draw, on the logit scale.
-func (s *Sample) of(e Estimate) float64 {
-	const z80 = 1.2816
-	spread := (logit(e.High) - logit(e.Low)) / (2 * z80)
-	return logistic(logit(e.P) + s.z*spread)
+// traits are the traits of a species under this draw.
+func (s *Sample) traits(species *Species) Traits {
+	var t Traits
+	copy(t[:], s.theta)
+	if species == nil {
+		species = General()
+	}
+	if !species.trapsGas() {
+		return t
+	}
+	name, kin := species.ScientificName, species.Kin().Name
+	for _, e := range s.model.fitted.Spread.effects() {
+		t[e.trait] += s.effect(KinEffect(kin, e.name), e.kinSpread)
+		t[e.trait] += s.effect(SpeciesEffect(name, e.name), e.speciesFree)
+	}
+	return t
 }
 
-func logit(p float64) float64 {
-	p = min(max(p, 1e-6), 1-1e-6)
-	return math.Log(p / (1 - p))
+// effect is the drawn effect of that name, or one of its own where nobody studied
+// it: always the same within one Sample.
+func (s *Sample) effect(name string, spread float64) float64 {
+	if i, ok := s.model.at[name]; ok {
+		return s.theta[i]
+	}
+	if spread == 0 {
+		return 0
+	}
+	h := fnv.New64a()
+	h.Write([]byte(name))
+	return rand.New(rand.NewPCG(s.fresh, h.Sum64())).NormFloat64() * spread
 }

@@ -119,7 +119,7 @@ func Fit(d *Data, start Spread) (*Posterior, error) {
 		from = append(from, math.Log(s))
 	}
 	result, err := optimize.Minimize(optimize.Problem{Func: objective}, from,
-		&optimize.Settings{MajorIterations: 400, Converger: &optimize.FunctionConverge{Absolute: 1e-3, Iterations: 20}},
+		&optimize.Settings{MajorIterations: 400, Converger: &optimize.FunctionConverge{Absolute: 1e-4, Iterations: 40}},
 		&optimize.NelderMead{SimplexSize: 0.3})
 	if err != nil {
 		return nil, errors.Join(ErrNoMode, err)

@@ -124,6 +124,23 @@ func (p *problem) logitMortality(theta []float64, r Row, slopes []float64) float
 	return math.Log(m / (1 - m))
 }
 
+// mortality is the share that the model has die in a row, the study left out.
+func (p *problem) mortality(theta []float64, r Row) float64 {
+	m := 0.0
+	for _, c := range r.cells {
+		t := p.traits(theta, p.data.kinds[c.kind])
+		t[advisor.TraitSlope] = max(t[advisor.TraitSlope], 0)
+		if r.Proxy {
+			m += c.share * t.Floats(c.exposure, nil)
+		} else {
+			m += c.share * t.Mortality(c.exposure, nil)
+		}
+	}
+	return min(max(m, least), 1-least)
+}
+
+func logit(p float64) float64 { return math.Log(p / (1 - p)) }
+
 // evaluate is the log posterior density up to a constant; grad and info (the
 // expected information) are filled when they are not nil.
 func (p *problem) evaluate(theta, grad []float64, info *mat.SymDense) float64 {

@@ -2,37 +2,41 @@ package fit
 
 import (
 	"math"
+	"math/rand/v2"
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/combin"
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// Prediction is what a model says of a row before it has seen it: a normal
-// distribution of the logit of the share that dies.
+// draws is how many sets of parameters stand for a posterior: enough that the
+// printed figures move by less than their last digit.
+const draws = 1000
+
+// Prediction is what a model says of a row before it has seen it: the shares that
+// may die, sorted, all equally likely.
 type Prediction struct {
 	Row    Row
-	Logit  float64
-	Spread float64
+	Shares []float64
 }
 
-// z80 is the standard normal quantile of the upper end of an 80 % range.
-const z80 = 1.2815515655446004
-
-// P is the middle of the prediction, in [0, 1].
-func (p Prediction) P() float64 { return expit(p.Logit) }
+// P is the mean of the shares, Middle their median.
+func (p Prediction) P() float64      { return stat.Mean(p.Shares, nil) }
+func (p Prediction) Middle() float64 { return stat.Quantile(0.5, stat.LinInterp, p.Shares, nil) }
 
 // Range is the 80 % range of the share that dies.
 func (p Prediction) Range() (low, high float64) {
-	return expit(p.Logit - z80*p.Spread), expit(p.Logit + z80*p.Spread)
+	return stat.Quantile(0.1, stat.LinInterp, p.Shares, nil), stat.Quantile(0.9, stat.LinInterp, p.Shares, nil)
 }
+
+// Observed is the share that died.
+func (p Prediction) Observed() float64 { return p.Row.Dead / p.Row.N }
 
 // Holds says whether the observed share lies inside the range as it stands.
 func (p Prediction) Holds() bool {
 	low, high := p.Range()
-	share := p.Row.Dead / p.Row.N
-	return low <= share && share <= high
+	return low <= p.Observed() && p.Observed() <= high
 }
 
 // HoldsCounting says whether the observed count lies inside the 80 % range of
@@ -62,38 +66,58 @@ func (p Prediction) counts() (dead, n int) {
 	return int(math.Round(p.Row.Dead)), int(math.Round(p.Row.N))
 }
 
-// scoreNodes is enough that halving it moves no printed figure.
-const scoreNodes = 64
-
-// density is the probability of dead out of n, over the spread of the logit.
+// density is the probability of dead out of n, over the shares that may be.
 func (p Prediction) density(dead, n int) float64 {
-	binomial := combin.LogGeneralizedBinomial(float64(n), float64(dead))
+	ways := combin.LogGeneralizedBinomial(float64(n), float64(dead))
 	total := 0.0
-	for i := range scoreNodes {
-		z := distuv.UnitNormal.Quantile((float64(i) + 0.5) / scoreNodes)
-		x := p.Logit + z*p.Spread
-		total += math.Exp(binomial - float64(dead)*softplus(-x) - float64(n-dead)*softplus(x))
+	for _, s := range p.Shares {
+		s = min(max(s, least), 1-least)
+		total += math.Exp(ways + float64(dead)*math.Log(s) + float64(n-dead)*math.Log(1-s))
 	}
-	return total / scoreNodes
+	return total / float64(len(p.Shares))
 }
 
 func expit(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
 
-func softplus(x float64) float64 {
-	if x > 30 {
-		return x
+// Sampler draws parameters from a posterior, always the same ones.
+type Sampler struct {
+	problem *problem
+	thetas  [][]float64
+	studies []float64
+}
+
+// Sampler prepares the draws of a posterior.
+func (p *Posterior) Sampler() (*Sampler, error) {
+	var chol mat.Cholesky
+	if !chol.Factorize(p.Cov) {
+		return nil, ErrNoMode
 	}
-	return math.Log1p(math.Exp(x))
+	var lower mat.TriDense
+	chol.LTo(&lower)
+	rng := rand.New(rand.NewPCG(20, 26))
+	s := &Sampler{problem: newProblem(p.Data, p.Spread)}
+	z := mat.NewVecDense(len(p.Mean), nil)
+	for range draws {
+		for i := range p.Mean {
+			z.SetVec(i, rng.NormFloat64())
+		}
+		theta := mat.NewVecDense(len(p.Mean), nil)
+		theta.MulVec(&lower, z)
+		theta.AddVec(theta, mat.NewVecDense(len(p.Mean), p.Mean))
+		s.thetas = append(s.thetas, theta.RawVector().Data)
+		s.studies = append(s.studies, rng.NormFloat64()*p.Spread.Study)
+	}
+	return s, nil
 }
 
 // Predict says what the posterior expects of a row from a study nobody has seen.
-func (p *Posterior) Predict(r Row) Prediction {
-	pr := newProblem(p.Data, p.Spread)
-	slopes := make([]float64, pr.layout.size)
-	logit := pr.logitMortality(p.Mean, r, slopes)
-	x := mat.NewVecDense(len(slopes), slopes)
-	spread := mat.Inner(x, p.Cov, x) + p.Spread.Study*p.Spread.Study
-	return Prediction{Row: r, Logit: logit, Spread: math.Sqrt(spread)}
+func (s *Sampler) Predict(r Row) Prediction {
+	p := Prediction{Row: r, Shares: make([]float64, len(s.thetas))}
+	for i, theta := range s.thetas {
+		p.Shares[i] = expit(logit(s.problem.mortality(theta, r)) + s.studies[i])
+	}
+	slices.Sort(p.Shares)
+	return p
 }
 
 // LeaveOneOut predicts every row from a fit that has not seen its study, the
@@ -105,9 +129,13 @@ func LeaveOneOut(d *Data, s Spread) ([]Prediction, error) {
 		if err != nil {
 			return nil, err
 		}
+		sampler, err := post.Sampler()
+		if err != nil {
+			return nil, err
+		}
 		for _, r := range d.Rows {
 			if r.Study == study {
-				out = append(out, post.Predict(r))
+				out = append(out, sampler.Predict(r))
 			}
 		}
 	}
@@ -121,8 +149,8 @@ type Score struct {
 	// range of the share as it stands and with the luck of few fish.
 	Inside, InsideCounting float64
 	// LogScore is the mean per row, higher is better; MeanError the mean absolute
-	// difference of shares.
-	LogScore, MeanError float64
+	// difference of the observed share from the mean, MiddleError from the median.
+	LogScore, MeanError, MiddleError float64
 }
 
 // ScoreOf sums up.
@@ -138,7 +166,8 @@ func ScoreOf(list []Prediction) Score {
 			s.InsideCounting++
 		}
 		s.LogScore += p.LogScore()
-		s.MeanError += math.Abs(p.P() - p.Row.Dead/p.Row.N)
+		s.MeanError += math.Abs(p.P() - p.Observed())
+		s.MiddleError += math.Abs(p.Middle() - p.Observed())
 		if !slices.Contains(studies, p.Row.Study) {
 			studies = append(studies, p.Row.Study)
 		}
@@ -146,6 +175,6 @@ func ScoreOf(list []Prediction) Score {
 	n := float64(s.Rows)
 	s.Studies = len(studies)
 	s.Inside, s.InsideCounting = s.Inside/n, s.InsideCounting/n
-	s.LogScore, s.MeanError = s.LogScore/n, s.MeanError/n
+	s.LogScore, s.MeanError, s.MiddleError = s.LogScore/n, s.MeanError/n, s.MiddleError/n
 	return s
 }

@@ -1,0 +1,198 @@
+package advisor
+
+import (
+	_ "embed"
+	"encoding/json"
+	"fmt"
+	"math"
+	"sync"
+)
+
+//go:generate go run ./fit/fitsurvival -dir data
+
+// Fitted is the file that the fit writes: what the findings say of the parameters.
+type Fitted struct {
+	// About says what it is, To what it was fitted.
+	About string   `json:"about"`
+	To    FittedTo `json:"fitted_to"`
+	// Spread are the standard deviations of what is pooled.
+	Spread FittedSpread `json:"spread"`
+	// Names are the parameters: a trait, or "kin NAME TRAIT", "species NAME TRAIT".
+	Names []string  `json:"names"`
+	Means []float64 `json:"means"`
+	// Covariance is the lower triangle, row by row.
+	Covariance [][]float64 `json:"covariance"`
+}
+
+// FittedTo counts what the model was fitted to.
+type FittedTo struct {
+	Findings int      `json:"findings"`
+	Studies  int      `json:"studies"`
+	Fish     int      `json:"fish"`
+	IDs      []string `json:"ids"`
+}
+
+// FittedSpread are standard deviations on the logit scale.
+type FittedSpread struct {
+	KinBarotrauma     float64 `json:"kin_barotrauma"`
+	SpeciesBarotrauma float64 `json:"species_barotrauma"`
+	SpeciesSlope      float64 `json:"species_slope"`
+	KinFloat          float64 `json:"kin_float"`
+	SpeciesFloat      float64 `json:"species_float"`
+	Study             float64 `json:"study"`
+}
+
+//go:embed data/survival_model.json
+var survivalJSON []byte
+
+// Model is the fitted survival model: what the findings say of its parameters and
+// how sure they are of them. It is read only and safe to share.
+type Model struct {
+	fitted Fitted
+	at     map[string]int // parameter by name
+	cov    [][]float64    // full and symmetric
+	chol   func() [][]float64
+	kinds  map[string]*kindModel // by scientific name
+	kins   map[string]*kindModel // for a species nobody studied, by kin
+	noGas  *kindModel
+}
+
+// Posterior returns the survival model that is built in.
+var Posterior = sync.OnceValue(func() *Model {
+	m, err := newModel(survivalJSON)
+	if err != nil {
+		panic("advisor: embedded survival model: " + err.Error())
+	}
+	return m
+})
+
+func newModel(file []byte) (*Model, error) {
+	m := &Model{at: map[string]int{}, kinds: map[string]*kindModel{}, kins: map[string]*kindModel{}}
+	if err := json.Unmarshal(file, &m.fitted); err != nil {
+		return nil, err
+	}
+	n := len(m.fitted.Names)
+	if n < int(NumTraits) || len(m.fitted.Means) != n || len(m.fitted.Covariance) != n {
+		return nil, fmt.Errorf("%d names, %d means, %d rows of covariance", n, len(m.fitted.Means), len(m.fitted.Covariance))
+	}
+	m.cov = make([][]float64, n)
+	for i, row := range m.fitted.Covariance {
+		m.at[m.fitted.Names[i]] = i
+		m.cov[i] = make([]float64, n)
+		for j, v := range row[:i+1] {
+			m.cov[i][j], m.cov[j][i] = v, v
+		}
+	}
+	m.chol = sync.OnceValue(func() [][]float64 { return cholesky(m.cov) })
+	m.prepare()
+	return m, nil
+}
+
+// Fitted returns the file that the model was read from.
+func (m *Model) Fitted() Fitted { return m.fitted }
+
+// prepare works out ahead what every answer would need: one small set of means
+// and covariances for each species, for each kin, and for fish without trapped gas.
+func (m *Model) prepare() {
+	for _, s := range Catalogue() {
+		if !s.trapsGas() {
+			continue
+		}
+		kin := s.Kin().Name
+		m.kinds[s.ScientificName] = m.kindModel(s.ScientificName, kin, s.Gas(), basisOf(s))
+		if m.kins[kin] == nil {
+			m.kins[kin] = m.kindModel("", kin, s.Gas(), basisOf(&Species{Family: s.Family, Bladder: BladderClosed}))
+		}
+	}
+	m.kins[""] = m.kindModel("", "", General().Gas(), basisOf(General()))
+	m.noGas = m.kindModel("", "", Gas{}, basisOf(&Species{Bladder: BladderNone}))
+}
+
+// kind returns what the model knows of a species; nil stands for the general fish.
+func (m *Model) kind(s *Species) *kindModel {
+	switch {
+	case s == nil:
+		return m.kins[""]
+	case !s.trapsGas():
+		return m.noGas
+	}
+	if k, ok := m.kinds[s.ScientificName]; ok {
+		return k
+	}
+	if k, ok := m.kins[s.Kin().Name]; ok {
+		return k
+	}
+	return m.kins[""]
+}
+
+// The trait of a kin or species effect, as the names of the file have it.
+const (
+	effectBarotrauma = "barotrauma"
+	effectSlope      = "slope"
+	effectFloat      = "float"
+)
+
+// effects are the three effects that differ between kinds, with the trait each
+// adds to and the spreads of a kin or species that was not studied.
+func (f *FittedSpread) effects() [3]effect {
+	return [3]effect{
+		{effectBarotrauma, TraitBarotrauma, f.KinBarotrauma, f.SpeciesBarotrauma},
+		{effectSlope, TraitSlope, 0, f.SpeciesSlope},
+		{effectFloat, TraitFloat, f.KinFloat, f.SpeciesFloat},
+	}
+}
+
+type effect struct {
+	name                   string
+	trait                  Trait
+	kinSpread, speciesFree float64
+}
+
+// KinEffect and SpeciesEffect name a parameter in the file.
+func KinEffect(kin, trait string) string { return "kin " + kin + " " + trait }
+
+// SpeciesEffect names the parameter of one species in the file.
+func SpeciesEffect(species, trait string) string { return "species " + species + " " + trait }
+
+// parts lists the parameters that add up to one trait of a kind, and the variance
+// of those that were not studied.
+func (m *Model) parts(t Trait, species, kin string) (parts []int, free float64) {
+	parts = []int{int(t)}
+	for _, e := range m.fitted.Spread.effects() {
+		if e.trait != t {
+			continue
+		}
+		if i, ok := m.at[KinEffect(kin, e.name)]; ok {
+			parts = append(parts, i)
+		} else {
+			free += e.kinSpread * e.kinSpread
+		}
+		if i, ok := m.at[SpeciesEffect(species, e.name)]; ok {
+			parts = append(parts, i)
+		} else {
+			free += e.speciesFree * e.speciesFree
+		}
+	}
+	return parts, free
+}
+
+// cholesky factors a covariance, with a grain added where rounding in the file has
+// made it fall short of positive.
+func cholesky(cov [][]float64) [][]float64 {
+	l := make([][]float64, len(cov))
+	for i := range cov {
+		l[i] = make([]float64, i+1)
+		for j := 0; j <= i; j++ {
+			sum := cov[i][j]
+			for k := range j {
+				sum -= l[i][k] * l[j][k]
+			}
+			if i == j {
+				l[i][i] = math.Sqrt(max(sum, 1e-9))
+			} else {
+				l[i][j] = sum / l[j][j]
+			}
+		}
+	}
+	return l
+}
