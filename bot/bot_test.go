@@ -79,22 +79,16 @@ func (k *talk) message(who bot.Person, where bot.Chat, text string) bot.Message 
 // take hands messages in and returns the replies they brought.
 func (k *talk) take(messages ...bot.Message) []delivered {
 	k.t.Helper()
-	require.NoError(k.t, k.desk.Take(context.Background(), messages))
-	return k.deliver()
-}
-
-func (k *talk) deliver() []delivered {
-	k.t.Helper()
-	waiting, err := k.desk.Pending(context.Background(), 0)
+	sendings, err := k.desk.Take(context.Background(), messages)
 	require.NoError(k.t, err)
 	var fresh []delivered
-	for _, s := range waiting {
+	for _, s := range sendings {
 		id := s.Reply.Edit
 		if id == 0 {
 			k.ids++
 			id = k.ids
 		}
-		require.NoError(k.t, k.desk.Sent(context.Background(), s, id))
+		require.NoError(k.t, k.desk.Settle(context.Background(), []bot.Settled{{Sending: s, Message: id}}))
 		fresh = append(fresh, delivered{s.Reply, id})
 	}
 	k.sent = append(k.sent, fresh...)

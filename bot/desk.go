@@ -31,21 +31,33 @@ type Desk struct {
 
 // Take handles messages that arrived together, in one transaction: each
 // message's mark as seen, its effects and its replies. When it returns nil they
-// are all on disk. A message that breaks the conversation is marked as seen,
-// logged, and does not keep the others from being answered.
-func (d *Desk) Take(ctx context.Context, batch []Message) error {
+// are all on disk, and the replies it returns are ready to be sent. A message
+// that breaks the conversation is marked as seen, logged, and does not keep the
+// others from being answered.
+func (d *Desk) Take(ctx context.Context, batch []Message) ([]Sending, error) {
+	sendings, err := d.takeTogether(batch)
+	if errors.Is(err, errBroken) {
+		return d.takeApart(batch)
+	}
+	return sendings, err
+}
+
+func (d *Desk) takeTogether(batch []Message) ([]Sending, error) {
+	var sendings []Sending
 	err := d.Store.Update(func(tx *store.Tx) error {
 		for _, m := range batch {
-			if err := d.takeOne(tx, m); err != nil {
+			more, err := d.takeOne(tx, m)
+			if err != nil {
 				return err
 			}
+			sendings = append(sendings, more...)
 		}
 		return nil
 	})
-	if err == nil || !errors.Is(err, errBroken) {
-		return err
+	if err != nil {
+		return nil, err
 	}
-	return d.takeApart(batch)
+	return sendings, nil
 }
 
 // errBroken marks a message that the conversation could not handle, as against
@@ -54,37 +66,42 @@ var errBroken = errors.New("message could not be handled")
 
 // takeApart takes each message of a batch by itself, so that the broken one
 // leaves nothing half done and the others lose nothing.
-func (d *Desk) takeApart(batch []Message) error {
+func (d *Desk) takeApart(batch []Message) ([]Sending, error) {
+	var all []Sending
 	for _, m := range batch {
-		err := d.Store.Update(func(tx *store.Tx) error { return d.takeOne(tx, m) })
+		sendings, err := d.takeTogether([]Message{m})
 		if errors.Is(err, errBroken) {
 			d.Log.Error("message set aside", "update", m.Update, "error", err)
 			err = d.Store.Update(func(tx *store.Tx) error { return markSeen(tx, m) })
 		}
 		if err != nil {
-			return err
+			return nil, err
 		}
+		all = append(all, sendings...)
 	}
-	return nil
+	return all, nil
 }
 
-func (d *Desk) takeOne(tx *store.Tx, m Message) error {
+func (d *Desk) takeOne(tx *store.Tx, m Message) ([]Sending, error) {
 	if m.Update != 0 && tx.Seen(m.Update) {
-		return nil
+		return nil, nil
 	}
 	if err := markSeen(tx, m); err != nil {
-		return err
+		return nil, err
 	}
 	replies, err := d.handle(tx, m)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	for _, r := range replies {
-		if err := queue(tx, r, m.ReceivedAt); err != nil {
-			return err
+	sendings := make([]Sending, len(replies))
+	for i, r := range replies {
+		id, err := queue(tx, r, m.ReceivedAt)
+		if err != nil {
+			return nil, err
 		}
+		sendings[i] = Sending{ID: id, Reply: r, QueuedAt: m.ReceivedAt}
 	}
-	return nil
+	return sendings, nil
 }
 
 // handle runs the conversation and turns a panic in it into an error.
@@ -104,21 +121,19 @@ func markSeen(tx *store.Tx, m Message) error {
 	return tx.MarkSeen(m.Update, m.ReceivedAt)
 }
 
-func queue(tx *store.Tx, r Reply, at time.Time) error {
+func queue(tx *store.Tx, r Reply, at time.Time) (uint64, error) {
 	data, err := cbor.Marshal(r)
 	if err != nil {
-		return fmt.Errorf("packing a reply: %w", err)
+		return 0, fmt.Errorf("packing a reply: %w", err)
 	}
-	_, err = tx.Queue(store.Outgoing{Chat: r.Chat, Data: data, QueuedAt: at})
-	return err
+	return tx.Queue(store.Outgoing{Chat: r.Chat, Data: data, QueuedAt: at})
 }
 
-// Pending returns the replies that wait, in order within each chat; chat 0
-// means all chats.
-func (d *Desk) Pending(ctx context.Context, chat int64) ([]Sending, error) {
+// Pending returns every reply that waits, in order within each chat.
+func (d *Desk) Pending(ctx context.Context) ([]Sending, error) {
 	var list []Sending
 	err := d.Store.View(func(tx *store.Tx) error {
-		for o, err := range tx.Outbox(chat) {
+		for o, err := range tx.Outbox(0) {
 			if err != nil {
 				return err
 			}
@@ -134,25 +149,27 @@ func (d *Desk) Pending(ctx context.Context, chat int64) ([]Sending, error) {
 	return list, err
 }
 
-// Sent says that a reply was delivered as that message; 0 if it has no number.
-func (d *Desk) Sent(ctx context.Context, s Sending, message int) error {
+// Settle notes what became of sendings, in one transaction: what was delivered
+// leaves the outbox, what failed keeps its place until it is tried again.
+func (d *Desk) Settle(ctx context.Context, list []Settled) error {
 	return d.Store.Update(func(tx *store.Tx) error {
-		if err := remember(tx, s.Reply, message); err != nil {
-			return err
+		for _, s := range list {
+			if err := settleOne(tx, s); err != nil {
+				return err
+			}
 		}
-		return tx.Delivered(s.ID)
+		return nil
 	})
 }
 
-// Failed says that a reply could not be delivered: try it again at that time,
-// or never when the chat is gone.
-func (d *Desk) Failed(ctx context.Context, s Sending, retryAt time.Time, gone bool) error {
-	return d.Store.Update(func(tx *store.Tx) error {
-		if gone {
-			return tx.Delivered(s.ID)
-		}
-		return tx.Postpone(s.ID, retryAt)
-	})
+func settleOne(tx *store.Tx, s Settled) error {
+	if !s.RetryAt.IsZero() {
+		return tx.Postpone(s.Reply.Chat, s.ID, s.RetryAt)
+	}
+	if err := remember(tx, s.Reply, s.Message); err != nil {
+		return err
+	}
+	return tx.Delivered(s.Reply.Chat, s.ID)
 }
 
 // Make makes the file that a reply carries.

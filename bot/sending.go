@@ -17,6 +17,15 @@ type Sending struct {
 	NotBefore time.Time
 }
 
+// Settled is what became of a sending.
+type Settled struct {
+	Sending
+	// Message is the number that the message got, 0 if it has none.
+	Message int
+	// RetryAt is when to try again; zero when there is nothing left to do.
+	RetryAt time.Time
+}
+
 // File is a picture or document that was made for a reply.
 type File struct {
 	// Name is what the person sees it called.

@@ -38,9 +38,9 @@ func (t *turn) lacks(r *store.Report, step string) bool {
 
 func (t *turn) askStep(r *store.Report, step string) error {
 	s := t.session
-	s.Report, s.Awaiting = r.Number, ""
-	if step != "went" {
-		s.Awaiting = step
+	s.Report, s.Awaiting = r.Number, step
+	if step == "went" && t.lacks(r, "length") {
+		s.Awaiting = "length" // a size sent now belongs to this fish
 	}
 	if err := t.saveSession(s); err != nil {
 		return err
@@ -125,7 +125,7 @@ func (t *turn) fillIn(m understand.Meaning) (bool, error) {
 	if err != nil || r == nil {
 		return false, err
 	}
-	next := "tag"
+	next := "went"
 	switch t.session.Awaiting {
 	case "length":
 		if m.Query.LengthCm == nil && m.Query.WeightKg == nil || m.Query.DepthM != nil || m.Query.Species != "" {

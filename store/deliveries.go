@@ -100,20 +100,20 @@ func (t *Tx) putWaiting(key []byte, w waiting) error {
 	return t.bucket(bucketOutbox).Put(key, value)
 }
 
-// Delivered takes a reply out; one that is gone already is no error.
-func (t *Tx) Delivered(id uint64) error {
-	key, _ := t.findWaiting(id)
-	if key == nil {
-		return nil
+// Delivered takes a reply to that chat out; one that is gone is no error.
+func (t *Tx) Delivered(chat int64, id uint64) error {
+	key, _, err := t.findWaiting(chat, id)
+	if key == nil || err != nil {
+		return err
 	}
 	return t.bucket(bucketOutbox).Delete(key)
 }
 
 // Postpone counts a failed delivery and says when to try again.
-func (t *Tx) Postpone(id uint64, notBefore time.Time) error {
-	key, value := t.findWaiting(id)
-	if key == nil {
-		return nil
+func (t *Tx) Postpone(chat int64, id uint64, notBefore time.Time) error {
+	key, value, err := t.findWaiting(chat, id)
+	if key == nil || err != nil {
+		return err
 	}
 	var w waiting
 	if err := decMode.Unmarshal(value, &w); err != nil {
@@ -123,16 +123,18 @@ func (t *Tx) Postpone(id uint64, notBefore time.Time) error {
 	return t.putWaiting(key, w)
 }
 
-// findWaiting looks through the outbox, which holds what is not yet delivered
-// and is short.
-func (t *Tx) findWaiting(id uint64) (key, value []byte) {
-	c := t.bucket(bucketOutbox).Cursor()
-	for k, v := c.First(); k != nil; k, v = c.Next() {
-		if numberAt(k) == id {
-			return bytes.Clone(k), bytes.Clone(v)
-		}
+// findWaiting finds a reply by its chat and number; key is nil if it is gone.
+func (t *Tx) findWaiting(chat int64, id uint64) (key, value []byte, err error) {
+	n, err := t.ChatNumber(chat)
+	if err != nil {
+		return nil, nil, err
 	}
-	return nil, nil
+	key = append(signed64(n), number64(id)...)
+	value = bytes.Clone(t.bucket(bucketOutbox).Get(key))
+	if value == nil {
+		return nil, nil, nil
+	}
+	return key, value, nil
 }
 
 // Outbox walks what waits, chat by chat and in order within each; chat 0 is all.

@@ -17,9 +17,8 @@ import (
 
 // Desk is what a transport needs of the conversation; *bot.Desk is one.
 type Desk interface {
-	Take(ctx context.Context, batch []bot.Message) error
-	Pending(ctx context.Context, chat int64) ([]bot.Sending, error)
-	Sent(ctx context.Context, s bot.Sending, message int) error
+	Take(ctx context.Context, batch []bot.Message) ([]bot.Sending, error)
+	Settle(ctx context.Context, list []bot.Settled) error
 	Make(ctx context.Context, a bot.Attachment) (bot.File, error)
 }
 
@@ -108,10 +107,11 @@ func (t *Terminal) Say(ctx context.Context, line string) error {
 		t.choices, t.people = map[int]choice{}, map[string]int64{}
 	}
 	m := t.read(line)
-	if err := t.Desk.Take(ctx, []bot.Message{m}); err != nil {
+	replies, err := t.Desk.Take(ctx, []bot.Message{m})
+	if err != nil {
 		return err
 	}
-	return t.print(ctx)
+	return t.print(ctx, replies)
 }
 
 // read makes a message of a line: a number alone taps that choice, "edit N text"
@@ -182,19 +182,13 @@ func (t *Terminal) special(m *bot.Message) {
 	}
 }
 
-// print shows the waiting replies and marks them as delivered.
-func (t *Terminal) print(ctx context.Context) error {
-	waiting, err := t.Desk.Pending(ctx, 0)
-	if err != nil {
-		return err
+// print shows replies and settles them.
+func (t *Terminal) print(ctx context.Context, replies []bot.Sending) error {
+	settled := make([]bot.Settled, len(replies))
+	for i, s := range replies {
+		settled[i] = bot.Settled{Sending: s, Message: t.show(ctx, s.Reply)}
 	}
-	for _, s := range waiting {
-		number := t.show(ctx, s.Reply)
-		if err := t.Desk.Sent(ctx, s, number); err != nil {
-			return err
-		}
-	}
-	return nil
+	return t.Desk.Settle(ctx, settled)
 }
 
 // show prints one reply and returns the number it has as a message.

@@ -238,11 +238,7 @@ func (e *entry) found(region string) Found {
 		// Where a region is set, the one fish that bears the bare name there is meant.
 		f.Ambiguous = region == "" || claims[0].rank > rankOther || claims[1].rank <= rankOther
 	default:
-		best := claims[0].rank
-		f.Ambiguous = claims[1].rank == best || best > rankScientific
-		if best >= rankPart && claims[1].rank > best {
-			f.Ambiguous = claims[1].rank == best
-		}
+		f.Ambiguous = claims[1].rank == claims[0].rank
 	}
 	return f
 }

@@ -1,0 +1,339 @@
+package telegram
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net/http"
+	"path/filepath"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"deepward/bot"
+	"deepward/bot/telegram/standin"
+	"deepward/store"
+)
+
+// running is a bot that serves against a stand-in.
+type running struct {
+	t      *testing.T
+	api    *standin.Server
+	store  *store.Store
+	logs   *syncBuffer
+	stop   context.CancelFunc
+	done   chan error
+	folder string
+}
+
+type syncBuffer struct {
+	mu sync.Mutex
+	b  bytes.Buffer
+}
+
+func (s *syncBuffer) Write(p []byte) (int, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.b.Write(p)
+}
+
+func (s *syncBuffer) String() string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.b.String()
+}
+
+type noFiles struct{}
+
+func (noFiles) Make(_ context.Context, a bot.Attachment) (bot.File, error) {
+	if a.Kind == bot.FileExport {
+		return bot.File{Name: "log.csv", Data: []byte("a,b\r\n")}, nil
+	}
+	return bot.File{}, errors.New("no such file here")
+}
+
+func start(t *testing.T, api *standin.Server, folder string) *running {
+	t.Helper()
+	s, err := store.Open(filepath.Join(folder, "t.db"), store.Options{KeyFile: filepath.Join(folder, "keys", "key")})
+	require.NoError(t, err)
+	r := &running{t: t, api: api, store: s, logs: &syncBuffer{}, done: make(chan error, 1), folder: folder}
+	log := slog.New(slog.NewJSONHandler(r.logs, &slog.HandlerOptions{Level: slog.LevelDebug}))
+	token, err := NewToken(standin.Token)
+	require.NoError(t, err)
+	ctx, stop := context.WithCancel(context.Background())
+	r.stop = stop
+	desk := &bot.Desk{Store: s, Engine: bot.NewEngine(), Maker: noFiles{}, Log: log}
+	go func() {
+		r.done <- Run(ctx, Config{Token: token, APIURL: api.URL, Commands: bot.Commands, Log: log, Now: time.Now}, desk)
+	}()
+	t.Cleanup(func() { r.halt() })
+	return r
+}
+
+// halt stops the bot, closes its store and looks for the token in the log.
+func (r *running) halt() {
+	if r.stop == nil {
+		return
+	}
+	r.stop()
+	r.stop = nil
+	select {
+	case err := <-r.done:
+		assert.NoError(r.t, err)
+	case <-time.After(12 * time.Second):
+		assert.Fail(r.t, "the bot did not stop in time")
+	}
+	assert.NoError(r.t, r.store.Close())
+	assert.NotContains(r.t, r.logs.String(), standin.Token, "token in the log")
+}
+
+func newStandin(t *testing.T) *standin.Server {
+	api := standin.New()
+	t.Cleanup(api.Close)
+	return api
+}
+
+func (r *running) reports() (list []store.Report) {
+	r.t.Helper()
+	require.NoError(r.t, r.store.View(func(tx *store.Tx) error {
+		for report, err := range tx.Reports(store.Filter{Personal: true}) {
+			if err != nil {
+				return err
+			}
+			list = append(list, *report)
+		}
+		return nil
+	}))
+	return list
+}
+
+func TestQuestionIsAnsweredInBoldFirstLine(t *testing.T) {
+	api := newStandin(t)
+	start(t, api, t.TempDir())
+	api.Push(standin.Private(7, 1, "red snapper 45m 3kg <b>eyes bulging</b>"))
+	calls := api.Await(1, 5*time.Second)
+	require.Len(t, calls, 1)
+	assert.Equal(t, "sendMessage", calls[0].Method)
+	assert.True(t, strings.HasPrefix(calls[0].Text, "<b>SEND IT DOWN: 40 oz, to 45 m</b>\n"), calls[0].Text)
+	assert.Contains(t, calls[0].Params["reply_markup"], "callback_data")
+}
+
+func TestTapEditsInPlaceAndKeepsOneReport(t *testing.T) {
+	api := newStandin(t)
+	r := start(t, api, t.TempDir())
+	api.Push(standin.Private(7, 1, "red snapper 45m 3kg"))
+	sent := api.Await(1, 5*time.Second)[0]
+	tap := standin.Press(7, 7, sent.Message, "done 1 recompressed")
+	api.Push(tap)
+	api.Push(tap)
+	calls := api.Await(4, 5*time.Second)
+	methods := map[string]int{}
+	for _, c := range calls[1:] {
+		methods[c.Method]++
+	}
+	assert.Equal(t, 1, methods["editMessageText"])
+	assert.Equal(t, 2, methods["answerCallbackQuery"])
+	assert.Len(t, r.reports(), 1)
+}
+
+func TestPoisonUpdateDoesNotStall(t *testing.T) {
+	api := newStandin(t)
+	start(t, api, t.TempDir())
+	api.Push(`{"update_id":%d,"message":{"message_id":"not a number"}}`)
+	api.Push(`{"update_id":%d,"unheard_of":{"x":1}}`)
+	api.Push(standin.Private(7, 1, "gag 40m 3kg"))
+	assert.Len(t, api.Await(1, 5*time.Second), 1)
+}
+
+func TestUpdateNumbersStartingAnewAreTaken(t *testing.T) {
+	api := newStandin(t)
+	start(t, api, t.TempDir())
+	api.NextUpdate(900000)
+	api.Push(standin.Private(7, 1, "gag 40m 3kg"))
+	require.Len(t, api.Await(1, 5*time.Second), 1)
+	require.Eventually(t, func() bool { return api.Waiting() == 0 }, 5*time.Second, 5*time.Millisecond)
+	api.NextUpdate(17)
+	api.Push(standin.Private(7, 2, "gag 50m 3kg"))
+	assert.Len(t, api.Await(2, 5*time.Second), 2)
+}
+
+func TestUpdateDeliveredTwiceIsKeptOnce(t *testing.T) {
+	api := newStandin(t)
+	r := start(t, api, t.TempDir())
+	raw := standin.Private(7, 1, "log gag 40 m sent down 40 oz")
+	id := api.Push(raw)
+	api.Await(1, 5*time.Second)
+	api.Again(raw, id)
+	api.Push(standin.Private(7, 2, "mine"))
+	api.Await(2, 5*time.Second)
+	assert.Len(t, r.reports(), 1)
+}
+
+func TestFaultsOnlyDelayReplies(t *testing.T) {
+	faults := map[string]standin.Fault{
+		"429": func(w http.ResponseWriter, _ string, _ map[string]string) bool {
+			standin.Refuse(w, 429, "Too Many Requests: retry after 1", map[string]any{"retry_after": 1})
+			return true
+		},
+		"500": func(w http.ResponseWriter, _ string, _ map[string]string) bool {
+			standin.Refuse(w, 500, "Internal Server Error", nil)
+			return true
+		},
+		"502 with HTML": func(w http.ResponseWriter, _ string, _ map[string]string) bool {
+			w.WriteHeader(502)
+			w.Write([]byte("<html>Bad Gateway</html>"))
+			return true
+		},
+		"cut-off JSON": func(w http.ResponseWriter, _ string, _ map[string]string) bool {
+			w.Write([]byte(`{"ok":true,"result":{"message_`))
+			return true
+		},
+		"reset": func(w http.ResponseWriter, _ string, _ map[string]string) bool {
+			panic(http.ErrAbortHandler)
+		},
+	}
+	for name, fault := range faults {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			api := newStandin(t)
+			r := start(t, api, t.TempDir())
+			var hits atomic.Int32
+			api.SetFault(func(w http.ResponseWriter, method string, p map[string]string) bool {
+				return method == "sendMessage" && hits.Add(1) <= 2 && fault(w, method, p)
+			})
+			api.Push(standin.Private(7, 1, "log gag 40 m sent down 40 oz"))
+			api.Push(standin.Private(7, 2, "mine"))
+			calls := api.Await(2, 15*time.Second)
+			require.Len(t, calls, 2)
+			assert.Contains(t, calls[0].Text, "no. 1", "order within the chat")
+			assert.Len(t, r.reports(), 1)
+		})
+	}
+}
+
+func TestFaultyPollsAreTriedAgain(t *testing.T) {
+	api := newStandin(t)
+	var hits atomic.Int32
+	api.SetFault(func(w http.ResponseWriter, method string, _ map[string]string) bool {
+		if method != "getUpdates" || hits.Add(1) > 2 {
+			return false
+		}
+		w.WriteHeader(502)
+		w.Write([]byte("<html>"))
+		return true
+	})
+	start(t, api, t.TempDir())
+	api.Push(standin.Private(7, 1, "gag 40m 3kg"))
+	assert.Len(t, api.Await(1, 10*time.Second), 1)
+}
+
+func TestRefusedTokenStopsWithAClearLine(t *testing.T) {
+	api := newStandin(t)
+	token, err := NewToken("999999:some-other-token-of-nobody")
+	require.NoError(t, err)
+	err = Run(context.Background(), Config{Token: token, APIURL: api.URL, Log: slog.New(slog.DiscardHandler), Now: time.Now}, nil)
+	require.ErrorContains(t, err, "refuses the token")
+	assert.NotContains(t, err.Error(), "some-other-token")
+}
+
+func TestTokenIsInNoError(t *testing.T) {
+	token, err := NewToken(standin.Token)
+	require.NoError(t, err)
+	_, err = Check(context.Background(), Config{Token: token, APIURL: "http://127.0.0.1:1"})
+	require.Error(t, err)
+	for _, text := range []string{err.Error(), fmt.Sprintf("%v %+v %#v %s", token, token, token, token)} {
+		assert.NotContains(t, text, "stand-in-token")
+	}
+}
+
+func TestBlockedChatIsGivenUp(t *testing.T) {
+	api := newStandin(t)
+	r := start(t, api, t.TempDir())
+	api.SetFault(func(w http.ResponseWriter, method string, p map[string]string) bool {
+		if method == "sendMessage" && p["chat_id"] == "7" {
+			standin.Refuse(w, 403, "Forbidden: bot was blocked by the user", nil)
+			return true
+		}
+		return false
+	})
+	api.Push(standin.Private(7, 1, "gag 40m 3kg"))
+	api.Push(standin.Private(8, 1, "gag 40m 3kg"))
+	require.Len(t, api.Await(1, 5*time.Second), 1)
+	require.Eventually(t, func() bool {
+		n := -1
+		_ = r.store.View(func(tx *store.Tx) error { n = tx.OutboxLen(); return nil })
+		return n == 0
+	}, 5*time.Second, 10*time.Millisecond)
+}
+
+func TestGroupThatMovedKeepsItsLogAndItsReplies(t *testing.T) {
+	api := newStandin(t)
+	r := start(t, api, t.TempDir())
+	api.Push(standin.Group(-100, 7, 1, "/log gag 40 m sent down 40 oz"))
+	require.Len(t, api.Await(1, 5*time.Second), 1)
+	api.SetFault(func(w http.ResponseWriter, method string, p map[string]string) bool {
+		if method == "sendMessage" && p["chat_id"] == "-100" {
+			standin.Refuse(w, 400, "Bad Request: group chat was upgraded to a supergroup chat", map[string]any{"migrate_to_chat_id": -1009})
+			return true
+		}
+		return false
+	})
+	api.Push(standin.Group(-100, 7, 2, "/log gag 45 m sent down 40 oz"))
+	calls := api.Await(2, 5*time.Second)
+	require.Len(t, calls, 2)
+	assert.Equal(t, int64(-1009), calls[1].Chat)
+	api.Push(standin.Group(-1009, 7, 1, "/log gag 50 m sent down 40 oz"))
+	api.Await(3, 5*time.Second)
+	list := r.reports()
+	require.Len(t, list, 3)
+	assert.Equal(t, list[0].Chat, list[2].Chat)
+}
+
+func TestAdminIsWhoTheChatSays(t *testing.T) {
+	api := newStandin(t)
+	api.SetAdmins(-100, 7)
+	start(t, api, t.TempDir())
+	api.Push(standin.Group(-100, 8, 1, "/setup units feet"))
+	api.Push(standin.Group(-100, 7, 2, "/setup units feet"))
+	calls := api.Await(2, 5*time.Second)
+	require.Len(t, calls, 2)
+	assert.Contains(t, calls[0].Text, "Only an admin")
+	assert.Contains(t, calls[1].Text, "feet")
+}
+
+func TestCommandForAnotherBotIsLeftAlone(t *testing.T) {
+	api := newStandin(t)
+	start(t, api, t.TempDir())
+	api.Push(standin.Group(-100, 8, 1, "/help@another_bot"))
+	api.Push(standin.Group(-100, 8, 2, "/help@"+standin.Name))
+	time.Sleep(100 * time.Millisecond)
+	assert.Len(t, api.Await(1, 5*time.Second), 1)
+}
+
+func TestRepliesThatWaitedAreSentAfterARestart(t *testing.T) {
+	api := newStandin(t)
+	folder := t.TempDir()
+	first := start(t, api, folder)
+	api.SetFault(func(w http.ResponseWriter, method string, _ map[string]string) bool {
+		if method == "sendMessage" {
+			standin.Refuse(w, 500, "Internal Server Error", nil)
+			return true
+		}
+		return false
+	})
+	api.Push(standin.Private(7, 1, "log gag 40 m sent down 40 oz"))
+	require.Eventually(t, func() bool { return len(first.reports()) == 1 }, 5*time.Second, 5*time.Millisecond)
+	first.halt()
+	api.SetFault(nil)
+	start(t, api, folder)
+	calls := api.Await(1, 5*time.Second)
+	require.Len(t, calls, 1)
+	assert.Contains(t, calls[0].Text, "no. 1")
+}
