@@ -15,10 +15,9 @@ const (
 	TraitSlope
 	// TraitField is the logit of dying later or by a predator, which cages leave out.
 	TraitField
-	// TraitFloat is the logit of failing to submerge with a lift of a tenth of the
-	// weight of the fish.
+	// TraitFloat is the logit of failing to submerge, from 50 m.
 	TraitFloat
-	// TraitLift is the rise of that logit for each unit of ln(lift over weight).
+	// TraitLift is the rise of that logit for each unit of ln(lift).
 	TraitLift
 	// TraitLost is the logit of dying after failing to submerge.
 	TraitLost
@@ -34,22 +33,21 @@ const (
 // Traits are the numbers of the model for one kind of fish.
 type Traits [NumTraits]float64
 
-// The points at which the curves are anchored: the middle of the depths that were
-// studied, and the lift at which most kinds begin to fail.
-const (
-	anchorDepthM    = 50
-	anchorLiftShare = 0.10
-)
+// anchorDepthM is the depth at which the curves are anchored: the middle of what
+// was studied.
+const anchorDepthM = 50
 
-// leastLiftShare stands for no lift at all, so that its logarithm is finite.
-const leastLiftShare = 1e-4
+// leastLiftRatio stands for no lift at all, so that its logarithm is finite.
+const leastLiftRatio = 1e-3
 
 // Exposure is what one released fish goes through.
 type Exposure struct {
 	// DepthM is the capture depth in metres.
 	DepthM float64
-	// LiftShare is its lift at the surface over its weight in air, 0.1 is a tenth.
-	LiftShare float64
+	// LiftRatio is its lift at the surface over that of the same fish from 50 m: how
+	// much gas a kind holds and keeps was never measured on landed fish, so that the
+	// level is left to the findings and only the shape is asked of the physics.
+	LiftRatio float64
 	// Hook, Barotrauma and Field say which hazards were at work: a cage keeps
 	// predators out, a trap has no hook.
 	Hook, Barotrauma, Field bool
@@ -145,7 +143,7 @@ func (t *Traits) Floats(e Exposure, slopes *Traits) float64 {
 	if e.SeenFloating && !e.Vented {
 		return 1
 	}
-	x := math.Log(max(e.LiftShare, leastLiftShare) / anchorLiftShare)
+	x := math.Log(max(e.LiftRatio, leastLiftRatio))
 	logit := t[TraitFloat] + t[TraitLift]*x
 	relief := 0.0
 	if e.Vented {

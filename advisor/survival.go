@@ -30,8 +30,11 @@ const leastDepthM = 1
 // chance to submerge times survival once down; sending down takes that step away
 // and venting eases it, at the price of the needle. Fish without trapped gas meet
 // only hook, handling and what follows. It costs no fit and allocates nothing.
-func EstimateSurvival(c Case) Survival {
-	k := Posterior().kind(c.Species)
+func EstimateSurvival(c Case) Survival { return Posterior().Estimate(c) }
+
+// Estimate is EstimateSurvival under this model.
+func (m *Model) Estimate(c Case) Survival {
+	k := m.kind(c.Species)
 	s := k.situation(&c)
 	var top, vented, down, gain tally
 	for i := range k.draws {
@@ -63,18 +66,18 @@ func (k *kindModel) situation(c *Case) situation {
 	depth := max(c.DepthM, leastDepthM)
 	s := situation{depthM: depth, lnDepth: math.Log(depth / anchorDepthM), gas: k.gas.F > 0, floating: c.Behaviour == Floating, predators: c.Predators}
 	if s.gas {
-		s.lnLift = math.Log(max(k.liftShare(c, depth), leastLiftShare) / anchorLiftShare)
+		s.lnLift = math.Log(max(k.liftRatio(c, depth), leastLiftRatio))
 	}
 	c.adjust(&s)
 	return s
 }
 
-// liftShare is the lift over the weight of the fish, as told or as reckoned.
-func (k *kindModel) liftShare(c *Case, depthM float64) float64 {
+// liftRatio is the lift, as told or as reckoned, over that from 50 m.
+func (k *kindModel) liftRatio(c *Case, depthM float64) float64 {
 	if c.LiftGf > 0 && c.WeightKg > 0 {
-		return c.LiftGf / (1000 * c.WeightKg)
+		return c.LiftGf / (1000 * k.gas.F * c.WeightKg * k.growth)
 	}
-	return k.gas.F * (k.gas.Expansion(PressureRatio(depthM)) - 1)
+	return (k.gas.Expansion(PressureRatio(depthM)) - 1) / k.growth
 }
 
 // survival is the chance to live under one draw: let go at the top, vented, and
@@ -180,5 +183,5 @@ func insert(list *[tail]float64, x float64) {
 func (t *tally) estimate() Estimate {
 	const share = answerDraws*0.1 + 0.5 - (tail - 1)
 	end := func(list *[tail]float64) float64 { return list[tail-2] + share*(list[tail-1]-list[tail-2]) }
-	return Estimate{P: t.sum / answerDraws, Low: end(&t.low), High: -end(&t.high)}
+	return Estimate{P: t.sum / answerDraws, Low: end(&t.low), High: 0 - end(&t.high)} // 0 − 0 is 0, −0 is not
 }

@@ -9,9 +9,10 @@ import (
 // kindModel is the model cut down to one kind of fish: a fixed set of draws of
 // its traits, which every answer about it goes through.
 type kindModel struct {
-	gas   Gas
-	basis kindBasis
-	draws [answerDraws]draw
+	gas    Gas
+	growth float64 // E − 1 of a fish from 50 m
+	basis  kindBasis
+	draws  [answerDraws]draw
 }
 
 // answerDraws is how many sets of traits an answer averages over: enough for a
@@ -69,7 +70,7 @@ var design = sync.OnceValue(func() [answerDraws][designColumns]float64 {
 func (m *Model) kindModel(species, kin string, gas Gas, basis kindBasis) *kindModel {
 	means, cov := m.traitsOf(species, kin)
 	l := cholesky(cov)
-	k := &kindModel{gas: gas, basis: basis}
+	k := &kindModel{gas: gas, growth: gas.Expansion(PressureRatio(anchorDepthM)) - 1, basis: basis}
 	for i, z := range design() {
 		t := means
 		for a := range t {

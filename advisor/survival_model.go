@@ -8,7 +8,7 @@ import (
 	"sync"
 )
 
-//go:generate go run ./fit/fitsurvival -dir data
+//go:generate go run ./fit/fitsurvival
 
 // Fitted is the file that the fit writes: what the findings say of the parameters.
 type Fitted struct {
@@ -59,14 +59,15 @@ type Model struct {
 
 // Posterior returns the survival model that is built in.
 var Posterior = sync.OnceValue(func() *Model {
-	m, err := newModel(survivalJSON)
+	m, err := ReadModel(survivalJSON)
 	if err != nil {
 		panic("advisor: embedded survival model: " + err.Error())
 	}
 	return m
 })
 
-func newModel(file []byte) (*Model, error) {
+// ReadModel reads a model from the file that the fit writes.
+func ReadModel(file []byte) (*Model, error) {
 	m := &Model{at: map[string]int{}, kinds: map[string]*kindModel{}, kins: map[string]*kindModel{}}
 	if err := json.Unmarshal(file, &m.fitted); err != nil {
 		return nil, err

@@ -40,8 +40,11 @@ type Covariate int
 
 // The covariates that are compared.
 const (
-	// ByLift: the lift that the physics gives, over the weight of the fish.
+	// ByLift: the lift that the physics gives, over that of the same fish from 50 m.
 	ByLift Covariate = iota
+	// ByAmount: that lift over the weight of the fish, so that the kinds are set
+	// against each other by their gas.
+	ByAmount
 	// ByDepth: depth alone.
 	ByDepth
 )
@@ -101,13 +104,28 @@ func (d *Data) cells(species, kin string, fit advisor.Reading, low, share float6
 		at := (float64(i) + 0.5) / depthNodes
 		e := fit.Exposure
 		e.DepthM = low * math.Pow(fit.DepthMaxM/low, at)
-		e.LiftShare = e.DepthM / 500 // by depth alone: 50 m stands where a tenth of the weight does
-		if by == ByLift {
-			e.LiftShare = advisor.LiftOf(gas, 1, e.DepthM).Gf / 1000
-		}
+		e.LiftRatio = by.ratio(gas, e.DepthM)
 		out[i] = cell{kind: k, share: share / depthNodes, exposure: e}
 	}
 	return out
+}
+
+// anchorM is the depth to which lift and depth are referred, in metres.
+const anchorM = 50
+
+// tenth is a lift of a tenth of the weight of a fish of one kilogram, in gram-force.
+const tenth = 100
+
+// ratio is the covariate; 1 for a fish from 50 m, or a lift of a tenth of its weight.
+func (by Covariate) ratio(gas advisor.Gas, depthM float64) float64 {
+	lift := advisor.LiftOf(gas, 1, depthM).Gf
+	switch by {
+	case ByAmount:
+		return lift / tenth
+	case ByDepth:
+		return depthM / anchorM
+	}
+	return lift / advisor.LiftOf(gas, 1, anchorM).Gf
 }
 
 // gasOf is the gas of the species, by its family or that of its kin.

@@ -79,6 +79,14 @@ func (p Prediction) density(dead, n int) float64 {
 
 func expit(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
 
+// softplus is ln(1 + eˣ).
+func softplus(x float64) float64 {
+	if x > 30 {
+		return x
+	}
+	return math.Log1p(math.Exp(x))
+}
+
 // Sampler draws parameters from a posterior, always the same ones.
 type Sampler struct {
 	problem *problem

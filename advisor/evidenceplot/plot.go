@@ -1,0 +1,232 @@
+// Package evidenceplot draws what stands behind the odds of one species: survival
+// against depth, by way of release, with its range and the published findings. It
+// is apart from package advisor so that the core needs no plotting library.
+package evidenceplot
+
+import (
+	"fmt"
+	"image/color"
+	"io"
+	"math"
+
+	xfont "golang.org/x/image/font"
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/font"
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+	"gonum.org/v1/plot/vg/vgimg"
+	"gonum.org/v1/plot/vg/vgsvg"
+
+	"deepward/advisor"
+)
+
+// The page is a phone's width: 360 points of 1/72 inch are 720 pixels at 144 to
+// the inch.
+const (
+	widthPt  = 360
+	heightPt = 640
+	pixels   = 144
+)
+
+// Draw writes the picture of a species; nil stands for the general fish. The
+// format is "png" (720 × 1280 pixels) or "svg".
+func Draw(w io.Writer, s *advisor.Species, format string) error {
+	if s == nil {
+		s = advisor.General()
+	}
+	switch format {
+	case "png":
+		c := vgimg.NewWith(vgimg.UseWH(widthPt, heightPt), vgimg.UseDPI(pixels))
+		page(draw.New(c), s)
+		_, err := vgimg.PngCanvas{Canvas: c}.WriteTo(w)
+		return err
+	case "svg":
+		c := vgsvg.New(widthPt, heightPt)
+		page(draw.New(c), s)
+		_, err := c.WriteTo(w)
+		return err
+	}
+	return fmt.Errorf("cannot draw %q: name the file .png or .svg", format)
+}
+
+// way is one way of release with its look: told apart by place, dash and marker
+// first, by colour (Okabe and Ito's, safe for the colour-blind) last.
+type way struct {
+	title  string
+	method advisor.Method
+	of     func(advisor.Survival) advisor.Estimate
+	color  color.NRGBA
+	dashes []vg.Length
+	marker draw.GlyphDrawer // in the field
+	hollow draw.GlyphDrawer // in a cage or chamber, or only diving watched
+}
+
+func ways() [3]way {
+	return [3]way{
+		{"Sent down on a release weight", advisor.Recompressed, func(s advisor.Survival) advisor.Estimate { return s.Recompressed },
+			color.NRGBA{0, 114, 178, 255}, nil, draw.BoxGlyph{}, draw.SquareGlyph{}},
+		{"Vented, then let go", advisor.Vented, func(s advisor.Survival) advisor.Estimate { return s.Vented },
+			color.NRGBA{90, 90, 90, 255}, []vg.Length{2, 3}, draw.PyramidGlyph{}, draw.TriangleGlyph{}},
+		{"Let go at the top", advisor.Surface, func(s advisor.Survival) advisor.Estimate { return s.Surface },
+			color.NRGBA{213, 94, 0, 255}, []vg.Length{8, 4}, draw.CircleGlyph{}, draw.RingGlyph{}},
+	}
+}
+
+// The heights of the page, from the top: a title, three panels, a note.
+const (
+	titlePt = 46
+	notePt  = 78
+	gapPt   = 8
+)
+
+func page(c draw.Canvas, s *advisor.Species) {
+	c.SetColor(color.White)
+	c.Fill(c.Rectangle.Path())
+	ev := advisor.EvidenceFor(s)
+	deepest := deepestM(ev)
+	titles(c, ev)
+	panel := (c.Max.Y - titlePt - notePt) / 3
+	for i, w := range ways() {
+		top := c.Max.Y - titlePt - vg.Length(i)*panel
+		area := draw.Canvas{Canvas: c.Canvas, Rectangle: vg.Rectangle{
+			Min: vg.Point{X: 4, Y: top - panel}, Max: vg.Point{X: c.Max.X - 10, Y: top - gapPt}}}
+		drawPanel(area, ev, w, deepest, i == 2)
+	}
+	note(c, ev)
+}
+
+// deepestM is how far the depth axis goes: past what was studied, in tens.
+func deepestM(ev advisor.Evidence) float64 {
+	return min(200, 20*math.Ceil(max(80, ev.SeenMaxM)/20))
+}
+
+func titles(c draw.Canvas, ev advisor.Evidence) {
+	name := ev.Species.EnglishName
+	c.FillText(style(15, true), vg.Point{X: 10, Y: c.Max.Y - 20}, name+": alive after release")
+	c.FillText(style(10, false), vg.Point{X: 10, Y: c.Max.Y - 35}, fmt.Sprintf("%d studies, %d fish: %s", ev.Basis.Studies, ev.Basis.Fish, levelText(ev.Basis.Level)))
+}
+
+func levelText(level string) string {
+	switch level {
+	case advisor.LevelSpecies:
+		return "of this species"
+	case advisor.LevelGroup:
+		return "of its kind, none of this species"
+	}
+	return "of other bottom fish"
+}
+
+func note(c draw.Canvas, ev advisor.Evidence) {
+	lines := []string{
+		"Line: the odds. Band: where 8 in 10 studies of such fish would fall.",
+		"Marks: published results, larger with more fish. Filled: in the sea.",
+		"Hollow: in a cage or tank, where no predator comes, or only diving",
+		"was watched, so more may die than the mark shows.",
+	}
+	if ev.SeenMaxM < deepestM(ev) {
+		lines = append(lines, fmt.Sprintf("Deeper than %.0f m nothing was studied.", ev.SeenMaxM))
+	}
+	for i, line := range lines {
+		c.FillText(style(9.5, false), vg.Point{X: 10, Y: vg.Length(notePt - 18 - 13*i)}, line)
+	}
+}
+
+func style(size float64, bold bool) draw.TextStyle {
+	f := font.Font{Typeface: "Liberation", Variant: "Sans", Size: vg.Length(size)}
+	if bold {
+		f.Weight = xfont.WeightBold
+	}
+	return draw.TextStyle{Color: color.Black, Font: f, Handler: plot.DefaultTextHandler}
+}
+
+func drawPanel(c draw.Canvas, ev advisor.Evidence, w way, deepest float64, last bool) {
+	p := plot.New()
+	p.BackgroundColor = color.White
+	p.Title.Text = w.title
+	p.Title.TextStyle.Font = style(12, true).Font
+	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, deepest, 0, 10
+	if last {
+		p.X.Label.Text = "depth where it was hooked, metres"
+	}
+	p.Y.Label.Text = "alive of 10"
+	p.X.Tick.Marker, p.Y.Tick.Marker = steps(20), steps(2)
+	for _, axis := range []*plot.Axis{&p.X, &p.Y} {
+		axis.Label.TextStyle.Font = style(11, false).Font
+		axis.Tick.Label.Font = style(11, false).Font
+	}
+	p.Add(grid())
+	addCurve(p, ev.Species, w, deepest)
+	addMarks(p, ev, w, deepest)
+	p.Draw(c)
+}
+
+func grid() *plotter.Grid {
+	g := plotter.NewGrid()
+	g.Vertical.Color, g.Horizontal.Color = color.Gray{225}, color.Gray{225}
+	return g
+}
+
+// steps marks an axis at every multiple.
+type steps float64
+
+// Ticks lists the marks between the ends of an axis.
+func (s steps) Ticks(low, high float64) (ticks []plot.Tick) {
+	for v := low; v <= high+1e-9; v += float64(s) {
+		ticks = append(ticks, plot.Tick{Value: v, Label: fmt.Sprintf("%.0f", v)})
+	}
+	return ticks
+}
+
+// addCurve draws the odds and their band.
+func addCurve(p *plot.Plot, s *advisor.Species, w way, deepest float64) {
+	var line, low, high plotter.XYs
+	for depth := 2.0; depth <= deepest; depth++ {
+		e := w.of(advisor.EstimateSurvival(advisor.Case{Species: s, DepthM: depth}))
+		line = append(line, plotter.XY{X: depth, Y: 10 * e.P})
+		low = append(low, plotter.XY{X: depth, Y: 10 * e.Low})
+		high = append(high, plotter.XY{X: depth, Y: 10 * e.High})
+	}
+	for i := len(low) - 1; i >= 0; i-- {
+		high = append(high, low[i])
+	}
+	band := &plotter.Polygon{XYs: []plotter.XYs{high}}
+	band.Color = color.NRGBA{w.color.R, w.color.G, w.color.B, 45}
+	p.Add(band, &plotter.Line{XYs: line, LineStyle: draw.LineStyle{Color: w.color, Width: 2.2, Dashes: w.dashes}})
+}
+
+// addMarks draws the findings of one way of release.
+func addMarks(p *plot.Plot, ev advisor.Evidence, w way, deepest float64) {
+	for _, f := range ev.Findings {
+		if f.Mortality == nil || wayOf(f) != w.method {
+			continue
+		}
+		depth := math.Sqrt(max(f.Fit.DepthMinM, 1) * f.Fit.DepthMaxM)
+		if depth > deepest {
+			continue
+		}
+		glyph := w.marker
+		if !f.Fit.Exposure.Field {
+			glyph = w.hollow
+		}
+		mark := &plotter.Scatter{XYs: plotter.XYs{{X: depth, Y: 10 * (1 - f.Fit.Mortality)}},
+			GlyphStyle: draw.GlyphStyle{Color: w.color, Radius: radius(f.FishOrAssumed()), Shape: glyph}}
+		p.Add(mark)
+	}
+}
+
+// wayOf says in which panel a finding belongs, by what its fish went through.
+func wayOf(f advisor.Finding) advisor.Method {
+	switch e := f.Fit.Exposure; {
+	case e.Vented:
+		return advisor.Vented
+	case e.Float == 0 && !f.Fit.Proxy:
+		return advisor.Recompressed
+	}
+	return advisor.Surface
+}
+
+// radius grows with the number of fish: area in proportion, within bounds.
+func radius(fish int) vg.Length {
+	return vg.Length(min(max(0.55*math.Sqrt(float64(fish)), 2.5), 9))
+}

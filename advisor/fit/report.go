@@ -1,0 +1,193 @@
+package fit
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"strings"
+)
+
+// report is the page that go generate writes beside the model.
+type report struct {
+	post             *Posterior
+	trial            Trial
+	heldOut, council []Compared
+	b                bytes.Buffer
+}
+
+func (r *report) say(format string, args ...any) { fmt.Fprintf(&r.b, format+"\n", args...) }
+
+func (r *report) write() []byte {
+	r.say("# How the survival odds are made, and how well they hold\n")
+	r.say("Written by `go generate` in package advisor; do not edit. Numbers are shares of fish.\n")
+	r.model()
+	r.fitted()
+	r.calibration()
+	r.rivals()
+	r.compared("Figures that were not fitted: the council's workbook", councilText, r.council)
+	r.compared("Figures that were not fitted: other published ones", heldOutText, r.heldOut)
+	return r.b.Bytes()
+}
+
+const modelText = `## The model
+
+A released fish dies of one of five things, each a hazard; survival is e to the minus their sum, so that nothing is
+counted twice.
+
+| hazard | depends on | a cage shows it | a tagged fish shows it |
+|---|---|---|---|
+| hook and handling | nothing told | yes | yes |
+| barotrauma once down | species, ln(depth) | yes | yes |
+| later deaths and predators ("field") | nothing told | no | yes |
+| not getting down: chance to fail to submerge × chance to be lost then | species, lift at the surface | only where held at the top | yes, when let go at the top |
+| the needle | depth | yes, when vented | yes, when vented |
+
+Sending down takes the fourth away; venting lowers the chance to fail and adds the fifth. The chance to fail is a logistic
+curve in ln(lift), the lift being what the physics gives over that of the same fish from 50 m. Species lean on their kin (by
+bladder and body form), kin on all closed-bladder fish, each study may be off by an amount of its own on the logit of the
+whole. Modes and covariance by Laplace's approximation; the spreads at the maximum of the marginal likelihood with a
+half-normal(1) prior. A range is the middle 80 % of the survival that one more study of such fish would find.
+
+What was told of a fish moves its odds only where numbers were published: data/modifiers.csv. Outward signs and a strong
+or weak fish are words, for the studies contradict each other or give no figure.
+`
+
+func (r *report) model() { r.say("%s", modelText) }
+
+// traitText says what each trait is, in the order of the priors.
+var traitText = [...]string{
+	"dying of hook and handling, logit", "dying of barotrauma once down, from 50 m, logit",
+	"rise of that per ln(depth)", "dying later or by a predator, logit", "failing to submerge, from 50 m, logit",
+	"rise of that per ln(lift)", "lost after failing, logit", "what venting takes off the logit of failing, ln",
+	"hazard of the needle from 50 m, ln",
+}
+
+func (r *report) fitted() {
+	p := r.post
+	to := p.fittedTo()
+	r.say("## What it was fitted to\n\n%d findings of %d studies, about %d fish.\n", to.Findings, to.Studies, to.Fish)
+	r.say("| trait of closed-bladder fish | prior | fitted | why that prior |\n|---|---|---|---|")
+	for i, pr := range Priors() {
+		r.say("| %s: %s | %.2f ± %.2f | %.2f ± %.2f | %s |", pr.Trait, traitText[i], pr.Mean, pr.SD, p.Mean[i], math.Sqrt(p.Cov.At(i, i)), pr.Reason)
+	}
+	s := p.Spread
+	r.say("\nSpread (standard deviation, logit): barotrauma between kin %.2f, species %.2f, its slope between species %.2f; "+
+		"submerging between kin %.2f, species %.2f; studies %.2f.\n",
+		s.KinBarotrauma, s.SpeciesBarotrauma, s.SpeciesSlope, s.KinFloat, s.SpeciesFloat, s.Study)
+}
+
+func (r *report) calibration() {
+	r.say("## Calibration: one study left out, and predicted\n")
+	r.say("The spreads are held. \"Inside\" counts results within the 80 %% range of the share as an answer would give it; a " +
+		"share of 0 among few fish can never lie in it, so \"with counting luck\" widens the range by the luck of so few fish.\n")
+	r.say("| study | findings | fish | died | predicted, first finding | inside | with counting luck |\n|---|---|---|---|---|---|---|")
+	for _, study := range r.post.Data.Studies {
+		r.studyLine(study)
+	}
+	r.scoreLine("deaths", r.trial.Deaths)
+	r.scoreLine("failing to submerge", r.trial.Submerging)
+	r.say("")
+}
+
+func (r *report) studyLine(study string) {
+	var own []Prediction
+	fish, dead, inside, counting := 0.0, 0.0, 0, 0
+	for _, p := range r.trial.Full {
+		if p.Row.Study != study {
+			continue
+		}
+		own = append(own, p)
+		fish, dead = fish+p.Row.N, dead+p.Row.Dead
+		inside += one(p.Holds())
+		counting += one(p.HoldsCounting())
+	}
+	low, high := own[0].Range()
+	what := ""
+	if own[0].Row.Proxy {
+		what = " (failed to submerge)"
+	}
+	r.say("| %s%s | %d | %.0f | %.2f | %s, %.0f m: %.2f (%.2f to %.2f), saw %.2f | %d | %d |", study, what, len(own), fish, dead/fish,
+		own[0].Row.ID, own[0].Row.DepthM, own[0].P(), low, high, own[0].Observed(), inside, counting)
+}
+
+func one(yes bool) int {
+	if yes {
+		return 1
+	}
+	return 0
+}
+
+func (r *report) scoreLine(name string, s Score) {
+	r.say("| **all: %s** | %d | | | | %.0f %% | %.0f %% |", name, s.Rows, 100*s.Inside, 100*s.InsideCounting)
+}
+
+func (r *report) rivals() {
+	t := r.trial
+	r.say("## Against simpler models, on the same studies left out\n")
+	r.say("Log score: mean log probability given to what was seen, per finding; higher is better.\n")
+	r.say("| deaths by | log score | mean error | inside | with counting luck |\n|---|---|---|---|---|")
+	line := func(name string, s Score) {
+		r.say("| %s | %.3f | %.3f | %.0f %% | %.0f %% |", name, s.LogScore, s.MeanError, 100*s.Inside, 100*s.InsideCounting)
+	}
+	line("this model", t.Deaths)
+	line("depth only, all kinds and ways alike", t.DepthOnly)
+	line("one mortality for all", t.OneForAll)
+	line("this model, submerging by depth alone", t.DeathsByDepth)
+	line("this model, submerging by lift over weight", t.DeathsByAmount)
+	r.say("\n| failing to submerge by | log score | mean error | inside | with counting luck |\n|---|---|---|---|---|")
+	line("lift, over that of the same fish from 50 m (used)", t.Submerging)
+	line("depth alone", t.SubmergingDepth)
+	line("lift over weight, kinds set against each other", t.SubmergingByAmount)
+	r.say("\n%s\n", r.liftVerdict())
+}
+
+// liftVerdict says, whichever way it fell, what the physics adds.
+func (r *report) liftVerdict() string {
+	t := r.trial
+	gain := t.Submerging.LogScore - t.SubmergingDepth.LogScore
+	amount := t.SubmergingByAmount.LogScore - t.SubmergingDepth.LogScore
+	word := func(x float64) string {
+		if x > 0 {
+			return fmt.Sprintf("beats depth alone by %.3f", x)
+		}
+		return fmt.Sprintf("does not beat depth alone (%.3f)", x)
+	}
+	return fmt.Sprintf("On studies left out, the shape that the lift takes with depth %s per finding: over %d findings that is %s. "+
+		"Lift over weight, which also sets one kind against another by its gas, %s: the share of gas that each kind keeps was never measured.",
+		word(gain), t.Submerging.Rows, sizeWord(gain*float64(t.Submerging.Rows)), word(amount))
+}
+
+func sizeWord(total float64) string {
+	if math.Abs(total) < 2 {
+		return "too little to tell them apart"
+	}
+	return fmt.Sprintf("a difference of %.1f in log likelihood", total)
+}
+
+const councilText = "The US West Coast council's 2014 workbook, total mortality at the middle of each bin. It takes every fish from deeper " +
+	"than 55 m let go at the top as dead, which no range that leaves hope can hold."
+
+const heldOutText = "Seen in stored public pages while the model was made, or remembered where the note says so; kept out of the fit."
+
+func (r *report) compared(title, text string, list []Compared) {
+	inside, difference := Agreement(list)
+	r.say("## %s\n\n%s\n", title, text)
+	r.say("Inside the 80 %% range: %.0f %% of %d. Mean absolute difference: %.3f.\n", 100*inside, len(list), difference)
+	r.say("| species | depth m | way | published | ours | difference | inside | source |\n|---|---|---|---|---|---|---|---|")
+	for _, c := range list {
+		source := c.Source
+		if strings.Contains(c.Note, "MEMORY") {
+			source += " (from memory)"
+		}
+		r.say("| %s | %.0f | %s | %.2f | %.2f (%.2f to %.2f) | %+.2f | %s | %s |", c.Species, c.DepthM(), c.Method, c.Mortality,
+			c.Ours.P, c.Ours.Low, c.Ours.High, c.Ours.P-c.Mortality, yes(c.Inside), source)
+	}
+	r.say("")
+}
+
+func yes(b bool) string {
+	if b {
+		return "yes"
+	}
+	return "no"
+}
