@@ -61,6 +61,7 @@ func newSender(ctx context.Context, limits Limits, deliver func(context.Context,
 		deliver: deliver, settle: settle, limits: limits, ctx: ctx,
 		overall: limiter(limits.PerSecond, int(max(1, limits.PerSecond))),
 		chats:   map[int64]*queue{}, slots: make(chan struct{}, sendWorkers),
+		stopping: make(chan struct{}),
 	}
 }
 
