@@ -22,9 +22,9 @@ type Case struct {
 const leastDepthM = 1
 
 // EstimateSurvival gives the chance to be alive by the way the fish is released:
-// the mean over what the findings allow, with the 80 % range of the survival that
-// a study of such fish would find. What is not known of the parameters, the
-// species and the study all widen it.
+// the mean over all that the findings allow, as a study in the middle of the others
+// would find it, with the 80 % range of what any one study of such fish would find.
+// What is not known of the parameters, the species and the study all widen it.
 //
 // A fish let go at the top must first get down, so that surface survival is the
 // chance to submerge times survival once down; sending down takes that step away
@@ -38,11 +38,13 @@ func (m *Model) Estimate(c Case) Survival {
 	s := k.situation(&c)
 	var top, vented, down, gain tally
 	for i := range k.draws {
-		t, v, d := k.draws[i].survival(&s)
-		top.add(t)
-		vented.add(v)
-		down.add(d)
-		gain.add(d - t)
+		draw := &k.draws[i]
+		t, v, d := draw.survival(&s)
+		studyTop, studyDown := draw.inStudy(t), draw.inStudy(d)
+		top.add(t, studyTop)
+		vented.add(v, draw.inStudy(v))
+		down.add(d, studyDown)
+		gain.add(d-t, studyDown-studyTop)
 	}
 	return Survival{
 		Surface: top.estimate(), Vented: vented.estimate(), Recompressed: down.estimate(),
@@ -80,8 +82,8 @@ func (k *kindModel) liftRatio(c *Case, depthM float64) float64 {
 	return (k.gas.Expansion(PressureRatio(depthM)) - 1) / k.growth
 }
 
-// survival is the chance to live under one draw: let go at the top, vented, and
-// sent down. It is the reckoning of Traits.Hazard, with survivals multiplied
+// survival is the chance to live under one draw, in the middle study: let go at
+// the top, vented, and sent down. It is the reckoning of Traits.Hazard, with survivals multiplied
 // instead of hazards added.
 func (d *draw) survival(s *situation) (top, vented, down float64) {
 	down = d.hookField
@@ -100,15 +102,21 @@ func (d *draw) survival(s *situation) (top, vented, down float64) {
 	if s.told {
 		return d.told(s, top), d.told(s, vented), d.told(s, down)
 	}
-	return d.inStudy(top), d.inStudy(vented), d.inStudy(down)
+	return top, vented, down
 }
 
-// fails is the chance of failing to submerge, plain and vented.
+// fails is the chance of failing to submerge, plain and vented. Where a study of
+// the species found no benefit of sending down, half of the draws take it at its
+// word (an even chance, ours): so few fish neither prove it nor are to be overruled
+// by what other kinds do.
 func (d *draw) fails(s *situation) (plain, vented float64) {
 	odds := math.Exp(d.float + d.lift*s.lnLift)
 	plain, vented = odds/(1+odds), odds/(d.relief+odds)
-	if s.floating {
+	switch {
+	case s.floating:
 		return 1, vented / plain
+	case d.dives:
+		return 0, 0
 	}
 	return plain, vented
 }
@@ -127,14 +135,15 @@ func (d *draw) told(s *situation, survival float64) float64 {
 	if s.factor != 1 {
 		survival = math.Pow(survival, math.Exp(math.Log(s.factor)+s.factorSD*d.toldHazard))
 	}
-	dead := (1 - survival) * d.study
-	if s.logit != 0 {
-		dead *= math.Exp(s.logit + s.logitSD*d.toldLogit)
+	if s.logit == 0 {
+		return survival
 	}
+	dead := (1 - survival) * math.Exp(s.logit+s.logitSD*d.toldLogit)
 	return survival / (survival + dead)
 }
 
-// tally keeps the sum of some chances and their outermost tenths.
+// tally keeps the sum of some chances, and the outermost tenths of what studies
+// would find of them.
 type tally struct {
 	sum       float64
 	low, high [tail]float64
@@ -145,8 +154,8 @@ type tally struct {
 // more to draw the line between.
 const tail = answerDraws/10 + 1
 
-func (t *tally) add(x float64) {
-	t.sum += x
+func (t *tally) add(middle, x float64) {
+	t.sum += middle
 	if t.n < tail {
 		t.low[t.n], t.high[t.n] = x, -x
 		for i := t.n; i > 0; i-- {
@@ -179,9 +188,11 @@ func insert(list *[tail]float64, x float64) {
 }
 
 // estimate is the mean with its 80 % range. A tenth of 64 draws is 6.4: the end
-// lies between the sixth and the seventh from outside.
+// lies between the sixth and the seventh from outside. Where nearly all die or
+// live the mean can lie beyond the range; then the range is stretched to hold it.
 func (t *tally) estimate() Estimate {
 	const share = answerDraws*0.1 + 0.5 - (tail - 1)
 	end := func(list *[tail]float64) float64 { return list[tail-2] + share*(list[tail-1]-list[tail-2]) }
-	return Estimate{P: t.sum / answerDraws, Low: end(&t.low), High: 0 - end(&t.high)} // 0 − 0 is 0, −0 is not
+	mean := t.sum / answerDraws
+	return Estimate{P: mean, Low: min(mean, end(&t.low)), High: max(mean, -end(&t.high))}
 }

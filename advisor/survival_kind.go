@@ -78,8 +78,9 @@ func (m *Model) kindModel(species, kin string, gas Gas, basis kindBasis) *kindMo
 				t[a] += l[a][b] * z[b]
 			}
 		}
-		k.draws[i] = newDraw(t, z[studyColumn]*m.fitted.Spread.Study)
+		k.draws[i] = newDraw(t, z[studyColumn]*m.fitted.Spread.StudyAhead)
 		k.draws[i].toldHazard, k.draws[i].toldLogit = z[toldHazardColumn], z[toldLogitColumn]
+		k.draws[i].dives = basis.NoBenefitShown && i%2 == 0
 	}
 	return k
 }
@@ -120,6 +121,7 @@ type draw struct {
 	study       float64 // what the study multiplies the odds of death by
 	toldHazard  float64 // standard normal: how far off what was told is
 	toldLogit   float64
+	dives       bool // takes the studies at their word: such fish get down by themselves
 }
 
 func newDraw(t Traits, study float64) draw {

@@ -40,6 +40,9 @@ type FittedSpread struct {
 	KinFloat          float64 `json:"kin_float"`
 	SpeciesFloat      float64 `json:"species_float"`
 	Study             float64 `json:"study"`
+	// StudyAhead is what Study is taken to be for a study not yet made: widened, so
+	// that ranges hold on studies left out.
+	StudyAhead float64 `json:"study_ahead"`
 }
 
 //go:embed data/survival_model.json

@@ -32,7 +32,7 @@ func (m *Model) Sample(rng *rand.Rand) *Sample {
 			s.theta[i] += v * z[j]
 		}
 	}
-	s.study = rng.NormFloat64() * m.fitted.Spread.Study
+	s.study = rng.NormFloat64() * m.fitted.Spread.StudyAhead
 	s.toldHazard, s.toldLogit = rng.NormFloat64(), rng.NormFloat64()
 	return s
 }
@@ -54,15 +54,16 @@ func (s *Sample) Survival(c Case, m Method) float64 {
 	k := s.model.kind(c.Species)
 	d := newDraw(s.traits(c.Species), s.study)
 	d.toldHazard, d.toldLogit = s.toldHazard, s.toldLogit
+	d.dives = k.basis.NoBenefitShown && s.fresh%2 == 0
 	situation := k.situation(&c)
 	top, vented, down := d.survival(&situation)
 	switch m {
 	case Surface:
-		return top
+		return d.inStudy(top)
 	case Vented:
-		return vented
+		return d.inStudy(vented)
 	case Recompressed:
-		return down
+		return d.inStudy(down)
 	}
 	return 0
 }

@@ -59,11 +59,13 @@ func LeaveOneOutBaseline(rows []Row, b Baseline) ([]Prediction, error) {
 func (l Logistic) predict(r Row, x []float64) Prediction {
 	at := mat.NewVecDense(len(x), x)
 	middle := mat.Dot(at, mat.NewVecDense(len(l.Beta), l.Beta))
-	spread := math.Sqrt(mat.Inner(at, l.Cov, at) + l.SD*l.SD)
+	unsure := math.Sqrt(mat.Inner(at, l.Cov, at))
 	rng := rand.New(rand.NewPCG(20, 26))
 	p := Prediction{Row: r, Shares: make([]float64, draws)}
 	for i := range p.Shares {
-		p.Shares[i] = expit(middle + spread*rng.NormFloat64())
+		logit := middle + unsure*rng.NormFloat64()
+		p.P += expit(logit) / draws
+		p.Shares[i] = expit(logit + l.SD*Widening*rng.NormFloat64())
 	}
 	slices.Sort(p.Shares)
 	return p

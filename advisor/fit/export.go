@@ -20,7 +20,7 @@ func (p *Posterior) Export() ([]byte, error) {
 		About: "Laplace approximation to the posterior of the survival model: modes and covariance. " +
 			"Written by go generate from evidence.csv and fit/priors.csv; do not edit.",
 		To:     p.fittedTo(),
-		Spread: advisor.FittedSpread{KinBarotrauma: round(p.Spread.KinBarotrauma), SpeciesBarotrauma: round(p.Spread.SpeciesBarotrauma), SpeciesSlope: round(p.Spread.SpeciesSlope), KinFloat: round(p.Spread.KinFloat), SpeciesFloat: round(p.Spread.SpeciesFloat), Study: round(p.Spread.Study)},
+		Spread: advisor.FittedSpread{KinBarotrauma: round(p.Spread.KinBarotrauma), SpeciesBarotrauma: round(p.Spread.SpeciesBarotrauma), SpeciesSlope: round(p.Spread.SpeciesSlope), KinFloat: round(p.Spread.KinFloat), SpeciesFloat: round(p.Spread.SpeciesFloat), Study: round(p.Spread.Study), StudyAhead: round(p.Spread.Study * Widening)},
 		Names:  names,
 	}
 	for i, a := range keep {

@@ -72,8 +72,9 @@ func (r *report) fitted() {
 	}
 	s := p.Spread
 	r.say("\nSpread (standard deviation, logit): barotrauma between kin %.2f, species %.2f, its slope between species %.2f; "+
-		"submerging between kin %.2f, species %.2f; studies %.2f.\n",
-		s.KinBarotrauma, s.SpeciesBarotrauma, s.SpeciesSlope, s.KinFloat, s.SpeciesFloat, s.Study)
+		"submerging between kin %.2f, species %.2f; studies %.2f, taken as %.2f for a study not yet made: "+
+		"widened by %.1f, with which the ranges hold on studies left out.\n",
+		s.KinBarotrauma, s.SpeciesBarotrauma, s.SpeciesSlope, s.KinFloat, s.SpeciesFloat, s.Study, s.Study*Widening, Widening)
 }
 
 func (r *report) calibration() {
@@ -85,6 +86,7 @@ func (r *report) calibration() {
 		r.studyLine(study)
 	}
 	r.scoreLine("deaths", r.trial.Deaths)
+	r.scoreLine("deaths, of 20 fish or more and not none", ScoreOf(Telling(r.trial.Full)))
 	r.scoreLine("failing to submerge", r.trial.Submerging)
 	r.say("")
 }
@@ -107,7 +109,7 @@ func (r *report) studyLine(study string) {
 		what = " (failed to submerge)"
 	}
 	r.say("| %s%s | %d | %.0f | %.2f | %s, %.0f m: %.2f (%.2f to %.2f), saw %.2f | %d | %d |", study, what, len(own), fish, dead/fish,
-		own[0].Row.ID, own[0].Row.DepthM, own[0].P(), low, high, own[0].Observed(), inside, counting)
+		own[0].Row.ID, own[0].Row.DepthM, own[0].P, low, high, own[0].Observed(), inside, counting)
 }
 
 func one(yes bool) int {

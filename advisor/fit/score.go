@@ -14,16 +14,21 @@ import (
 // printed figures move by less than their last digit.
 const draws = 1000
 
-// Prediction is what a model says of a row before it has seen it: the shares that
-// may die, sorted, all equally likely.
+// Widening is what the spread between studies is multiplied by for a study not yet
+// made. The spread at its most likely value leaves out how uncertain it is itself;
+// with 1.3 the 80 % range, as it is told, held on four in five of the studies left
+// out that counted 20 fish or more and saw deaths, and the log score was at its best
+// (tried: 1, 1.15, 1.3, 1.5).
+const Widening = 1.3
+
+// Prediction is what a model says of a row before it has seen it.
 type Prediction struct {
-	Row    Row
+	Row Row
+	// P is the share that dies, as a study in the middle of the others would find it.
+	P float64
+	// Shares are what one study may find, sorted, all equally likely.
 	Shares []float64
 }
-
-// P is the mean of the shares, Middle their median.
-func (p Prediction) P() float64      { return stat.Mean(p.Shares, nil) }
-func (p Prediction) Middle() float64 { return stat.Quantile(0.5, stat.LinInterp, p.Shares, nil) }
 
 // Range is the 80 % range of the share that dies.
 func (p Prediction) Range() (low, high float64) {
@@ -113,7 +118,7 @@ func (p *Posterior) Sampler() (*Sampler, error) {
 		theta.MulVec(&lower, z)
 		theta.AddVec(theta, mat.NewVecDense(len(p.Mean), p.Mean))
 		s.thetas = append(s.thetas, theta.RawVector().Data)
-		s.studies = append(s.studies, rng.NormFloat64()*p.Spread.Study)
+		s.studies = append(s.studies, rng.NormFloat64()*p.Spread.Study*Widening)
 	}
 	return s, nil
 }
@@ -122,7 +127,9 @@ func (p *Posterior) Sampler() (*Sampler, error) {
 func (s *Sampler) Predict(r Row) Prediction {
 	p := Prediction{Row: r, Shares: make([]float64, len(s.thetas))}
 	for i, theta := range s.thetas {
-		p.Shares[i] = expit(logit(s.problem.mortality(theta, r)) + s.studies[i])
+		m := s.problem.mortality(theta, r)
+		p.P += m / draws
+		p.Shares[i] = expit(logit(m) + s.studies[i])
 	}
 	slices.Sort(p.Shares)
 	return p
@@ -150,6 +157,17 @@ func LeaveOneOut(d *Data, s Spread) ([]Prediction, error) {
 	return out, nil
 }
 
+// Telling picks the predictions whose outcome a plain range can be held against: a
+// share of deaths, not none, among 20 fish or more.
+func Telling(list []Prediction) (out []Prediction) {
+	for _, p := range list {
+		if !p.Row.Proxy && p.Row.N >= 20 && p.Row.Dead > 0 {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
 // Score sums up how well predictions held.
 type Score struct {
 	Rows, Studies int
@@ -157,8 +175,8 @@ type Score struct {
 	// range of the share as it stands and with the luck of few fish.
 	Inside, InsideCounting float64
 	// LogScore is the mean per row, higher is better; MeanError the mean absolute
-	// difference of the observed share from the mean, MiddleError from the median.
-	LogScore, MeanError, MiddleError float64
+	// difference of the observed share from P.
+	LogScore, MeanError float64
 }
 
 // ScoreOf sums up.
@@ -174,8 +192,7 @@ func ScoreOf(list []Prediction) Score {
 			s.InsideCounting++
 		}
 		s.LogScore += p.LogScore()
-		s.MeanError += math.Abs(p.P() - p.Observed())
-		s.MiddleError += math.Abs(p.Middle() - p.Observed())
+		s.MeanError += math.Abs(p.P - p.Observed())
 		if !slices.Contains(studies, p.Row.Study) {
 			studies = append(studies, p.Row.Study)
 		}
@@ -183,6 +200,6 @@ func ScoreOf(list []Prediction) Score {
 	n := float64(s.Rows)
 	s.Studies = len(studies)
 	s.Inside, s.InsideCounting = s.Inside/n, s.InsideCounting/n
-	s.LogScore, s.MeanError, s.MiddleError = s.LogScore/n, s.MeanError/n, s.MiddleError/n
+	s.LogScore, s.MeanError = s.LogScore/n, s.MeanError/n
 	return s
 }
