@@ -6,7 +6,8 @@ import (
 	"slices"
 )
 
-// The levels of evidence, by the names used in data.
+// The levels of evidence, by the names used in data: studies of the species itself,
+// of its kin, or of bottom fish at large.
 const (
 	LevelSpecies = "species"
 	LevelGroup   = "group"
@@ -62,7 +63,10 @@ func EvidenceFor(s *Species) Evidence {
 }
 
 // standing finds the level at which fish like this one were studied, and the
-// findings there. What counts is death: failing to submerge alone is not enough.
+// findings there. What counts is death: failing to submerge alone is not enough, so
+// that Atlantic cod, of which only diving is in the table, stand on other fish.
+// Findings of no benefit gave no share and are told apart. Fish without trapped gas
+// stand on all: hook and handling were fitted to all.
 func standing(s *Species) (level string, list []Finding) {
 	kin := s.Kin().Name
 	own := func(f Finding) bool { return f.names(s) && !f.ShowsNoBenefit() }
@@ -76,7 +80,8 @@ func standing(s *Species) (level string, list []Finding) {
 	return LevelGeneral, findingsOf(func(f Finding) bool { return !f.ShowsNoBenefit() })
 }
 
-// findingsOf lists the fitted findings that pass, most fish first.
+// findingsOf lists the fitted findings that pass, most fish first; among equals the
+// order of the table stays.
 func findingsOf(pass func(Finding) bool) []Finding {
 	var list []Finding
 	for _, f := range Findings() {
@@ -88,6 +93,7 @@ func findingsOf(pass func(Finding) bool) []Finding {
 	return list
 }
 
+// names is true when the finding is about this species, alone or among others.
 func (f Finding) names(s *Species) bool {
 	return s.ScientificName != "" && slices.Contains(f.Species, s.ScientificName)
 }
@@ -108,6 +114,7 @@ func (f Finding) FishOrAssumed() int {
 	return int(math.Round(f.Fit.Fish))
 }
 
+// depthsOf is the span of capture depths of some findings, in metres.
 func depthsOf(list []Finding) (low, high float64) {
 	for i, f := range list {
 		if i == 0 {
@@ -118,24 +125,26 @@ func depthsOf(list []Finding) (low, high float64) {
 	return low, high
 }
 
-// kindBasis is a Basis with the depths it holds for.
+// kindBasis is a Basis with the depth in metres down to which it holds. Shallower
+// than anything studied is no matter: there the curves are flat.
 type kindBasis struct {
 	Basis
-	minM, maxM float64
+	maxM float64
 }
 
-// at is the basis for one depth.
+// at is the basis for one depth. Its Sources are shared: do not change them.
 func (b *kindBasis) at(depthM float64) Basis {
 	out := b.Basis
 	out.DeeperThanSeen = depthM > b.maxM
 	return out
 }
 
-// basisOf counts the studies behind the estimates for a species.
+// basisOf counts the studies behind the estimates for a species. Fish whose number a
+// work did not tell are counted as the fit counts them, which is few.
 func basisOf(s *Species) kindBasis {
 	level, list := standing(s)
 	b := kindBasis{Basis: Basis{Level: level}}
-	b.minM, b.maxM = depthsOf(list)
+	_, b.maxM = depthsOf(list)
 	if !s.trapsGas() {
 		b.maxM = math.Inf(1) // hook and handling do not ask for the depth
 	}

@@ -76,6 +76,26 @@ type Reading struct {
 	DepthMinM, DepthMaxM float64
 }
 
+// The columns of data/evidence.csv
+//
+// What was published: species, mix, common_name, depth_min_m, depth_max_m, method,
+// mortality, lower95, upper95, fish, days, kind, citation, url (where it was seen,
+// mostly an abstract) and note. A cell is empty where the work did not say.
+//
+// What the model makes of it: study (findings of one study share one deviation),
+// group (the kin), use, exposed_to (see exposedTo), fit_fish and fit_reason, and
+// fit_mortality, fit_depth_min_m and fit_depth_max_m where the published cell cannot
+// be taken as it is. The number of fish that a finding counts for is
+//
+//   - the number counted, but no more than 200, and 100 for a curve somebody fitted;
+//   - else, from a 95 % interval [l, u] about p, p(1 − p)·(3.92/(u − l))²;
+//   - else, where none died, 3 over the upper limit (the rule of three);
+//   - else 20, or 10 for one arm of a trial in a tank or with neither number nor
+//     depths told. These are assumptions, and so few fish carry little weight.
+//
+// Rows with the id SUB come from the notes on submerging, NB from comparisons that
+// found no benefit: the fit reads those as none lost of a quarter of the fish.
+
 //go:embed data/evidence.csv
 var evidenceCSV []byte
 
@@ -89,6 +109,7 @@ var Findings = sync.OnceValue(func() []Finding {
 	return list
 })
 
+// parseFindings reads an evidence table; the error names the row and the column.
 func parseFindings(table []byte) ([]Finding, error) {
 	rows, err := csv.NewReader(bytes.NewReader(table)).ReadAll()
 	if err != nil {
@@ -113,6 +134,8 @@ func parseFindings(table []byte) ([]Finding, error) {
 // findingRow reads the cells of one row of the evidence table.
 type findingRow struct{ speciesRow }
 
+// finding reads one row. What was published and what the fit makes of it stand in
+// columns of their own, so that a reader can tell them apart.
 func (r *findingRow) finding() Finding {
 	f := Finding{
 		ID: r.text("id"), Study: r.text("study"), Short: r.text("short"),
@@ -147,6 +170,9 @@ func (r *findingRow) reading(f Finding) Reading {
 	return fit
 }
 
+// exposedTo reads the hazards that were at work on the fish, word by word. It is what
+// keeps a hazard from being counted twice: a cage row has no "field", a telemetry
+// row holds the later deaths already, a trap row has no "hook".
 func exposedTo(words string) (e Exposure) {
 	for word := range strings.FieldsSeq(words) {
 		switch word {
@@ -167,7 +193,7 @@ func exposedTo(words string) (e Exposure) {
 	return e
 }
 
-// maybe reads a number that may be missing.
+// maybe reads a number that may be missing: nil, not nought.
 func (r *findingRow) maybe(name string) *float64 {
 	if r.text(name) == "" {
 		return nil

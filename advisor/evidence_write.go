@@ -26,13 +26,21 @@ func WriteEvidence(w io.Writer, s *Species) error {
 	return err
 }
 
+// evidencePage is the page while it is written. cited holds one finding for each
+// citation, in the order of the numbers in brackets.
 type evidencePage struct {
 	ev    Evidence
 	b     strings.Builder
-	cited []Finding // one for each citation, in the order of their numbers
+	cited []Finding
 }
 
+// say adds a line.
 func (p *evidencePage) say(format string, args ...any) { fmt.Fprintf(&p.b, format+"\n", args...) }
+
+// The page is for the organiser who must convince the doubtful, at a desk: everything
+// is on it, and nothing is rounded to "in ten" as the chat does. Its parts come in
+// the order in which a reader asks: which fish, what odds, from which results, what
+// speaks against, who says so.
 
 // mostFindings is how many findings are listed: all there are of any one kind.
 const mostFindings = 40
@@ -44,6 +52,7 @@ var levelText = map[string]string{
 	LevelGeneral: "studies of other bottom fish",
 }
 
+// head says which fish, with whom it is taken, and on how much the odds rest.
 func (p *evidencePage) head() {
 	s, ev := p.ev.Species, p.ev
 	name := s.EnglishName
@@ -64,6 +73,8 @@ func (p *evidencePage) head() {
 	p.say("")
 }
 
+// odds lists the odds by depth, with nothing told of the fish but where it was
+// hooked; a star marks a depth at which nobody looked.
 func (p *evidencePage) odds() {
 	p.say("Share alive after release, with the 80 %% range of what a study would find")
 	t := tabwriter.NewWriter(&p.b, 0, 0, 2, ' ', 0)
@@ -84,8 +95,10 @@ func (p *evidencePage) odds() {
 	p.say("")
 }
 
+// shareText is a share with its range, on the scale of 0 to 1.
 func shareText(e Estimate) string { return fmt.Sprintf("%.2f (%.2f-%.2f)", e.P, e.Low, e.High) }
 
+// findings lists published results as they were published, not as the fit reads them.
 func (p *evidencePage) findings(title string, list []Finding) {
 	if len(list) == 0 {
 		return
@@ -114,6 +127,7 @@ func (p *evidencePage) cite(f Finding) int {
 	return len(p.cited)
 }
 
+// diedText is the share that died, or that floated where only that was watched.
 func diedText(f Finding) string {
 	switch {
 	case f.Mortality == nil:
@@ -124,6 +138,7 @@ func diedText(f Finding) string {
 	return fmt.Sprintf("%.2f", *f.Mortality)
 }
 
+// intervalText is the 95 % interval, a dash where none was published.
 func intervalText(f Finding) string {
 	if f.Low == nil || f.High == nil {
 		return "-"
@@ -143,6 +158,7 @@ func fishText(f Finding) string {
 	}
 }
 
+// depthText is the range of capture depths in metres.
 func depthText(f Finding) string {
 	if f.DepthMaxM == nil {
 		return "not stated"
@@ -153,6 +169,7 @@ func depthText(f Finding) string {
 	return fmt.Sprintf("%.0f-%.0f", *f.DepthMinM, *f.DepthMaxM)
 }
 
+// howText says how it was found out, and why a finding is kept beside.
 func howText(f Finding) string {
 	if f.Use == UseFit {
 		return f.Kind
@@ -160,6 +177,7 @@ func howText(f Finding) string {
 	return f.Kind + ", " + string(f.Use)
 }
 
+// daysText is how long the fish were followed, in days.
 func daysText(f Finding) string {
 	if f.Days == nil {
 		return "-"
@@ -167,6 +185,8 @@ func daysText(f Finding) string {
 	return fmt.Sprintf("%.3g", *f.Days)
 }
 
+// noBenefit tells where a gain was looked for and not found, and that studies of
+// venting disagree: who must convince the doubtful is better off saying so first.
 func (p *evidencePage) noBenefit() {
 	for _, f := range p.ev.NoBenefit {
 		p.say("No benefit shown: %s [%d]", strings.TrimPrefix(f.Note, "NO BENEFIT of "), p.cite(f))
@@ -179,6 +199,8 @@ func (p *evidencePage) noBenefit() {
 	p.say("nearly as good as sending down (+6.8 and +8.1 points). The evidence disagrees.\n")
 }
 
+// citations lists the works in full, with where they were seen and what is to be
+// known of their figures.
 func (p *evidencePage) citations() {
 	p.say("Sources (~ before a number of fish: not stated, that many assumed)")
 	for i, f := range p.cited {

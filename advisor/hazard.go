@@ -90,7 +90,9 @@ func (t *Traits) Hazard(e Exposure, slopes *Traits) float64 {
 	return hazard
 }
 
-// always is the hazard that does not depend on how the fish is released.
+// always is the hazard that does not depend on how the fish is released: the floor of
+// hook and handling, what the sea adds, and barotrauma, which harms the fish that
+// gets down too.
 func (t *Traits) always(e Exposure, slopes *Traits) (hazard float64) {
 	if e.Hook {
 		hazard += softplus(t[TraitHook])
@@ -164,17 +166,19 @@ func (t *Traits) Floats(e Exposure, slopes *Traits) float64 {
 	return f
 }
 
+// note adds to the slope of one trait, if anybody asked for slopes.
 func note(slopes *Traits, i Trait, d float64) {
 	if slopes != nil {
 		slopes[i] += d
 	}
 }
 
+// logistic is the share whose logit is x.
 func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
 
 // softplus is −ln(1 − logistic(x)) = ln(1 + eˣ): the hazard whose share is logistic(x).
 func softplus(x float64) float64 {
-	if x > 30 {
+	if x > 30 { // eˣ swallows the 1, and would overflow later on
 		return x
 	}
 	return math.Log1p(math.Exp(x))

@@ -19,7 +19,8 @@ type Kin struct {
 //go:embed data/groups.csv
 var groupsCSV []byte
 
-// kinTable maps a family to its kin.
+// kinTable maps a family to its kin. It is a data file because it is a judgement
+// that others may want to see and change, and the fit reads it too.
 var kinTable = sync.OnceValue(func() map[string]Kin {
 	rows, err := csv.NewReader(bytes.NewReader(groupsCSV)).ReadAll()
 	if err != nil {
@@ -42,6 +43,8 @@ func (s *Species) Kin() Kin {
 }
 
 // FamilyOf returns the first family of the kin of that name, "" if there is none.
+// The fit asks it for the gas of a species that was studied but that no angler asks
+// about, and that is therefore not in the catalogue.
 func FamilyOf(kin string) string {
 	rows, err := csv.NewReader(bytes.NewReader(groupsCSV)).ReadAll()
 	if err != nil {

@@ -39,6 +39,7 @@ var Modifiers = sync.OnceValue(func() map[string]Modifier {
 	return table
 })
 
+// parseModifier reads one row; an empty cell is 0.
 func parseModifier(row []string) Modifier {
 	var x [4]float64
 	for i := range x {
@@ -55,17 +56,22 @@ func parseModifier(row []string) Modifier {
 	return Modifier{Kind: row[1], Size: x[0], SD: x[1], Beyond: x[2], UpTo: x[3], Source: row[6]}
 }
 
-// modifierSet is the table by field, for the answer that must not wait.
+// modifierSet is the table by field, for the answer that must not wait: eight
+// look-ups by name would cost more than the reckoning.
 type modifierSet struct {
 	gut, gill, foul, bleeding, minutes, warmth, warmTold, predators Modifier
 }
 
+// modifiers is the set, read once. A name missing from the table would give an empty
+// modifier; a test reads every one of them.
 var modifiers = sync.OnceValue(func() modifierSet {
 	t := Modifiers()
 	return modifierSet{t["gut"], t["gill"], t["foul"], t["bleeding"], t["minutes"], t["warmth"], t["warm_told"], t["predators"]}
 })
 
-// adjust takes in what was told of the fish.
+// adjust takes in what was told of the fish. A hook in lip or mouth is what the
+// studies mostly saw, and so changes nothing; a temperature in figures goes before
+// the word "warm".
 func (c *Case) adjust(s *situation) {
 	m := modifiers()
 	s.factor = 1
@@ -94,14 +100,17 @@ func (c *Case) adjust(s *situation) {
 	}
 }
 
-// add takes in a hazard; of several the relative spreads are averaged by size.
+// add takes in a hazard; of several, the relative spreads are averaged by size, as if
+// their errors went together: the cautious way, for the same few studies stand
+// behind them.
 func (s *situation) add(m Modifier) {
 	s.hazardSD = (s.hazard*s.hazardSD + m.Size*m.SD) / (s.hazard + m.Size)
 	s.hazard += m.Size
 	s.told = true
 }
 
-// shift moves the logit for the units beyond the modifier's start.
+// shift moves the logit for the units beyond the modifier's start, and no further
+// than its end: nobody studied an hour on deck.
 func (s *situation) shift(m Modifier, units float64) {
 	if units = min(units, m.UpTo) - m.Beyond; units > 0 {
 		s.logit += m.Size * units

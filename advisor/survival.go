@@ -2,6 +2,31 @@ package advisor
 
 import "math"
 
+// How the odds are reckoned
+//
+// A fish from depth z, let go with its hook out, dies of one of five things. Each is
+// a hazard Λ, and it lives with the chance e^−ΣΛ, so that none is counted twice:
+//
+//	hook and handling    Λ = ln(1 + e^h)                 any fish, any depth
+//	field                Λ = ln(1 + e^f)                 later deaths and predators
+//	barotrauma           Λ = ln(1 + e^(a + b·ln(z/50)))  once down again
+//	not getting down     Λ = −ln(1 − q·F)                at the top, and when vented
+//	the needle           Λ = v·z/50                      when vented
+//
+// with F = logistic(c + d·ln(B/B50)), the chance of failing to submerge, which turns
+// on the lift B that the physics gives over the lift B50 of the same fish from 50 m;
+// q the chance to be lost then; and venting taking w off the logit of F. a, b and c
+// differ between species, which lean on their kin, which lean on all closed-bladder
+// fish. h, f, d, q, v and w are one for all.
+//
+// Package advisor/fit fitted these to the findings; data/SURVIVAL.md tells to which,
+// with which priors, and how well the answers hold on studies that were left out.
+//
+// Example: a red snapper from 45 m. Once down again about one in five dies of
+// barotrauma, one in fifty of the hook, one in twelve of what follows: 7 in 10 live.
+// Let go at the top more than half fail to submerge and nine in ten of those are
+// lost, so that fewer than 4 in 10 live.
+
 // Case is one release whose chances are asked for.
 type Case struct {
 	Species *Species
@@ -54,6 +79,8 @@ func (m *Model) Estimate(c Case) Survival {
 
 // situation is one case with everything reckoned that no draw changes.
 type situation struct {
+	// lnDepth is ln(depth over 50 m), lnLift ln(lift over that of the same fish from
+	// 50 m).
 	lnDepth, lnLift     float64
 	depthM              float64
 	gas                 bool
@@ -64,6 +91,7 @@ type situation struct {
 	told                bool
 }
 
+// situation reckons the case for one kind of fish.
 func (k *kindModel) situation(c *Case) situation {
 	depth := max(c.DepthM, leastDepthM)
 	s := situation{depthM: depth, lnDepth: math.Log(depth / anchorDepthM), gas: k.gas.F > 0, floating: c.Behaviour == Floating, predators: c.Predators}
@@ -74,7 +102,8 @@ func (k *kindModel) situation(c *Case) situation {
 	return s
 }
 
-// liftRatio is the lift, as told or as reckoned, over that from 50 m.
+// liftRatio is the lift, as told or as reckoned, over that of the same fish from
+// 50 m: B(0) = f·m·(E − 1), so that f and m cancel where nothing was told.
 func (k *kindModel) liftRatio(c *Case, depthM float64) float64 {
 	if c.LiftGf > 0 && c.WeightKg > 0 {
 		return c.LiftGf / (1000 * k.gas.F * c.WeightKg * k.growth)
@@ -87,13 +116,13 @@ func (k *kindModel) liftRatio(c *Case, depthM float64) float64 {
 // instead of hazards added.
 func (d *draw) survival(s *situation) (top, vented, down float64) {
 	down = d.hookField
-	needle := math.Exp(-d.vent * s.depthM)
+	needle := math.Exp(-d.vent * s.depthM) // harm in proportion to depth (Wilde 2009: worse deep)
 	top, vented = down, down*needle
 	if s.gas {
 		down *= logistic(-(d.baro + d.slope*s.lnDepth))
 		fails, failsVented := d.fails(s)
 		lost := d.lost
-		if s.predators {
+		if s.predators { // what floats among them is eaten (Bohaboy et al. 2020)
 			lost = 1
 		}
 		top = down * (1 - min(lost*fails, almostAll))
@@ -121,13 +150,16 @@ func (d *draw) fails(s *situation) (plain, vented float64) {
 	return plain, vented
 }
 
-// inStudy moves the odds of death by what the study adds.
+// inStudy moves the odds of death by what one study finds beyond the others: other
+// water, other hands, another way of counting.
 func (d *draw) inStudy(survival float64) float64 {
 	dead := (1 - survival) * d.study
 	return survival / (survival + dead)
 }
 
-// told takes in what was told of this fish.
+// told takes in what was told of this fish: added hazards first, then a factor on
+// the whole hazard (a power of the survival), then a shift of the logit. How far off
+// each published effect may be is the same for all ways of release in one draw.
 func (d *draw) told(s *situation, survival float64) float64 {
 	if s.hazard > 0 {
 		survival *= math.Exp(-s.hazard * math.Exp(s.hazardSD*d.toldHazard))
@@ -176,7 +208,8 @@ func order(list *[tail]float64, i int) {
 	}
 }
 
-// insert keeps the smallest, in order.
+// insert keeps the smallest, in order. Few numbers come so far out that they must
+// be put in, which makes this cheaper than sorting all.
 func insert(list *[tail]float64, x float64) {
 	if x >= list[tail-1] {
 		return

@@ -8,9 +8,15 @@ import (
 
 // kindModel is the model cut down to one kind of fish: a fixed set of draws of
 // its traits, which every answer about it goes through.
+//
+// The model is not linear: a fish that may or may not get down is saved or lost by
+// that step, so that a mean plugged into the curves would flatter the odds. Going
+// through whole draws gives means and ranges that are right, keeps every curve
+// falling with depth (each draw's does), and keeps a gain from being negative.
 type kindModel struct {
-	gas    Gas
-	growth float64 // E − 1 of a fish from 50 m
+	gas Gas
+	// growth is E − 1 of a fish from 50 m, to which the lift is referred.
+	growth float64
 	basis  kindBasis
 	draws  [answerDraws]draw
 }
@@ -35,8 +41,12 @@ const designSeed = 2007
 // takes one number from each of 64 equally likely slices, in an order of its own
 // (a Latin hypercube), and the whole is turned so that variances and correlations
 // are exactly those of independent normal numbers.
+//
+// Sharing it between kinds and depths makes answers comparable: two curves differ
+// because the fish do, never because the dice fell otherwise.
 var design = sync.OnceValue(func() [answerDraws][designColumns]float64 {
 	var z [answerDraws][designColumns]float64
+	// A seed of its own, so that the same question always gets the same answer.
 	rng := rand.New(rand.NewPCG(1994, designSeed))
 	for j := range designColumns {
 		for i, slice := range rng.Perm(answerDraws) {
@@ -44,6 +54,13 @@ var design = sync.OnceValue(func() [answerDraws][designColumns]float64 {
 			z[i][j] = math.Sqrt2 * math.Erfinv(2*at-1)
 		}
 	}
+	whiten(&z)
+	return z
+})
+
+// whiten turns the design so that its columns have no correlation and a variance of
+// one: with z = L·y for the factor L of their covariance, y is what is wanted.
+func whiten(z *[answerDraws][designColumns]float64) {
 	cov := make([][]float64, designColumns)
 	for a := range cov {
 		cov[a] = make([]float64, designColumns)
@@ -55,18 +72,18 @@ var design = sync.OnceValue(func() [answerDraws][designColumns]float64 {
 	}
 	l := cholesky(cov)
 	for i := range z {
-		for a := range l { // solve L·y = z
+		for a := range l {
 			for b := range a {
 				z[i][a] -= l[a][b] * z[i][b]
 			}
 			z[i][a] /= l[a][a]
 		}
 	}
-	return z
-})
+}
 
 // kindModel works out the draws of one kind: the trait means, and the factor of
-// their covariance times the design.
+// their covariance times the design. An empty species or kin stands for one that
+// nobody studied; its effects then come from the spreads.
 func (m *Model) kindModel(species, kin string, gas Gas, basis kindBasis) *kindModel {
 	means, cov := m.traitsOf(species, kin)
 	l := cholesky(cov)
@@ -85,7 +102,10 @@ func (m *Model) kindModel(species, kin string, gas Gas, basis kindBasis) *kindMo
 	return k
 }
 
-// traitsOf are the means and the covariance of the traits of a kind.
+// traitsOf are the means and the covariance of the traits of a kind. A trait is a sum
+// of parameters (all closed-bladder fish, its kin, itself), so that its variance is
+// the sum of all their covariances, and traits of one kind are correlated: where
+// the cages say that a species is hardy, they say nothing yet of its submerging.
 func (m *Model) traitsOf(species, kin string) (means Traits, cov [][]float64) {
 	var parts [NumTraits][]int
 	cov = make([][]float64, NumTraits)
@@ -112,22 +132,29 @@ func (m *Model) traitsOf(species, kin string) (means Traits, cov [][]float64) {
 
 // draw is one set of traits made ready for quick answers.
 type draw struct {
-	hookField   float64 // survival of hook, handling and field
-	baro, slope float64
-	float, lift float64
-	lost        float64
-	relief      float64 // what venting multiplies the odds of submerging by
-	vent        float64 // hazard of the needle at one metre
-	study       float64 // what the study multiplies the odds of death by
-	toldHazard  float64 // standard normal: how far off what was told is
-	toldLogit   float64
-	dives       bool // takes the studies at their word: such fish get down by themselves
+	// hookField is the survival of hook, handling and what follows in the sea.
+	hookField float64
+	// baro and slope give the logit of dying of barotrauma, float and lift that of
+	// failing to submerge; lost is the chance to be lost then.
+	baro, slope, float, lift, lost float64
+	// relief is what venting multiplies the odds of submerging by, vent the hazard of
+	// the needle at one metre.
+	relief, vent float64
+	// study is what one study multiplies the odds of death by.
+	study float64
+	// toldHazard and toldLogit are standard normal: how far off the published effect
+	// of what was told of the fish is.
+	toldHazard, toldLogit float64
+	// dives takes the studies at their word: such fish get down by themselves.
+	dives bool
 }
 
+// newDraw takes the exponentials out of the way of the answers. The two slopes are
+// kept from falling below nothing: no fish gains from depth.
 func newDraw(t Traits, study float64) draw {
 	return draw{
 		hookField: logistic(-t[TraitHook]) * logistic(-t[TraitField]),
-		baro:      t[TraitBarotrauma], slope: max(t[TraitSlope], 0), // no fish gains from depth
+		baro:      t[TraitBarotrauma], slope: max(t[TraitSlope], 0),
 		float: t[TraitFloat], lift: max(t[TraitLift], 0),
 		lost: logistic(t[TraitLost]), relief: math.Exp(math.Exp(t[TraitRelief])),
 		vent: math.Exp(t[TraitVent]) / anchorDepthM, study: math.Exp(study),

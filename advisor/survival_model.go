@@ -10,6 +10,10 @@ import (
 
 //go:generate go run ./fit/fitsurvival
 
+// The file data/survival_model.json is written by go generate and read at the first
+// question. It holds sums and differences of a few hundred numbers that only change
+// when the evidence table or a prior does; a test runs the fit again and compares.
+
 // Fitted is the file that the fit writes: what the findings say of the parameters.
 type Fitted struct {
 	// About says what it is, To what it was fitted.
@@ -50,14 +54,21 @@ var survivalJSON []byte
 
 // Model is the fitted survival model: what the findings say of its parameters and
 // how sure they are of them. It is read only and safe to share.
+//
+// Its parameters are the traits of closed-bladder fish at large and the effects of
+// kin and species that are added to them. How studies differ is in it as a spread
+// only: a question asked tomorrow comes from none of the studies.
 type Model struct {
 	fitted Fitted
-	at     map[string]int // parameter by name
-	cov    [][]float64    // full and symmetric
-	chol   func() [][]float64
-	kinds  map[string]*kindModel // by scientific name
-	kins   map[string]*kindModel // for a species nobody studied, by kin
-	noGas  *kindModel
+	// at finds a parameter by name; cov is full and symmetric, chol its factor.
+	at   map[string]int
+	cov  [][]float64
+	chol func() [][]float64
+	// kinds are by scientific name, kins for a species that is in no catalogue, by
+	// the name of its kin; noGas is every fish without trapped gas.
+	kinds map[string]*kindModel
+	kins  map[string]*kindModel
+	noGas *kindModel
 }
 
 // Posterior returns the survival model that is built in.
@@ -69,7 +80,8 @@ var Posterior = sync.OnceValue(func() *Model {
 	return m
 })
 
-// ReadModel reads a model from the file that the fit writes.
+// ReadModel reads a model from the file that the fit writes. The error says what
+// does not fit together in it; a file written by the fit has none.
 func ReadModel(file []byte) (*Model, error) {
 	m := &Model{at: map[string]int{}, kinds: map[string]*kindModel{}, kins: map[string]*kindModel{}}
 	if err := json.Unmarshal(file, &m.fitted); err != nil {
@@ -87,6 +99,7 @@ func ReadModel(file []byte) (*Model, error) {
 			m.cov[i][j], m.cov[j][i] = v, v
 		}
 	}
+	// Only the season report draws from the whole; an answer never needs the factor.
 	m.chol = sync.OnceValue(func() [][]float64 { return cholesky(m.cov) })
 	m.prepare()
 	return m, nil
@@ -113,6 +126,8 @@ func (m *Model) prepare() {
 }
 
 // kind returns what the model knows of a species; nil stands for the general fish.
+// A species made up by a test or read from an old log, and not in the catalogue,
+// is answered as one of its kin that nobody studied.
 func (m *Model) kind(s *Species) *kindModel {
 	switch {
 	case s == nil:
@@ -146,16 +161,19 @@ func (f *FittedSpread) effects() [3]effect {
 	}
 }
 
+// effect is one way in which kinds differ. kinSpread and speciesFree are what is not
+// known of a kin, or a species, that no finding bears on.
 type effect struct {
 	name                   string
 	trait                  Trait
 	kinSpread, speciesFree float64
 }
 
-// KinEffect and SpeciesEffect name a parameter in the file.
+// KinEffect names the parameter of one kin in the file: "kin rockfish float".
 func KinEffect(kin, trait string) string { return "kin " + kin + " " + trait }
 
-// SpeciesEffect names the parameter of one species in the file.
+// SpeciesEffect names the parameter of one species in the file:
+// "species Sebastes pinniger slope".
 func SpeciesEffect(species, trait string) string { return "species " + species + " " + trait }
 
 // parts lists the parameters that add up to one trait of a kind, and the variance
@@ -180,8 +198,9 @@ func (m *Model) parts(t Trait, species, kin string) (parts []int, free float64) 
 	return parts, free
 }
 
-// cholesky factors a covariance, with a grain added where rounding in the file has
-// made it fall short of positive.
+// cholesky factors a covariance A = L·Lᵀ into its lower triangle, with a grain put
+// in where rounding in the file has made it fall short of positive. It stands here
+// so that the core needs no linear algebra from outside; the fit uses gonum's.
 func cholesky(cov [][]float64) [][]float64 {
 	l := make([][]float64, len(cov))
 	for i := range cov {

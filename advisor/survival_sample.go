@@ -20,6 +20,7 @@ import (
 // with its chance) where the range is for a count. The same random source gives
 // the same draws.
 func (m *Model) Sample(rng *rand.Rand) *Sample {
+	// θ = mean + L·z for the factor L of the covariance and standard normal z.
 	l := m.chol()
 	z := make([]float64, len(l))
 	for i := range z {
@@ -53,6 +54,8 @@ type Sample struct {
 func (s *Sample) Survival(c Case, m Method) float64 {
 	k := s.model.kind(c.Species)
 	d := newDraw(s.traits(c.Species), s.study)
+	// What was told of a fish is as far off for all fish of the draw: the published
+	// effect is one and the same.
 	d.toldHazard, d.toldLogit = s.toldHazard, s.toldLogit
 	d.dives = k.basis.NoBenefitShown && s.fresh%2 == 0
 	situation := k.situation(&c)
@@ -68,7 +71,9 @@ func (s *Sample) Survival(c Case, m Method) float64 {
 	return 0
 }
 
-// traits are the traits of a species under this draw.
+// traits are the traits of a species under this draw: those of closed-bladder fish
+// at large, with the effects of its kin and its own. The general fish has neither
+// name nor kin, and so gets fresh effects, the same ones all through the draw.
 func (s *Sample) traits(species *Species) Traits {
 	var t Traits
 	copy(t[:], s.theta)
@@ -87,7 +92,8 @@ func (s *Sample) traits(species *Species) Traits {
 }
 
 // effect is the drawn effect of that name, or one of its own where nobody studied
-// it: always the same within one Sample.
+// it: always the same within one Sample, for it is drawn from a source that the
+// name and the Sample seed. A spread of nothing means that there is no such effect.
 func (s *Sample) effect(name string, spread float64) float64 {
 	if i, ok := s.model.at[name]; ok {
 		return s.theta[i]
