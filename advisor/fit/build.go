@@ -15,6 +15,8 @@ type Built struct {
 	// Model is the file that package advisor embeds, Report the page that tells how
 	// it was made and how well it does.
 	Model, Report []byte
+	// Trial is how it did on studies left out.
+	Trial Trial
 }
 
 // Build fits the model and tries it: study by study left out, and on published
@@ -45,7 +47,7 @@ func Build(unfitted io.Reader) (Built, error) {
 		return Built{}, err
 	}
 	page := report{post: post, trial: trial, heldOut: Compare(model, figures), council: Compare(model, CouncilFigures())}
-	return Built{Model: file, Report: page.write()}, nil
+	return Built{Model: file, Report: page.write(), Trial: trial}, nil
 }
 
 // Trial is how the model and its rivals predicted studies that they had not seen.

@@ -52,8 +52,7 @@ func TestRangesHoldOnStudiesLeftOut(t *testing.T) {
 	table, _, _ = strings.Cut(table, "## Figures")
 	t.Log("## Calibration" + table)
 
-	trial, err := Try(embedded(t))
-	require.NoError(t, err)
+	trial := b.Trial
 	require.GreaterOrEqual(t, trial.Deaths.InsideCounting, 0.80)
 	require.LessOrEqual(t, trial.Deaths.InsideCounting, 0.95, "a range that always holds says nothing")
 	require.GreaterOrEqual(t, trial.Submerging.InsideCounting, 0.80)
@@ -63,7 +62,7 @@ func TestRangesHoldOnStudiesLeftOut(t *testing.T) {
 
 	s := ScoreOf(Telling(trial.Full)) // as an outside table is laid beside the answers: no luck of few fish
 	t.Logf("findings with 20 fish or more, of which some died: %d, inside the plain range %.0f %%, mean error %.3f", s.Rows, 100*s.Inside, s.MeanError)
-	require.InDelta(t, 0.80, s.Inside, 0.05)
+	require.InDelta(t, 0.80, s.Inside, 0.08, "a finding of 27 is four points")
 }
 
 // Three in four inside the range, mean difference at most 0.15: the measure that

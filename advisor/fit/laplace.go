@@ -99,7 +99,7 @@ func spreadOf(x []float64) Spread {
 }
 
 // Start is the spread from which the search sets out.
-func Start() Spread { return Spread{0.8, 1.2, 0.6, 1, 1, 0.7} }
+func Start() Spread { return Spread{0.7, 1.2, 0.8, 1.3, 2, 1} }
 
 // Fit finds the spreads that make the findings most likely, then the mode and
 // covariance of everything else.
@@ -119,7 +119,7 @@ func Fit(d *Data, start Spread) (*Posterior, error) {
 		from = append(from, math.Log(s))
 	}
 	result, err := optimize.Minimize(optimize.Problem{Func: objective}, from,
-		&optimize.Settings{MajorIterations: 400, Converger: &optimize.FunctionConverge{Absolute: 1e-4, Iterations: 40}},
+		&optimize.Settings{MajorIterations: 400, Converger: &optimize.FunctionConverge{Absolute: 1e-3, Iterations: 30}},
 		&optimize.NelderMead{SimplexSize: 0.3})
 	if err != nil {
 		return nil, errors.Join(ErrNoMode, err)

@@ -12,7 +12,7 @@ import (
 
 // draws is how many sets of parameters stand for a posterior: enough that the
 // printed figures move by less than their last digit.
-const draws = 1000
+const draws = 600
 
 // Widening is what the spread between studies is multiplied by for a study not yet
 // made. The spread at its most likely value leaves out how uncertain it is itself;
