@@ -22,11 +22,12 @@ const (
 
 // cli is the whole command line.
 type cli struct {
-	Ask    askCmd    `cmd:"" help:"Answer one question, or one a line from standard input."`
-	Chat   chatCmd   `cmd:"" help:"Talk to the bot here, in the terminal."`
-	Serve  serveCmd  `cmd:"" help:"Run on Telegram."`
-	Export exportCmd `cmd:"" help:"Write the season log in any format."`
-	Demo   demoCmd   `cmd:"" help:"Fill a scratch store with an invented season."`
+	Ask      askCmd      `cmd:"" help:"Answer one question, or one a line from standard input."`
+	Chat     chatCmd     `cmd:"" help:"Talk to the bot here, in the terminal."`
+	Serve    serveCmd    `cmd:"" help:"Run on Telegram."`
+	Export   exportCmd   `cmd:"" help:"Write the season log in any format."`
+	Evidence evidenceCmd `cmd:"" help:"Show the studies behind the odds of a fish."`
+	Demo     demoCmd     `cmd:"" help:"Fill a scratch store with an invented season."`
 }
 
 // env is what a command gets from outside: streams and the clock.
