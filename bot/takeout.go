@@ -4,15 +4,17 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"deepward/advisor"
+	"deepward/store"
+	"deepward/store/season"
 )
 
 // The kinds of file that replies carry; package files makes them.
 const (
-	FileExport  = "export"
-	FileSummary = "summary"
-	FileCard    = "card"
-	FileLesson  = "lesson"
-	FileMyData  = "mydata"
+	FileExport = "export"
+	FileCard   = "card"
+	FileMyData = "mydata"
 )
 
 // ExportFormats are the formats that /export offers, by the names of package export.
@@ -104,8 +106,8 @@ func (t *turn) pressExport(chat int64, format string) error {
 	return t.sendExport(chat, format)
 }
 
-// summary tells what the season achieved, with one chart. In a group everybody
-// may see it: it names nobody and no place.
+// summary tells what the season achieved so far. In a group everybody may see
+// it: it names nobody and no place.
 func (t *turn) summary(rest string) error {
 	chat := t.chat
 	if clubs, err := t.organised(); err != nil {
@@ -113,12 +115,38 @@ func (t *turn) summary(rest string) error {
 	} else if !t.m.Chat.Group && len(clubs) > 0 {
 		chat = clubs[0]
 	}
-	t.reply(Reply{
-		Attach: &Attachment{Kind: FileSummary, Photo: true, Args: map[string]string{
-			"chat": fmt.Sprint(chat), "season": rest, "language": t.voice.Language(),
-		}},
-	})
+	tally, err := season.TallyOf(t.tx.Reports(store.Filter{Chat: chat, Season: rest}))
+	if err != nil {
+		return err
+	}
+	t.reply(Reply{Headline: true, Text: t.summaryText(tally)})
 	return nil
+}
+
+// summaryText says how many fish, how they went, and what cannot be concluded.
+func (t *turn) summaryText(tally season.Tally) string {
+	v := t.voice
+	if tally.Reports == 0 {
+		return v.Say("summary.none")
+	}
+	lines := []string{v.Say("summary.head", tally.Reports)}
+	for _, m := range season.Methods {
+		c := tally.Methods[m]
+		if c.Fish == 0 {
+			continue
+		}
+		line := v.Say("summary.method", v.Say("method."+string(m)), c.Fish)
+		if c.Seen > 0 {
+			low, high := season.Wilson(c.WentDown, c.Seen, 0.95)
+			line += ", " + v.Say("summary.went", c.WentDown, c.Seen, v.Percent(low), v.Percent(high))
+		}
+		lines = append(lines, line)
+	}
+	if tally.Released > 0 {
+		lines = append(lines, v.Say("summary.share", v.Percent(float64(tally.Methods[advisor.Recompressed].Fish)/float64(tally.Released))))
+	}
+	lines = append(lines, v.Say("summary.alive", v.Number(tally.AliveMore, 0)), v.Say("summary.caution"))
+	return strings.Join(lines, "\n")
 }
 
 // card sends the pocket card for the weights aboard.
@@ -133,7 +161,7 @@ func (t *turn) card(string) error {
 	}
 	t.reply(Reply{
 		Text: t.voice.Say("card.here"),
-		Attach: &Attachment{Kind: FileCard, Photo: true, Args: map[string]string{
+		Attach: &Attachment{Kind: FileCard, Args: map[string]string{
 			"weights": strings.Join(list, " "), "region": t.setting().Region,
 			"imperial": fmt.Sprint(t.voice.Imperial), "language": t.voice.Language(),
 		}},
@@ -141,13 +169,8 @@ func (t *turn) card(string) error {
 	return nil
 }
 
-// lesson teaches one thing in under ten lines, with a drawing.
+// lesson teaches one thing in under ten lines.
 func (t *turn) lesson(name string) error {
-	t.reply(Reply{
-		Headline: true, Text: t.voice.Say("lesson." + name),
-		Attach: &Attachment{Kind: FileLesson, Photo: true, Args: map[string]string{
-			"name": name, "language": t.voice.Language(), "imperial": fmt.Sprint(t.voice.Imperial),
-		}},
-	})
+	t.reply(Reply{Headline: true, Text: t.voice.Say("lesson." + name)})
 	return nil
 }

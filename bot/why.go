@@ -27,10 +27,7 @@ func (t *turn) how(string) error {
 	if asked, ok := t.lastAsked(); ok {
 		q = asked.Fish[0]
 	}
-	t.reply(Reply{
-		Headline: true, Text: t.howText(q),
-		Attach: &Attachment{Kind: FileLesson, Photo: true, Args: map[string]string{"name": "hook", "language": t.voice.Language()}},
-	})
+	t.reply(Reply{Headline: true, Text: t.howText(q)})
 	return nil
 }
 

@@ -8,11 +8,13 @@ import (
 	"encoding/json"
 	"fmt"
 	"os"
+	"path/filepath"
 	"strconv"
 	"time"
 
 	"deepward/bot"
 	"deepward/store"
+	"deepward/store/export"
 )
 
 // Maker makes files from one store.
@@ -27,6 +29,8 @@ func New(s *store.Store, now func() time.Time) *Maker { return &Maker{s, now} }
 // Make makes the file that an attachment names.
 func (m *Maker) Make(ctx context.Context, a bot.Attachment) (bot.File, error) {
 	switch a.Kind {
+	case bot.FileExport:
+		return m.export(ctx, a.Args)
 	case bot.FileMyData:
 		return m.myData(a.Args["person"])
 	default:
@@ -58,11 +62,35 @@ func (m *Maker) myData(person string) (bot.File, error) {
 	return bot.File{Name: "my-data.json", Data: data}, err
 }
 
-// temp makes an empty temporary file and returns its path and how to remove it.
-func temp(pattern string) (*os.File, func(), error) {
-	f, err := os.CreateTemp("", pattern)
+// export writes the season log of one club to a temporary file, from a view that
+// holds no writer up, and names it by the day.
+func (m *Maker) export(ctx context.Context, args map[string]string) (bot.File, error) {
+	chat, err := strconv.ParseInt(args["chat"], 10, 64)
 	if err != nil {
-		return nil, nil, err
+		return bot.File{}, fmt.Errorf("whose log: %w", err)
 	}
-	return f, func() { os.Remove(f.Name()) }, nil
+	format, err := export.ParseFormat(args["format"])
+	if err != nil {
+		return bot.File{}, err
+	}
+	dir, err := os.MkdirTemp("", "deepward-export-")
+	if err != nil {
+		return bot.File{}, err
+	}
+	name := "season-log-" + m.now().Format(time.DateOnly) + "." + format.Extension()
+	f := bot.File{Name: name, Path: filepath.Join(dir, name), Cleanup: func() { os.RemoveAll(dir) }}
+	o := export.Options{Format: format, WithNames: true, Pseudonym: m.store.Pseudonym, MadeAt: m.now()}
+	err = m.store.View(func(tx *store.Tx) error {
+		club, err := bot.ClubOf(tx, chat)
+		if err != nil {
+			return err
+		}
+		o.Club = club.Title
+		return export.ToFile(ctx, f.Path, tx.Reports(store.Filter{Chat: chat, Personal: true}), o)
+	})
+	if err != nil {
+		f.Done()
+		return bot.File{}, err
+	}
+	return f, nil
 }

@@ -1,0 +1,82 @@
+package season
+
+import (
+	"fmt"
+	"iter"
+
+	"deepward/advisor"
+	"deepward/store"
+)
+
+// Methods are the ways a fish leaves the boat, in the order in which they are told.
+var Methods = [...]advisor.Method{advisor.Recompressed, advisor.Surface, advisor.Vented, advisor.Kept}
+
+// Count is how the fish of one method went.
+type Count struct {
+	// Fish were reported, Seen were watched as they went, WentDown were seen to
+	// swim down.
+	Fish, Seen, WentDown int
+}
+
+// Tally is a log added up.
+type Tally struct {
+	// Reports is every fish that stands in the log, Released those let go alive.
+	Reports, Released int
+	Methods           map[advisor.Method]Count
+	// AliveMore is the sum over the fish that were sent down of how much likelier
+	// that made them to live, by the survival odds of this program.
+	AliveMore float64
+	// LeftOut are the fish sent down for which no odds could be reckoned: no depth.
+	LeftOut int
+}
+
+// TallyOf adds up a log in one pass; it holds one report at a time.
+func TallyOf(reports iter.Seq2[*store.Report, error]) (Tally, error) {
+	t := Tally{Methods: map[advisor.Method]Count{}}
+	for r, err := range reports {
+		if err != nil {
+			return t, fmt.Errorf("adding up the log: %w", err)
+		}
+		t.add(r)
+	}
+	return t, nil
+}
+
+func (t *Tally) add(r *store.Report) {
+	t.Reports++
+	if r.Method == "" {
+		return
+	}
+	c := t.Methods[r.Method]
+	c.Fish++
+	switch r.Outcome {
+	case "", advisor.NotSeen:
+	case advisor.SwamDown:
+		c.Seen++
+		c.WentDown++
+	default:
+		c.Seen++
+	}
+	t.Methods[r.Method] = c
+	if r.Method != advisor.Kept {
+		t.Released++
+	}
+	if r.Method == advisor.Recompressed {
+		t.credit(r)
+	}
+}
+
+// credit adds what sending this fish down was worth.
+func (t *Tally) credit(r *store.Report) {
+	if r.DepthM == nil {
+		t.LeftOut++
+		return
+	}
+	a := advisor.Advise(advisor.Query{
+		Species: r.Species, DepthM: r.DepthM, WeightKg: r.WeightKg, LengthCm: r.LengthCm, LengthType: r.LengthType,
+		Count: 1, Hook: r.Hook, Bleeding: r.Bleeding, MinutesOnDeck: r.MinutesOnDeck, Signs: r.Signs,
+	})
+	if a.Survival != nil {
+		t.AliveMore += a.Survival.Benefit.P
+	}
+}
