@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"os"
 	"path/filepath"
+	"syscall"
 	"time"
 
 	bolt "go.etcd.io/bbolt"
@@ -170,7 +171,12 @@ func openBolt(path string, o Options) (db *bolt.DB, err error) {
 	options.ReadOnly = o.ReadOnly
 	options.InitialMmapSize = addressSpace
 	options.FreelistType = bolt.FreelistMapType
-	return bolt.Open(path, 0o600, &options)
+	db, err = bolt.Open(path, 0o600, &options)
+	var system syscall.Errno
+	if err != nil && !errors.Is(err, berrors.ErrTimeout) && !errors.As(err, &system) {
+		err = fmt.Errorf("%w (%w)", ErrNotAStore, err) // bbolt read it and made no sense of it
+	}
+	return db, err
 }
 
 // explain turns what went wrong below into a line that says what to do.
@@ -181,8 +187,6 @@ func explain(path string, err error) error {
 		return nil
 	case errors.Is(err, berrors.ErrTimeout):
 		cause = ErrInUse
-	case errors.Is(err, berrors.ErrInvalid), errors.Is(err, berrors.ErrVersionMismatch), errors.Is(err, berrors.ErrChecksum):
-		cause = ErrNotAStore
 	case errors.Is(err, fs.ErrPermission), errors.Is(err, errReadOnlyDisk), errors.Is(err, berrors.ErrDatabaseReadOnly):
 		cause = ErrReadOnly
 	case errors.Is(err, errNoSpace):
