@@ -108,6 +108,9 @@ func (c *fishCase) size() {
 		if kg, as, ok := c.species.WeightFromLength(*c.LengthCm, c.LengthType); ok {
 			c.kg = kg
 			c.assume(AssumedFromLength, *c.LengthCm, kg)
+			if _, _, _, published := c.species.Relation(); !published {
+				c.assume(AssumedShape)
+			}
 			if c.LengthType == "" {
 				c.assumed = append(c.assumed, Note{Code: AssumedLengthType, Words: []string{string(as)}})
 			}

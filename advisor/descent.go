@@ -87,11 +87,16 @@ func (s sinking) time(from, to float64) float64 {
 		share := float64(i) / descentSteps
 		next := from + (to-from)*share*share
 		dz := next - z
-		limit := max(0, s.net(z+dz/2)) / s.dragK
 		was := u
-		u = limit + (u-limit)*math.Exp(-rate*dz)
+		u = s.step(u, rate, z, dz)
 		t += dz / ((math.Sqrt(was) + math.Sqrt(u)) / 2)
 		z = next
 	}
 	return t
+}
+
+// step carries the squared speed u over a step of dz from depth z.
+func (s sinking) step(u, rate, z, dz float64) float64 {
+	limit := max(0, s.net(z+dz/2)) / s.dragK
+	return limit + (u-limit)*math.Exp(-rate*dz)
 }

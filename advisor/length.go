@@ -52,28 +52,36 @@ func (s *Species) ConvertLength(cm float64, from, to LengthType) (converted floa
 	}
 }
 
-// WeightFromLength gives the weight in kg of a fish of that length in cm by the
-// species' published relation W = a·L^b, in the relation's own length type. as
-// is the type the length was taken as: the relation's own when none was told or
-// no conversion is known. ok is false when the species has no relation.
-func (s *Species) WeightFromLength(cm float64, t LengthType) (kg float64, as LengthType, ok bool) {
+// Relation is the length-weight relation that is used for the species: its
+// published one, or the usual shape of a fish where none was found.
+func (s *Species) Relation() (a, b float64, t LengthType, published bool) {
 	if s.LWa <= 0 || s.LWb <= 0 {
-		return 0, t, false
+		return generalFish.LWa, generalFish.LWb, generalFish.LWType, false
 	}
-	as = s.LWType
+	return s.LWa, s.LWb, s.LWType, true
+}
+
+// WeightFromLength gives the weight in kg of a fish of that length in cm by the
+// relation of the species, W = a·L^b, in the relation's own length type. as is the
+// type the length was taken as: the relation's own when none was told or no
+// conversion is known. ok is false for a length that is none.
+func (s *Species) WeightFromLength(cm float64, t LengthType) (kg float64, as LengthType, ok bool) {
+	a, b, own, _ := s.Relation()
+	as = own
 	if t != "" {
-		if converted, known := s.ConvertLength(cm, t, s.LWType); known {
+		if converted, known := s.ConvertLength(cm, t, own); known {
 			cm, as = converted, t
 		}
 	}
-	return s.LWa * math.Pow(cm, s.LWb) / 1000, as, true
+	return a * math.Pow(cm, b) / 1000, as, cm > 0
 }
 
 // LengthFromWeight is the length in cm, in the relation's own type, of a fish of
-// that weight in kg. ok is false when the species has no relation.
+// that weight in kg. ok is false for a weight that is none.
 func (s *Species) LengthFromWeight(kg float64) (cm float64, ok bool) {
-	if s.LWa <= 0 || s.LWb <= 0 || kg <= 0 {
+	if kg <= 0 {
 		return 0, false
 	}
-	return math.Pow(1000*kg/s.LWa, 1/s.LWb), true
+	a, b, _, _ := s.Relation()
+	return math.Pow(1000*kg/a, 1/b), true
 }

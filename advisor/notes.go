@@ -85,6 +85,9 @@ const (
 	AssumedTypicalSize NoteCode = "assumed.typical_size"
 	// AssumedFromLength: Figures[0] cm is about Figures[1] kg.
 	AssumedFromLength NoteCode = "assumed.from_length"
+	// AssumedShape: no length-weight relation was found for Words[0], the usual
+	// shape of a fish was taken.
+	AssumedShape NoteCode = "assumed.shape"
 	// AssumedLengthType: the length was taken as Words[0] ("TL", "FL", "SL").
 	AssumedLengthType NoteCode = "assumed.length_type"
 	// AssumedSpecies: the name fits several, Words[0] was taken.

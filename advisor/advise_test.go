@@ -1,0 +1,81 @@
+package advisor
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// The decision, case by case. Depths at which signs begin (10 m) and are to be
+// expected (20 m): NSW, South Australia, Butcher et al. 2012; the rest is common
+// practice, no source.
+func TestDecision(t *testing.T) {
+	depth := func(m float64) *float64 { return &m }
+	for name, c := range map[string]struct {
+		q      Query
+		action Action
+		reason NoteCode
+	}{
+		"no bladder, deep":          {Query{Species: "Ophiodon elongatus", DepthM: depth(80), Signs: []Sign{BloatedBelly}}, ActSurface, ReasonNoBladder},
+		"reduced bladder":           {Query{Species: "Acanthocybium solandri", DepthM: depth(60)}, ActSurface, ReasonNoBladder},
+		"open bladder":              {Query{Species: "Oncorhynchus tshawytscha", DepthM: depth(60)}, ActSurface, ReasonOpenBladder},
+		"no bladder needs no depth": {Query{Species: "Ophiodon elongatus"}, ActSurface, ReasonNoBladder},
+		"very shallow":              {Query{Species: "Mycteroperca microlepis", DepthM: depth(6)}, ActSurface, ReasonShallow},
+		"shallow and strong":        {Query{Species: "Mycteroperca microlepis", DepthM: depth(15), Behaviour: Strong}, ActSurface, ReasonShallowStrong},
+		"shallow, not known":        {Query{Species: "Mycteroperca microlepis", DepthM: depth(15)}, ActRecompress, ReasonDeep},
+		"shallow but floating":      {Query{Species: "Mycteroperca microlepis", DepthM: depth(6), Behaviour: Floating}, ActRecompress, ReasonFloating},
+		"shallow with signs":        {Query{Species: "Mycteroperca microlepis", DepthM: depth(8), Behaviour: Strong, Signs: []Sign{BulgingEyes}}, ActRecompress, ReasonSigns},
+		"weak":                      {Query{Species: "Mycteroperca microlepis", DepthM: depth(12), Behaviour: Weak}, ActRecompress, ReasonWeak},
+		"deep and strong":           {Query{Species: "Mycteroperca microlepis", DepthM: depth(40), Behaviour: Strong}, ActRecompress, ReasonDeep},
+		"unknown fish":              {Query{SpeciesName: "wibblefish", DepthM: depth(40)}, ActRecompress, ReasonDeep},
+		"no depth":                  {Query{Species: "Mycteroperca microlepis"}, ActNone, ReasonNeedDepth},
+		"no depth but floating":     {Query{Species: "Mycteroperca microlepis", Behaviour: Floating}, ActRecompress, ReasonNoDepth},
+		"dead":                      {Query{Species: "Mycteroperca microlepis", DepthM: depth(40), Behaviour: Dead}, ActNone, ReasonDead},
+	} {
+		a := Advise(c.q)
+		assert.Equal(t, c.action, a.Action, name)
+		assert.True(t, hasCode(a.Reasons, c.reason), "%s: %v", name, a.Reasons)
+		assert.True(t, hasCode(a.Cautions, CautionRules), "%s: local rules always", name)
+		if a.Action != ActRecompress {
+			assert.Nil(t, a.ReleaseWeightOz, name)
+		}
+	}
+}
+
+func TestCautionsFitTheFish(t *testing.T) {
+	for name, c := range map[string]struct {
+		q    Query
+		want NoteCode
+	}{
+		"deep hook":       {Query{Hook: HookGut}, CautionCutLine},
+		"stomach shows":   {Query{Signs: []Sign{EvertedStomach}}, CautionStomach},
+		"torn gills":      {Query{Hook: HookGill}, CautionGills},
+		"long on deck":    {Query{MinutesOnDeck: new(9.0)}, CautionHurry},
+		"hunters":         {Query{Predators: true}, CautionPredators},
+		"big fish":        {Query{WeightKg: new(14.0)}, CautionTwoPeople},
+		"venting is last": {Query{}, CautionVentLast},
+	} {
+		c.q.Species, c.q.DepthM, c.q.Count = "Mycteroperca microlepis", new(45.0), 1
+		assert.True(t, hasCode(Advise(c.q).Cautions, c.want), name)
+	}
+}
+
+// For the same fish, deeper never means less lift, less lead, or a lighter weight.
+func TestDeeperNeverNeedsLess(t *testing.T) {
+	for _, s := range Catalogue() {
+		if !s.trapsGas() {
+			continue
+		}
+		last := Advice{LiftGf: new(0.0), NeededOz: new(0.0)}
+		for depth := 20.0; depth <= 200; depth += 10 {
+			a := Advise(Query{Species: s.ScientificName, DepthM: &depth, WeightKg: new(2.0), Count: 1})
+			require.NotNil(t, a.NeededOz, s.ScientificName)
+			assert.GreaterOrEqual(t, *a.LiftGf, *last.LiftGf, s.ScientificName)
+			assert.GreaterOrEqual(t, *a.NeededOz, *last.NeededOz, s.ScientificName)
+			assert.LessOrEqual(t, a.LiftRangeGf[0], *a.LiftGf)
+			assert.GreaterOrEqual(t, a.LiftRangeGf[1], *a.LiftGf)
+			last = a
+		}
+	}
+}
