@@ -31,6 +31,8 @@ func (m *Maker) Make(ctx context.Context, a bot.Attachment) (bot.File, error) {
 	switch a.Kind {
 	case bot.FileExport:
 		return m.export(ctx, a.Args)
+	case bot.FileCard:
+		return m.card(a.Args)
 	case bot.FileMyData:
 		return m.myData(a.Args["person"])
 	default:

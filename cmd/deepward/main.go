@@ -27,6 +27,9 @@ type cli struct {
 	Serve    serveCmd    `cmd:"" help:"Run on Telegram."`
 	Export   exportCmd   `cmd:"" help:"Write the season log in any format."`
 	Evidence evidenceCmd `cmd:"" help:"Show the studies behind the odds of a fish."`
+	Kit      kitCmd      `cmd:"" help:"Say which release weights to carry."`
+	Card     cardCmd     `cmd:"" help:"Write the pocket card for your weights as a page to print."`
+	Backup   backupCmd   `cmd:"" help:"Copy a store, restore it, check it."`
 	Demo     demoCmd     `cmd:"" help:"Fill a scratch store with an invented season."`
 }
 

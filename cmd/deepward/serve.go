@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/signal"
 	"syscall"
+	"time"
 
 	"deepward/bot"
 	"deepward/bot/files"
@@ -24,6 +25,7 @@ type serveCmd struct {
 	WebhookListen string `help:"Local address that receives the pushes." default:"127.0.0.1:8480" env:"DEEPWARD_WEBHOOK_LISTEN"`
 	WebhookCert   string `help:"TLS certificate, when no proxy does TLS." type:"path" env:"DEEPWARD_WEBHOOK_CERT"`
 	WebhookKey    string `help:"TLS key, when no proxy does TLS." type:"path" env:"DEEPWARD_WEBHOOK_KEY"`
+	BackupDir     string `help:"Folder for a copy of the store each day; the newest seven are kept." type:"path" env:"DEEPWARD_BACKUP_DIR"`
 	Verbose       bool   `help:"Log more; never what people write."`
 }
 
@@ -66,6 +68,9 @@ func (c serveCmd) Run(e env) error {
 		}
 		fmt.Fprintf(e.out, "all is well: @%s, store %s, key %s\n", name, c.path(), c.key())
 		return nil
+	}
+	if c.BackupDir != "" {
+		go s.BackupEvery(ctx, c.BackupDir, 24*time.Hour, 7)
 	}
 	return telegram.Run(ctx, config, desk)
 }

@@ -1,0 +1,68 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"os/signal"
+
+	"deepward/store"
+)
+
+// backupCmd copies, restores, checks and compacts a store.
+type backupCmd struct {
+	storeFlags
+	Out     string `help:"Copy the store to this file. Names stay sealed: keep the key file too, apart." type:"path" short:"o"`
+	Restore string `help:"Put this backup in the place of the store; the store that was there stays beside it as .before." type:"path"`
+	Check   bool   `help:"Read the whole store and say whether it is sound."`
+	Compact string `help:"Copy the store to this file without the room that deletions left." type:"path"`
+}
+
+func (backupCmd) Help() string {
+	return `Example: deepward backup --out season.db
+While deepward serve runs, copy with its own schedule: deepward serve --backup-dir.
+The key is not in a backup: keep a copy of the key file, and not beside it.`
+}
+
+func (c backupCmd) Run(e env) error {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	if c.Restore != "" {
+		if err := store.Restore(ctx, c.Restore, c.path(), store.Options{KeyFile: c.key(), Now: e.now}); err != nil {
+			return err
+		}
+		fmt.Fprintf(e.out, "restored %s from %s\n", c.path(), c.Restore)
+		return nil
+	}
+	if c.Out == "" && !c.Check && c.Compact == "" {
+		return usage("say --out FILE, --restore FILE, --check or --compact FILE")
+	}
+	s, err := c.openExisting(e)
+	if err != nil {
+		return err
+	}
+	defer s.Close()
+	return c.care(ctx, e, s)
+}
+
+func (c backupCmd) care(ctx context.Context, e env, s *store.Store) error {
+	if c.Check {
+		if err := s.Check(ctx); err != nil {
+			return err
+		}
+		fmt.Fprintf(e.out, "%s is sound\n", c.path())
+	}
+	if c.Out != "" {
+		if err := s.Backup(ctx, c.Out); err != nil {
+			return err
+		}
+		fmt.Fprintf(e.out, "copied to %s; the key is %s\n", c.Out, c.key())
+	}
+	if c.Compact != "" {
+		if err := s.Compact(ctx, c.Compact); err != nil {
+			return err
+		}
+		fmt.Fprintf(e.out, "compacted into %s\n", c.Compact)
+	}
+	return nil
+}
