@@ -65,7 +65,10 @@ var sentences = sync.OnceValue(func() catalog.Catalog {
 		if err != nil {
 			panic("words: " + err.Error())
 		}
-		for key, s := range all {
+		for key, s := range english() {
+			if translated, ok := all[key]; ok {
+				s = translated
+			}
 			if err := set(builder, tag, key, s); err != nil {
 				panic("words: " + key + ": " + err.Error())
 			}

@@ -1,0 +1,75 @@
+package words_test
+
+import (
+	"encoding/json"
+	"os"
+	"regexp"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"deepward/bot/words"
+)
+
+func catalogue(t *testing.T, language string) map[string]any {
+	t.Helper()
+	data, err := os.ReadFile(language + ".json")
+	require.NoError(t, err)
+	var all map[string]any
+	require.NoError(t, json.Unmarshal(data, &all))
+	return all
+}
+
+var verb = regexp.MustCompile(`%\[(\d)\][sd]`)
+
+func places(v any) map[string]bool {
+	found := map[string]bool{}
+	data, _ := json.Marshal(v)
+	for _, m := range verb.FindAllStringSubmatch(string(data), -1) {
+		found[m[0]] = true
+	}
+	return found
+}
+
+// A sentence that is missing falls back to English; this lists what is missing.
+func TestTranslationsFitTheEnglish(t *testing.T) {
+	english := catalogue(t, "en")
+	for _, language := range []string{"es", "pt", "fr"} {
+		other := catalogue(t, language)
+		var missing []string
+		for key := range english {
+			if _, ok := other[key]; !ok {
+				missing = append(missing, key)
+			}
+		}
+		t.Logf("%s: %d of %d sentences said in English: %v", language, len(missing), len(english), missing)
+		for key, sentence := range other {
+			require.Contains(t, english, key, "%s has a sentence that English lacks", language)
+			assert.Equal(t, places(english[key]), places(sentence), "%s %s", language, key)
+		}
+	}
+}
+
+func TestMissingSentenceFallsBackToEnglish(t *testing.T) {
+	v := words.For("fr", false)
+	assert.Equal(t, "fr", v.Language())
+	assert.Equal(t, words.For("en", false).Say("about.setup"), v.Say("about.setup"))
+	assert.Equal(t, "en", words.For("zz", false).Language())
+}
+
+func TestQuantities(t *testing.T) {
+	metric, imperial := words.For("en", false), words.For("en", true)
+	assert.Equal(t, "45 m", metric.Depth(45))
+	assert.Equal(t, "148 ft", imperial.Depth(45))
+	assert.Equal(t, "2.4 kg", metric.Mass(2.4))
+	assert.Equal(t, "2,4 kg", words.For("pt", false).Mass(2.4))
+	assert.Equal(t, "450 g", metric.Mass(0.45))
+	assert.Equal(t, "6.6 lb", imperial.Mass(3))
+	assert.Equal(t, "190–430 g", metric.PullRange(186, 433))
+	assert.Equal(t, "840 g–1.3 kg", metric.PullRange(841, 1320))
+	assert.Equal(t, "40 + 20 oz", metric.OuncesTogether([]float64{40, 20}))
+	assert.Equal(t, "about 7 in 10", metric.InTen(0.68))
+	assert.Equal(t, "5–8", metric.InTenRange(0.52, 0.77))
+	assert.Equal(t, "35 s", metric.Duration(34))
+}
