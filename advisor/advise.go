@@ -18,6 +18,7 @@ const (
 const (
 	longOnDeckMin = 5
 	bigFishKg     = 10
+	leastPushM    = 1 // less is just pushing the fish under
 	manyFish      = 3
 	poorOdds      = 0.35
 )
@@ -218,7 +219,7 @@ func (c *fishCase) explainPush(a *Advice, choice Choice, reason func(NoteCode, .
 	}
 	push, needed := PushDownDepth(c.gas, c.kg, *c.DepthM, oz)
 	switch {
-	case needed:
+	case needed && push >= leastPushM:
 		a.PushDownDepthM = &push
 		reason(ReasonPushDown, push, oz)
 	case !choice.Enough:

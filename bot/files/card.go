@@ -70,7 +70,11 @@ func WriteCard(w io.Writer, aboardOz []float64, species []*advisor.Species, impe
 }
 
 func gridOf(v words.Voice, scale advisor.Scale, g advisor.Grid) cardGrid {
-	grid := cardGrid{Kinds: strings.Join(g.Kinds, ", ")}
+	kinds := make([]string, len(g.Kinds))
+	for i, k := range g.Kinds {
+		kinds[i] = v.Say("kind." + k)
+	}
+	grid := cardGrid{Kinds: strings.Join(kinds, ", ")}
 	for _, i := range g.Steps() {
 		row := cardRow{Size: v.Mass(scale.SizesKg[i])}
 		for _, c := range g.Cells[i] {

@@ -59,7 +59,7 @@ func kitText(v words.Voice, k advisor.Kit) string {
 		lines = append(lines, fmt.Sprintf("  %s: in %s of cases, fish to %s", v.OuncesTogether(u.WeightsOz), v.Percent(u.Share), v.Mass(u.ToKg)))
 	}
 	for _, s := range k.Short {
-		line := fmt.Sprintf("Short for %s from %s up at that depth: %s wanted, %s carried", s.Kind, v.Mass(s.FromKg), v.Ounces(s.NeededOz), v.Ounces(s.CarriedOz))
+		line := fmt.Sprintf("Short for %s from %s up at that depth: %s wanted, %s carried", v.Say("kind."+s.Kind), v.Mass(s.FromKg), v.Ounces(s.NeededOz), v.Ounces(s.CarriedOz))
 		if s.PushDownM > 0 {
 			line += fmt.Sprintf("; push the fish to %s first", v.Depth(s.PushDownM))
 		} else {

@@ -179,7 +179,7 @@ func (g *generator) tag(r *store.Report) {
 	sp := advisor.LookUp(r.Species)
 	if first := g.waiting(r); first != nil {
 		r.Tag, r.Recapture = first.Tag, true
-		r.Species, r.SpeciesGiven, sp = first.Species, first.SpeciesGiven, advisor.LookUp(first.Species)
+		r.Species, r.SpeciesGiven = first.Species, first.SpeciesGiven
 		grown := *first.LengthCm + 0.02*r.CaughtAt.Sub(first.CaughtAt).Hours()/24
 		r.LengthCm, r.LengthType, r.WeightKg = new(math.Round(grown*10)/10), first.LengthType, nil
 		return

@@ -50,7 +50,7 @@ func comma(line []byte, i int) []byte {
 
 // plainCell writes a value as it is, quoted where RFC 4180 asks for it.
 func plainCell(line, cell []byte) []byte {
-	if bytes.IndexAny(cell, ",\"\r\n") < 0 && !edgeBlank(cell) {
+	if !bytes.ContainsAny(cell, ",\"\r\n") && !edgeBlank(cell) {
 		return append(line, cell...)
 	}
 	return quoted(line, cell)

@@ -41,17 +41,16 @@ type Fault func(w http.ResponseWriter, method string, params map[string]string) 
 // Server is one stand-in.
 type Server struct {
 	*httptest.Server
-	mu       sync.Mutex
-	cond     *sync.Cond
-	updates  []update
-	next     int
-	message  int
-	calls    []Call
-	fault    Fault
-	polls    int
-	admins   map[int64][]int64
-	stopped  bool
-	lastPoll int
+	mu      sync.Mutex
+	cond    *sync.Cond
+	updates []update
+	next    int
+	message int
+	calls   []Call
+	fault   Fault
+	polls   int
+	admins  map[int64][]int64
+	stopped bool
 }
 
 type update struct {
