@@ -36,7 +36,7 @@ func (m *Maker) Make(ctx context.Context, a bot.Attachment) (bot.File, error) {
 	case bot.FileMyData:
 		return m.myData(a.Args["person"])
 	default:
-		return bot.File{}, fmt.Errorf("I cannot make a %q here", a.Kind)
+		return bot.File{}, fmt.Errorf("no maker for %q here", a.Kind)
 	}
 }
 

@@ -123,7 +123,7 @@ func (s *service) pollFault(err error, backoff time.Duration) (wait time.Duratio
 	case errors.Is(err, context.Canceled):
 		return 0, nil
 	case isUnauthorised(err):
-		return 0, errors.New("Telegram refuses the token: check DEEPWARD_TOKEN, or make a new token")
+		return 0, errors.New("the server refuses the token: check DEEPWARD_TOKEN, or make a new token")
 	case isConflict(err):
 		s.log.Warn("another program polls with this token; stop it, or give this one a token of its own")
 		return conflictBackoff, nil

@@ -53,7 +53,6 @@ type queue struct {
 	waiting []bot.Sending
 	running bool
 	limiter *rate.Limiter
-	used    time.Time
 }
 
 func newSender(ctx context.Context, limits Limits, deliver func(context.Context, bot.Sending) result, settle func(bot.Sending, result)) *sender {

@@ -139,7 +139,7 @@ func (s *service) connect(ctx context.Context) error {
 			return nil
 		}
 		if isUnauthorised(err) {
-			return errors.New("Telegram refuses the token: check DEEPWARD_TOKEN, or make a new token")
+			return errors.New("the server refuses the token: check DEEPWARD_TOKEN, or make a new token")
 		}
 		s.log.Warn("the Bot API is out of reach; trying again", "error", s.client.clean(err), "again_in", backoff)
 		if !sleep(ctx, backoff) {
