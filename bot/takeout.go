@@ -145,7 +145,7 @@ func (t *turn) summaryText(tally season.Tally) string {
 	if tally.Released > 0 {
 		lines = append(lines, v.Say("summary.share", v.Percent(float64(tally.Methods[advisor.Recompressed].Fish)/float64(tally.Released))))
 	}
-	lines = append(lines, v.Say("summary.alive", v.Number(tally.AliveMore, 0)), v.Say("summary.caution"))
+	lines = append(lines, v.Say("summary.alive", v.Number(tally.AliveMore, 1)), v.Say("summary.caution"))
 	return strings.Join(lines, "\n")
 }
 

@@ -230,13 +230,21 @@ func (e *entry) found(region string) Found {
 	slices.SortStableFunc(claims, func(a, b claim) int { return int(a.rank) - int(b.rank) })
 	f := Found{Weak: e.weak}
 	for _, c := range claims {
-		f.Species = append(f.Species, c.species)
+		if c.species == e.first {
+			f.Species = append([]*advisor.Species{c.species}, f.Species...)
+		} else {
+			f.Species = append(f.Species, c.species)
+		}
 	}
 	switch {
 	case len(claims) == 1:
 	case e.generic:
 		// Where a region is set, the one fish that bears the bare name there is meant.
 		f.Ambiguous = region == "" || claims[0].rank > rankOther || claims[1].rank <= rankOther
+		if !f.Ambiguous {
+			f.Species = append([]*advisor.Species{claims[0].species}, f.Species...)
+			f.Species = distinct(f.Species)
+		}
 	default:
 		f.Ambiguous = claims[1].rank == claims[0].rank
 	}

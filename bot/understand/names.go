@@ -37,6 +37,8 @@ type entry struct {
 	// generic names are a kind of fish; weak ones are ordinary words that count
 	// only beside other signs of a question.
 	generic, weak bool
+	// first is the likeliest fish of a generic name.
+	first *advisor.Species
 }
 
 // nameIndex finds species by folded name; names are kept without blanks too.
@@ -178,7 +180,7 @@ func (x *nameIndex) except(name, kind, species string) {
 	}
 	switch kind {
 	case "generic":
-		e.generic = true
+		e.generic, e.first = true, advisor.LookUp(species)
 	case "weak":
 		e.weak = true
 	case "never":
