@@ -151,12 +151,25 @@ func (p *parsing) unnamedKind(facts, left int) Kind {
 		return Question
 	case facts > 0 && left == 0 && !p.setsScene():
 		return Question
+	case hasDepth && left <= 3 && p.small() <= 1 && !p.setsScene() && !p.talksOnly():
+		return Question // "purple thing 40m": a fish that nobody knows
 	case (hasDepth || hasSize || p.hasOunces()) && left <= 1 && !p.setsScene():
 		return Question
 	case len(p.found) > 0 && left == 0:
 		return Question
 	}
 	return Other
+}
+
+// small counts the small words that make a sentence; a terse question has none.
+func (p *parsing) small() int {
+	n := 0
+	for _, t := range p.tokens {
+		if t.kind == tokenWord && !t.used && book().filler[t.text] {
+			n++
+		}
+	}
+	return n
 }
 
 // setsScene is true for words of plans and kit rather than of a fish.

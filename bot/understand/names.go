@@ -133,6 +133,9 @@ func (x *nameIndex) addParts(name string, s *advisor.Species) {
 }
 
 func (x *nameIndex) add(name string, s *advisor.Species, r rank) {
+	if head, ok := strings.CutSuffix(name, " rockfish"); ok {
+		x.add(head+" rf", s, r) // as people text it
+	}
 	name = singular(strings.Join(strings.FieldsFunc(name, isNameBreak), " "))
 	if name == "" {
 		return

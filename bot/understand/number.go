@@ -81,7 +81,7 @@ func readWords(tokens []token, i int) (number, bool) {
 		case known && !(any && part > 0 && (part < 20 || value >= 10 || value == 0) && part != 100):
 			part += value
 			any = true
-		case (w == "hundred" || w == "hundreds") && (any || i > start):
+		case w == "hundred":
 			part = max(part, 1) * 100
 			any = true
 		case w == "and" && any && part >= 100 && isNumberWord(word(tokens, i+1)):

@@ -22,10 +22,16 @@ type phraseBook struct {
 	byFirst map[string][]phrase
 	filler  map[string]bool
 	negates map[string]bool
+	// vocabulary holds the long words of the phrases, by length.
+	vocabulary map[int][]string
+	known      map[string]bool
 }
 
 var book = sync.OnceValue(func() phraseBook {
-	b := phraseBook{map[string][]phrase{}, map[string]bool{}, map[string]bool{}}
+	b := phraseBook{
+		byFirst: map[string][]phrase{}, filler: map[string]bool{}, negates: map[string]bool{},
+		vocabulary: map[int][]string{}, known: map[string]bool{},
+	}
 	concepts := map[string][]string{}
 	var order []string
 	for _, row := range mustRows(wordsCSV) {
@@ -47,6 +53,7 @@ var book = sync.OnceValue(func() phraseBook {
 	}
 	for _, text := range order {
 		p := phrase{strings.Fields(text), concepts[text]}
+		b.learn(p.words)
 		b.byFirst[p.words[0]] = append(b.byFirst[p.words[0]], p)
 	}
 	for first, list := range b.byFirst {
@@ -55,6 +62,34 @@ var book = sync.OnceValue(func() phraseBook {
 	}
 	return b
 })
+
+// longWord is the length from which a word of a phrase may be misspelt by a letter.
+const longWord = 6
+
+func (b *phraseBook) learn(words []string) {
+	for _, w := range words {
+		if !b.known[w] && len(w) >= longWord {
+			b.vocabulary[len(w)] = append(b.vocabulary[len(w)], w)
+		}
+		b.known[w] = true
+	}
+}
+
+// spell puts right long words that are one letter off a word of the phrases.
+func (b *phraseBook) spell(tokens []token) {
+	for i, t := range tokens {
+		if t.kind != tokenWord || t.used || len(t.text) < longWord || b.known[t.text] || b.filler[t.text] || isNumberWord(t.text) {
+			continue
+		}
+		for n := len(t.text) - 1; n <= len(t.text)+1; n++ {
+			for _, w := range b.vocabulary[n] {
+				if w[0] == t.text[0] && typos(t.text, w) == 1 {
+					tokens[i].text = w
+				}
+			}
+		}
+	}
+}
 
 // hit is a phrase found in a message.
 type hit struct {
@@ -65,6 +100,8 @@ type hit struct {
 
 // findPhrases reads the phrases among the words that have no meaning yet.
 func findPhrases(tokens []token) []hit {
+	b := book()
+	b.spell(tokens)
 	var hits []hit
 	for i := 0; i < len(tokens); {
 		p, to, ok := longestPhrase(tokens, i)
