@@ -13,6 +13,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"sync"
 	"time"
 
 	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
@@ -48,6 +49,10 @@ type Config struct {
 	Now      func() time.Time
 }
 
+// silence takes the library's own log away, once for the program: it is global,
+// and it would print addresses with the token in them.
+var silence = sync.OnceFunc(func() { _ = tgbotapi.SetLogger(silent{}) })
+
 // shutdownTime is how long a stop may take to send what is on its way.
 const shutdownTime = 8 * time.Second
 
@@ -69,7 +74,7 @@ type service struct {
 
 // Run serves until ctx ends, then finishes what it holds.
 func Run(ctx context.Context, c Config, desk Desk) error {
-	_ = tgbotapi.SetLogger(silent{})
+	silence()
 	s := &service{config: c, desk: desk, log: c.Log, now: c.Now}
 	// Calls outlive ctx: a stop lets them finish within shutdownTime.
 	calls, cut := context.WithCancel(context.WithoutCancel(ctx))
@@ -92,7 +97,7 @@ func Run(ctx context.Context, c Config, desk Desk) error {
 
 // Check asks the server who the bot is, once, and returns its name.
 func Check(ctx context.Context, c Config) (name string, err error) {
-	_ = tgbotapi.SetLogger(silent{})
+	silence()
 	cl := &client{ctx: ctx, http: &http.Client{}, token: c.Token, counts: newMeters(func() int { return 0 })}
 	api, err := tgbotapi.NewBotAPIWithClient(c.Token.secret, endpointOf(c.APIURL), cl)
 	if err != nil {

@@ -1,0 +1,153 @@
+package main
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// command runs the program as a person would, in memory.
+func command(t *testing.T, in string, args ...string) (code int, out, errs string) {
+	t.Helper()
+	var o, e bytes.Buffer
+	code = run(args, env{in: strings.NewReader(in), out: &o, err: &e, now: func() time.Time {
+		return time.Date(2026, 5, 2, 12, 0, 0, 0, time.UTC)
+	}})
+	return code, o.String(), e.String()
+}
+
+// where names a scratch store.
+func where(t *testing.T) []string {
+	dir := t.TempDir()
+	return []string{"--db", filepath.Join(dir, "d", "t.db"), "--key-file", filepath.Join(dir, "k", "key")}
+}
+
+func TestAskAnswersOneObjectALineInOrder(t *testing.T) {
+	code, out, _ := command(t, "red snapper 45m 3kg eyes bulging\n\ngreat day out, thanks all\ncowcod\n", "ask", "--json", "-")
+	require.Equal(t, exitDone, code)
+	lines := strings.Split(strings.TrimSpace(out), "\n")
+	require.Len(t, lines, 4)
+	var first struct {
+		Kind   string
+		Query  map[string]any
+		Advice struct {
+			Action string
+			Oz     float64 `json:"release_weight_oz"`
+			Push   any     `json:"push_down_depth_m"`
+		}
+	}
+	require.NoError(t, json.Unmarshal([]byte(lines[0]), &first))
+	assert.Equal(t, "question", first.Kind)
+	assert.Equal(t, "recompress", first.Advice.Action)
+	assert.Equal(t, 40.0, first.Advice.Oz)
+	assert.Nil(t, first.Advice.Push)
+	assert.Nil(t, first.Query["length_cm"])
+	assert.Nil(t, first.Query["length_type"])
+	assert.Equal(t, []any{"bulging_eyes"}, first.Query["signs"])
+	assert.Contains(t, lines[2], `"kind":"other"`)
+	assert.Contains(t, lines[3], `"missing":["depth"]`)
+}
+
+// The names of the contract, all of them and in this spelling: scripts read them.
+func TestContractFields(t *testing.T) {
+	_, out, _ := command(t, "", "ask", "--json", "gag 40-45m 4kg")
+	var all map[string]json.RawMessage
+	require.NoError(t, json.Unmarshal([]byte(out), &all))
+	var query, advice, survival map[string]json.RawMessage
+	require.NoError(t, json.Unmarshal(all["query"], &query))
+	require.NoError(t, json.Unmarshal(all["advice"], &advice))
+	require.NoError(t, json.Unmarshal(advice["survival"], &survival))
+	for _, name := range []string{"text", "kind", "query", "missing", "problems", "advice", "reply"} {
+		assert.Contains(t, all, name)
+	}
+	for _, name := range strings.Fields("species species_name candidates ambiguous depth_m depth_range_m weight_kg length_cm length_type count signs hook bleeding minutes_on_deck behaviour predators") {
+		assert.Contains(t, query, name)
+	}
+	for _, name := range strings.Fields("action release_weight_oz release_weights_oz release_depth_m lift_gf lift_range_gf needed_oz push_down_depth_m neutral_depth_m descent_s survival evidence reasons cautions assumed") {
+		assert.Contains(t, advice, name)
+	}
+	for _, name := range []string{"surface", "vented", "recompressed"} {
+		assert.Contains(t, survival, name)
+	}
+	assert.JSONEq(t, "[40,45]", string(query["depth_range_m"]))
+	assert.JSONEq(t, "45", string(query["depth_m"]))
+}
+
+func TestExitCodes(t *testing.T) {
+	for name, c := range map[string]struct {
+		args []string
+		code int
+	}{
+		"help":             {[]string{"ask", "--help"}, exitDone},
+		"unknown command":  {[]string{"fly"}, exitUsage},
+		"missing argument": {[]string{"ask"}, exitUsage},
+		"unknown region":   {[]string{"ask", "--region", "the moon", "gag 40m"}, exitUsage},
+		"no store":         {[]string{"export", "--db", filepath.Join(t.TempDir(), "none.db")}, exitUsage},
+		"no such format":   {append([]string{"export", "--format", "parquet"}, where(t)...), exitUsage},
+		"nothing to do":    {append([]string{"backup"}, where(t)...), exitUsage},
+		"unknown fish":     {[]string{"evidence", "wibblefish"}, exitFailed},
+		"bad kit":          {[]string{"kit", "--depth", "80", "--to", "10kg"}, exitUsage},
+	} {
+		code, out, errs := command(t, "", c.args...)
+		assert.Equal(t, c.code, code, "%s: %s", name, errs)
+		if c.code != exitDone {
+			assert.Equal(t, 1, strings.Count(errs, "\n"), "%s: one line: %q", name, errs)
+			assert.Empty(t, out, name)
+		} else {
+			assert.Contains(t, out, "Example:", name)
+		}
+	}
+}
+
+func TestTokenMustComeFromTheEnvironmentOrAFile(t *testing.T) {
+	t.Setenv("DEEPWARD_TOKEN", "")
+	t.Setenv("DEEPWARD_TOKEN_FILE", "")
+	code, _, errs := command(t, "", append([]string{"serve", "--check"}, where(t)...)...)
+	assert.Equal(t, exitUsage, code)
+	assert.Contains(t, errs, "DEEPWARD_TOKEN_FILE")
+}
+
+// The main job, end to end: ask, tap, answer, export.
+func TestFromTheBoatToTheSpreadsheet(t *testing.T) {
+	w := where(t)
+	talk := "red snapper 45m 3kg eyes bulging\n1\n1\nAAD000123\nlog gag 40 m 52 cm sent down 40 oz swam off\nundo\nmine\nquit\n"
+	code, out, errs := command(t, talk, append([]string{"chat"}, w...)...)
+	require.Equal(t, exitDone, code, errs)
+	assert.Contains(t, out, "SEND IT DOWN: 40 oz, to 45 m")
+	assert.Contains(t, out, "no. 1")
+	code, out, errs = command(t, "", append([]string{"export"}, w...)...)
+	require.Equal(t, exitDone, code, errs)
+	rows, err := csv.NewReader(strings.NewReader(out)).ReadAll()
+	require.NoError(t, err)
+	require.Len(t, rows, 2, out)
+	assert.Equal(t, "Lutjanus campechanus", rows[1][4])
+	assert.Equal(t, "recompressed", rows[1][13])
+	assert.Equal(t, "AAD000123", rows[1][25])
+}
+
+func TestDemoIsThereToLookAround(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "demo")
+	code, out, errs := command(t, "", "demo", "--dir", dir, "--reports", "120")
+	require.Equal(t, exitDone, code, errs)
+	assert.Contains(t, out, "120 invented reports")
+	w := []string{"--db", filepath.Join(dir, "demo.db"), "--key-file", filepath.Join(dir, "demo.key")}
+	code, out, _ = command(t, "", append([]string{"backup", "--check"}, w...)...)
+	assert.Equal(t, exitDone, code)
+	assert.Contains(t, out, "sound")
+	file := filepath.Join(dir, "all.zip")
+	code, _, errs = command(t, "", append([]string{"export", "--format", "all", "-o", file}, w...)...)
+	require.Equal(t, exitDone, code, errs)
+	info, err := os.Stat(file)
+	require.NoError(t, err)
+	assert.Positive(t, info.Size())
+	code, _, _ = command(t, "", "demo", "--dir", dir)
+	assert.Equal(t, exitUsage, code, "an old demo is not overwritten")
+}
