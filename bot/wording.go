@@ -124,7 +124,11 @@ func liftLine(v words.Voice, a advisor.Advice) string {
 		return ""
 	}
 	line := v.Say("line.lift", v.Pull(*a.LiftGf), v.PullRange(a.LiftRangeGf[0], a.LiftRangeGf[1]), v.Ounces(*a.NeededOz))
-	return line + "; " + v.Say("line.practice", v.Ounces(*a.PracticeOz))
+	practice := "line.practice"
+	if *a.NeededOz > *a.PracticeOz {
+		practice = "line.practice_less" // where physics and custom part, say so
+	}
+	return line + "; " + v.Say(practice, v.Ounces(*a.PracticeOz))
 }
 
 // told are the reasons worth a line of their own; the others wait for `why`.
