@@ -3,6 +3,7 @@ package advisor
 import (
 	"math"
 	"slices"
+	"strings"
 )
 
 // The depths at which the advice turns, in metres, as agencies and behaviour
@@ -280,7 +281,7 @@ func (c *fishCase) caution(a *Advice) {
 	add(c.Predators, CautionPredators)
 	add(c.Count >= manyFish && c.lowOdds(a), CautionMoveShallower)
 	add(c.kg >= bigFishKg && a.Action != ActNone, CautionTwoPeople, c.kg)
-	if c.species.Hazard != "" {
+	if c.species.Hazard != "" && !strings.HasPrefix(c.species.Hazard, "none") {
 		a.Cautions = append(a.Cautions, Note{Code: CautionHazard, Words: []string{c.species.Hazard}})
 	}
 	add(down, CautionTackle)

@@ -40,7 +40,7 @@ func appendLine(lines []string, line string) []string {
 func headline(v words.Voice, a advisor.Advice) string {
 	switch {
 	case a.Action == advisor.ActSurface && a.Species.Bladder == advisor.BladderClosed:
-		return v.Say("head.top_watch", v.Ounces(heaviestAboard(a)))
+		return v.Say("head.top_watch", v.Ounces(readyOz(a)))
 	case a.Action == advisor.ActSurface:
 		return v.Say("head.top")
 	case a.Action == advisor.ActNone && hasNote(a.Reasons, advisor.ReasonDead):
@@ -58,9 +58,10 @@ func headline(v words.Voice, a advisor.Advice) string {
 	}
 }
 
-// heaviestAboard is the weight to keep ready while a fish is let go at the top.
-func heaviestAboard(a advisor.Advice) float64 {
-	return slices.Max(a.AboardOz)
+// readyOz is the weight to keep ready while a fish is let go at the top: the one
+// aboard that common practice would hang on it.
+func readyOz(a advisor.Advice) float64 {
+	return advisor.ChooseWeights(a.AboardOz, 0, advisor.PracticeOz(a.WeightKg, 0)).Oz[0]
 }
 
 func hasNote(notes []advisor.Note, code advisor.NoteCode) bool {

@@ -337,3 +337,40 @@ func TestRepliesThatWaitedAreSentAfterARestart(t *testing.T) {
 	require.Len(t, calls, 1)
 	assert.Contains(t, calls[0].Text, "no. 1")
 }
+
+func TestOrganiserGetsTheLogAsADocumentInPrivate(t *testing.T) {
+	api := newStandin(t)
+	api.SetAdmins(-100, 7)
+	start(t, api, t.TempDir())
+	api.Push(standin.Group(-100, 8, 1, "/log gag 40 m sent down 40 oz"))
+	api.Push(standin.Group(-100, 7, 2, "/organiser"))
+	api.Push(standin.Group(-100, 7, 3, "/export"))
+	api.Push(standin.Private(7, 4, "/export"))
+	api.Push(standin.Private(9, 5, "/export"))
+	calls := api.Await(5, 10*time.Second)
+	require.Len(t, calls, 5)
+	documents := map[int64]int{}
+	for _, c := range calls {
+		if c.Method == "sendDocument" {
+			documents[c.Chat]++
+		}
+	}
+	assert.Equal(t, map[int64]int{7: 1}, documents, "only the organiser, only in private")
+}
+
+func TestReportInAReportTopicGetsAReaction(t *testing.T) {
+	api := newStandin(t)
+	api.SetAdmins(-100, 7)
+	r := start(t, api, t.TempDir())
+	topic := func(raw string) string {
+		return strings.Replace(raw, `"text":`, `"message_thread_id":5,"is_topic_message":true,"text":`, 1)
+	}
+	api.Push(topic(standin.Group(-100, 7, 1, "/setup topic yes")))
+	api.Push(topic(standin.Group(-100, 8, 2, "log gag 40 m sent down 40 oz")))
+	api.Push(topic(standin.Group(-100, 8, 3, "lovely evening")))
+	calls := api.Await(2, 5*time.Second)
+	require.Len(t, calls, 2)
+	assert.Equal(t, "5", calls[0].Params["message_thread_id"], "answered in its topic")
+	assert.Equal(t, "setMessageReaction", calls[1].Method)
+	assert.Len(t, r.reports(), 1)
+}
