@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"slices"
 	"strings"
 
 	"deepward/advisor"
@@ -87,11 +88,18 @@ func (t *turn) howText(q advisor.Query) string {
 	return text
 }
 
-// sourcesText lists every study behind the odds.
+// sourcesText lists every study behind the odds, in full.
 func (t *turn) sourcesText(q advisor.Query) string {
 	a := advisor.Advise(q)
-	if a.Survival == nil || len(a.Survival.Basis.Sources) == 0 {
+	evidence := advisor.EvidenceFor(a.Species)
+	var list []string
+	for _, f := range append(slices.Clone(evidence.Findings), evidence.NoBenefit...) {
+		if !contains(list, f.Citation) {
+			list = append(list, f.Citation)
+		}
+	}
+	if len(list) == 0 {
 		return t.voice.Say("why.no_sources")
 	}
-	return t.voice.Say("why.all_sources") + "\n• " + strings.Join(a.Survival.Basis.Sources, "\n• ")
+	return t.voice.Say("why.all_sources") + "\n• " + strings.Join(list, "\n• ")
 }
