@@ -118,7 +118,7 @@ func (t *turn) mine(string) error {
 	}
 	var lines []string
 	for _, r := range reports {
-		line := t.voice.Say("mine.line", int(r.Number), r.CaughtAt.Format("2006-01-02"), t.describe(r))
+		line := t.voice.Say("mine.line", reportNo(r.Number), r.CaughtAt.Format("2006-01-02"), t.describe(r))
 		if r.Undone {
 			line += " " + t.voice.Say("mine.undone")
 		}
@@ -152,6 +152,6 @@ func (t *turn) undoCommand(rest string) error {
 		t.tell("undo.nothing")
 		return nil
 	}
-	t.tell("report.undone", int(n))
+	t.tell("report.undone", reportNo(n))
 	return nil
 }

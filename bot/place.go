@@ -28,7 +28,7 @@ func (t *turn) place() error {
 		return err
 	}
 	if t.profile.PlaceAsked {
-		t.tell(placeKept(t.profile.KeepPlace), int(r.Number))
+		t.tell(placeKept(t.profile.KeepPlace), reportNo(r.Number))
 		return nil
 	}
 	return t.askPlace(r)
@@ -56,7 +56,7 @@ func (t *turn) askPlace(r *store.Report) error {
 	}
 	v, n := t.voice, r.Number
 	t.reply(Reply{
-		Text:    v.Say("place.ask", int(n)),
+		Text:    v.Say("place.ask", reportNo(n)),
 		Ref:     key("report", n),
 		Buttons: [][]Button{{button(v.Say("button.place_yes"), pressPlace, n, "yes"), button(v.Say("button.place_no"), pressPlace, n, "no")}},
 	})
@@ -94,5 +94,5 @@ func (t *turn) pressPlace(n uint64, detail string) error {
 	if err := t.tx.Delete(kindPlace, t.ownKey(n)); err != nil {
 		return err
 	}
-	return t.replace(Reply{Text: t.voice.Say(placeKept(yes), int(n)), Ref: key("report", n)})
+	return t.replace(Reply{Text: t.voice.Say(placeKept(yes), reportNo(n)), Ref: key("report", n)})
 }

@@ -151,7 +151,7 @@ func (t *turn) changeDone(n uint64, asked Asked, how string) error {
 		}
 	}
 	if !changed {
-		return t.notice("press.already", int(first.Number))
+		return t.notice("press.already", reportNo(first.Number))
 	}
 	return t.nextStep(first, "went")
 }
@@ -220,7 +220,7 @@ func (t *turn) pressUndo(n uint64) error {
 	if len(taken) == 0 {
 		return t.notice("press.not_yours")
 	}
-	return t.replace(Reply{Text: t.voice.Say("report.undone", int(n)), Ref: key("report", n)})
+	return t.replace(Reply{Text: t.voice.Say("report.undone", reportNo(n)), Ref: key("report", n)})
 }
 
 // undo marks a report of this person, and its fellows of one message, as taken back.

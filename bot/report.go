@@ -2,6 +2,7 @@ package bot
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -111,10 +112,10 @@ func (t *turn) acknowledge(reports []*store.Report, problems []understand.Proble
 // saved says what was kept, so that a misreading shows at once.
 func (t *turn) saved(reports []*store.Report) string {
 	if len(reports) == 1 {
-		return t.voice.Say("report.saved", int(reports[0].Number), t.describe(reports[0]))
+		return t.voice.Say("report.saved", reportNo(reports[0].Number), t.describe(reports[0]))
 	}
 	last := reports[len(reports)-1]
-	return t.voice.Say("report.saved_several", len(reports), int(reports[0].Number), int(last.Number), t.describe(reports[0]))
+	return t.voice.Say("report.saved_several", len(reports), reportNo(reports[0].Number), reportNo(last.Number), t.describe(reports[0]))
 }
 
 // describe puts a report in one line: fish, size, depth, method, outcome.
@@ -184,7 +185,7 @@ func (t *turn) correct(reports []*store.Report, m understand.Meaning) error {
 		}
 	}
 	first := reports[0]
-	lines := append([]string{t.voice.Say("report.corrected", int(first.Number), t.describe(first))}, problemLines(t.voice, m.Problems)...)
+	lines := append([]string{t.voice.Say("report.corrected", reportNo(first.Number), t.describe(first))}, problemLines(t.voice, m.Problems)...)
 	lines = append(lines, t.doubtLines(first)...)
 	t.reply(Reply{Text: strings.Join(lines, "\n"), Ref: key("report", first.Number), Buttons: t.reportButtons(reports)})
 	return nil
@@ -287,7 +288,7 @@ func (t *turn) rewrite(reports []*store.Report, m understand.Meaning) error {
 		}
 	}
 	first := reports[0]
-	t.reply(Reply{Text: t.voice.Say("report.corrected", int(first.Number), t.describe(first)), Ref: key("report", first.Number), Buttons: t.reportButtons(reports)})
+	t.reply(Reply{Text: t.voice.Say("report.corrected", reportNo(first.Number), t.describe(first)), Ref: key("report", first.Number), Buttons: t.reportButtons(reports)})
 	return nil
 }
 
@@ -325,3 +326,6 @@ func singles(fish []advisor.Query) []advisor.Query {
 	}
 	return list
 }
+
+// reportNo writes the number of a report as people type it back: no separators.
+func reportNo(n uint64) string { return strconv.FormatUint(n, 10) }

@@ -75,7 +75,8 @@ func TestKilledAtRandomLosesNoReportAndKeepsNoneTwice(t *testing.T) {
 	last := serveChild(t, api, db, key)
 	sent++ // one more, so that the last one is seen to serve
 	api.Push(standin.Private(500, sent, "log gag 40 m sent down 40 oz"))
-	require.Eventually(t, func() bool { return len(confirmations(api)) == sent }, 30*time.Second, 20*time.Millisecond, "every report is confirmed")
+	assert.Eventually(t, func() bool { return len(confirmations(api)) == sent }, time.Minute, 250*time.Millisecond, "every report is confirmed")
+	t.Logf("%d sent, %d confirmed, %d updates still wait", sent, len(confirmations(api)), api.Waiting())
 	require.NoError(t, last.Process.Signal(os.Interrupt))
 	require.NoError(t, last.Wait(), "a stop is clean")
 	messages, numbers := stored(t, db, key)
