@@ -39,7 +39,7 @@ func (c demoCmd) Run(e env) error {
 		return err
 	}
 	fmt.Fprintf(e.out, "%s: %d invented reports in %s\nLook around:\n", demo.ClubName, c.Reports, db)
-	for _, line := range []string{"export --format csv", "chat", "backup --check"} {
+	for _, line := range []string{"report -o season.html", "export --format csv", "chat"} {
 		fmt.Fprintf(e.out, "  deepward %s --db %s --key-file %s\n", line, db, key)
 	}
 	return nil

@@ -30,6 +30,7 @@ type cli struct {
 	Kit      kitCmd      `cmd:"" help:"Say which release weights to carry."`
 	Card     cardCmd     `cmd:"" help:"Write the pocket card for your weights as a page to print."`
 	Backup   backupCmd   `cmd:"" help:"Copy a store, restore it, check it."`
+	Report   reportCmd   `cmd:"" help:"Write the season report as one page."`
 	Demo     demoCmd     `cmd:"" help:"Fill a scratch store with an invented season."`
 }
 

@@ -26,8 +26,6 @@ type Tally struct {
 	// AliveMore is the sum over the fish that were sent down of how much likelier
 	// that made them to live, by the survival odds of this program.
 	AliveMore float64
-	// LeftOut are the fish sent down for which no odds could be reckoned: no depth.
-	LeftOut int
 }
 
 // TallyOf adds up a log in one pass; it holds one report at a time.
@@ -47,6 +45,17 @@ func (t *Tally) add(r *store.Report) {
 	if r.Method == "" {
 		return
 	}
+	t.watch(r)
+	if r.Method != advisor.Kept {
+		t.Released++
+	}
+	if r.Method == advisor.Recompressed {
+		t.credit(r)
+	}
+}
+
+// watch counts a fish under its method, and how it was seen to go.
+func (t *Tally) watch(r *store.Report) {
 	c := t.Methods[r.Method]
 	c.Fish++
 	switch r.Outcome {
@@ -58,19 +67,12 @@ func (t *Tally) add(r *store.Report) {
 		c.Seen++
 	}
 	t.Methods[r.Method] = c
-	if r.Method != advisor.Kept {
-		t.Released++
-	}
-	if r.Method == advisor.Recompressed {
-		t.credit(r)
-	}
 }
 
 // credit adds what sending this fish down was worth.
 func (t *Tally) credit(r *store.Report) {
 	if r.DepthM == nil {
-		t.LeftOut++
-		return
+		return // no odds without a depth
 	}
 	a := advisor.Advise(advisor.Query{
 		Species: r.Species, DepthM: r.DepthM, WeightKg: r.WeightKg, LengthCm: r.LengthCm, LengthType: r.LengthType,
