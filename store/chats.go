@@ -8,19 +8,23 @@ import (
 // ChatNumber is the internal number of a chat, made on first sight. A group that
 // gets a new number on the transport keeps its internal one.
 func (t *Tx) ChatNumber(transport int64) (int64, error) {
-	chats := t.bucket(bucketChats)
 	alias := t.chatAlias(transport)
-	if v := chats.Get(alias); len(v) == 8 {
+	if v := t.bucket(bucketChats).Get(alias); len(v) == 8 {
 		return int64(binary.BigEndian.Uint64(v)), nil
 	}
 	if !t.tx.Writable() {
 		return 0, nil // nothing was ever kept for this chat
 	}
-	n, err := chats.NextSequence()
+	return t.newChat(alias, transport)
+}
+
+// newChat makes a number for the chat that alias stands for.
+func (t *Tx) newChat(alias []byte, transport int64) (int64, error) {
+	n, err := t.bucket(bucketChats).NextSequence()
 	if err != nil {
 		return 0, err
 	}
-	if err := chats.Put(alias, number64(n)); err != nil {
+	if err := t.bucket(bucketChats).Put(alias, number64(n)); err != nil {
 		return 0, err
 	}
 	return int64(n), t.pointBack(int64(n), transport)
@@ -33,13 +37,13 @@ func (t *Tx) chatAlias(transport int64) []byte {
 // pointBack keeps, sealed, where a chat can be written to.
 func (t *Tx) pointBack(number, transport int64) error {
 	key := signed64(number)
-	return t.bucket(bucketChatsBack).Put(key, t.s.sealer.seal(signed64(transport), key))
+	return t.bucket(bucketChatsBack).Put(key, t.s.sealer.seal(signed64(transport), place(bucketChatsBack, key)))
 }
 
 // TransportChat is where a chat can be written to now.
 func (t *Tx) TransportChat(number int64) (int64, bool) {
 	key := signed64(number)
-	plain, err := t.s.sealer.open(t.bucket(bucketChatsBack).Get(key), key)
+	plain, err := t.s.sealer.open(t.bucket(bucketChatsBack).Get(key), place(bucketChatsBack, key))
 	if err != nil || len(plain) != 8 {
 		return 0, false
 	}
@@ -68,4 +72,24 @@ func (t *Tx) MoveChat(from, to int64) error {
 		}
 	}
 	return t.pointBack(number, to)
+}
+
+// forgetChat cuts a person's private chat, which has the person's own number on
+// the transport, off from its past: the reports made there keep the old internal
+// number, which no longer leads to anybody, and the chat goes on under a new one.
+func (t *Tx) forgetChat(transport int64) error {
+	alias := t.chatAlias(transport)
+	v := t.bucket(bucketChats).Get(alias)
+	if len(v) != 8 {
+		return nil // never wrote in private
+	}
+	old := int64(binary.BigEndian.Uint64(v))
+	fresh, err := t.newChat(alias, transport)
+	if err != nil {
+		return err
+	}
+	if err := t.bucket(bucketChatsBack).Delete(signed64(old)); err != nil {
+		return err
+	}
+	return t.moveWaiting(old, fresh)
 }

@@ -44,15 +44,24 @@ func (t *Tx) pruneSeen(before time.Time) error {
 		if k == nil || bytes.Compare(k[:8], limit) >= 0 {
 			return nil
 		}
-		k = bytes.Clone(k)
-		if err := t.bucket(bucketSeenTimes).Delete(k); err != nil {
-			return err
-		}
-		if err := t.bucket(bucketSeen).Delete(k[8:]); err != nil {
+		if err := t.forgetSeen(bytes.Clone(k)); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// forgetSeen drops one entry by its time and number; a number that was seen
+// again since stays.
+func (t *Tx) forgetSeen(key []byte) error {
+	when, update := key[:8], key[8:]
+	if err := t.bucket(bucketSeenTimes).Delete(key); err != nil {
+		return err
+	}
+	if !bytes.Equal(t.bucket(bucketSeen).Get(update), when) {
+		return nil
+	}
+	return t.bucket(bucketSeen).Delete(update)
 }
 
 // Outgoing is a reply that waits to be delivered.
@@ -88,9 +97,12 @@ func (t *Tx) Queue(o Outgoing) (uint64, error) {
 		return 0, err
 	}
 	key := append(signed64(chat), number64(n)...)
-	w := waiting{Data: t.s.sealer.seal(o.Data, number64(n)), QueuedAt: o.QueuedAt, NotBefore: o.NotBefore}
+	w := waiting{Data: t.s.sealer.seal(o.Data, outboxPlace(n)), QueuedAt: o.QueuedAt, NotBefore: o.NotBefore}
 	return n, t.putWaiting(key, w)
 }
+
+// outboxPlace is the place of a reply wherever its chat moves.
+func outboxPlace(id uint64) []byte { return place(bucketOutbox, number64(id)) }
 
 func (t *Tx) putWaiting(key []byte, w waiting) error {
 	value, err := encMode.Marshal(w)
@@ -166,7 +178,7 @@ func (t *Tx) outgoing(key, value []byte) (Outgoing, error) {
 	}
 	o := Outgoing{ID: numberAt(key), Tries: w.Tries, NotBefore: w.NotBefore, QueuedAt: w.QueuedAt}
 	var err error
-	if o.Data, err = t.s.sealer.open(w.Data, number64(o.ID)); err != nil {
+	if o.Data, err = t.s.sealer.open(w.Data, outboxPlace(o.ID)); err != nil {
 		return Outgoing{}, err
 	}
 	o.Chat, _ = t.TransportChat(int64(binary.BigEndian.Uint64(key[:8]) ^ 1<<63))
@@ -198,12 +210,4 @@ func move(b *bolt.Bucket, from, to, value []byte) error {
 		return err
 	}
 	return b.Put(to, value)
-}
-
-// Imported reports whether a row of an import is in the store already.
-func (t *Tx) Imported(id string) bool { return t.bucket(bucketImported).Get([]byte(id)) != nil }
-
-// MarkImported remembers that a row of an import made that report.
-func (t *Tx) MarkImported(id string, report uint64) error {
-	return t.bucket(bucketImported).Put([]byte(id), number64(report))
 }

@@ -2,9 +2,20 @@
 
 package store
 
-import "errors"
-
-var (
-	errNoSpace      = errors.New("no space left on device")
-	errReadOnlyDisk = errors.New("read-only file system")
+import (
+	"errors"
+	"syscall"
 )
+
+// addressSpace is not reserved here: the file itself would be made that large.
+const addressSpace = 0
+
+var errReadOnlyDisk = errors.New("read-only file system")
+
+// errNoSpace is how Windows numbers a full disk: ERROR_DISK_FULL.
+const errNoSpace = syscall.Errno(112)
+
+func noRoom(err error) bool { return errors.Is(err, errNoSpace) }
+
+// ignoreUnsupported: a folder cannot be synced here.
+func ignoreUnsupported(error) error { return nil }

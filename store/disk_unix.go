@@ -2,10 +2,35 @@
 
 package store
 
-import "syscall"
-
-// What the operating system says of a disk that takes no more.
-var (
-	errNoSpace      error = syscall.ENOSPC
-	errReadOnlyDisk error = syscall.EROFS
+import (
+	"errors"
+	"strings"
+	"syscall"
 )
+
+// addressSpace is reserved for the file at opening, so that a long reader does
+// not hold up a writer that must grow the map. It costs no memory.
+const addressSpace = 1 << 30
+
+// errReadOnlyDisk is what the system says of a disk that may not be written.
+var errReadOnlyDisk error = syscall.EROFS
+
+// noRoom reports whether an error says that nothing more fits: on the disk, in
+// the user's quota, or in one file.
+func noRoom(err error) bool {
+	for _, full := range []syscall.Errno{syscall.ENOSPC, syscall.EDQUOT, syscall.EFBIG} {
+		// bbolt drops the cause when it fails to grow the file and keeps its words.
+		if errors.Is(err, full) || err != nil && strings.HasSuffix(err.Error(), full.Error()) {
+			return true
+		}
+	}
+	return false
+}
+
+// ignoreUnsupported lets pass that some file systems cannot sync a folder.
+func ignoreUnsupported(err error) error {
+	if errors.Is(err, syscall.EINVAL) || errors.Is(err, syscall.ENOTSUP) {
+		return nil
+	}
+	return err
+}

@@ -7,31 +7,9 @@ import (
 	"iter"
 	"slices"
 	"strconv"
-	"time"
 
 	bolt "go.etcd.io/bbolt"
 )
-
-// Filter says which reports are wanted; the zero value means all that stand.
-type Filter struct {
-	// From and To bound the time of the catch, both included; zero is open.
-	From, To time.Time
-	Season   string
-	// Chat also finds the reports that were shared with that club.
-	Chat int64
-	// Personal opens the sealed part too.
-	Personal bool
-	// Undone also finds what was taken back.
-	Undone bool
-}
-
-func (f Filter) takes(r *Report) bool {
-	return (f.Undone || !r.Undone) &&
-		(f.Season == "" || r.Season == f.Season) &&
-		(f.Chat == 0 || r.Chat == f.Chat || r.Club == f.Chat) &&
-		(f.From.IsZero() || !r.CaughtAt.Before(f.From)) &&
-		(f.To.IsZero() || !r.CaughtAt.After(f.To))
-}
 
 // AddReport keeps a new report and returns its number. It sets Number, SavedAt
 // when empty, Who, the 0.1 degree cell of an exact place, and the season that
@@ -88,7 +66,7 @@ func (t *Tx) PutReport(r *Report) error {
 
 // keepVersion copies a record into the history.
 func (t *Tx) keepVersion(number uint64, record []byte) error {
-	history := t.bucket(bucketHistory)
+	history := t.growing(bucketHistory)
 	version, err := history.NextSequence()
 	if err != nil {
 		return err
@@ -141,10 +119,10 @@ func (t *Tx) write(r *Report) error {
 		return err
 	}
 	key := reportKey(r)
-	if err := t.bucket(bucketReports).Put(key, record); err != nil {
+	if err := t.growing(bucketReports).Put(key, record); err != nil {
 		return err
 	}
-	if err := t.bucket(bucketNumbers).Put(number64(r.Number), key); err != nil {
+	if err := t.growing(bucketNumbers).Put(number64(r.Number), key); err != nil {
 		return err
 	}
 	for _, link := range links(r) {
@@ -171,7 +149,7 @@ func (t *Tx) Report(number uint64) (*Report, error) {
 // ReportsByMessage returns the reports that a message made, in the order of the
 // message; chat is the internal number.
 func (t *Tx) ReportsByMessage(chat int64, message int) ([]*Report, error) {
-	return t.linked(bucketMessages, slices.Concat(signed64(chat), signed64(int64(message))), 0)
+	return t.linked(bucketMessages, slices.Concat(signed64(chat), signed64(int64(message))))
 }
 
 // ReportsByPerson returns a person's reports, newest kept first; newest is how
@@ -208,21 +186,20 @@ func backwards(b *bolt.Bucket, prefix []byte) iter.Seq[uint64] {
 
 // ReportsByTag returns the reports of one tag that stand, the oldest first.
 func (t *Tx) ReportsByTag(tag string) ([]*Report, error) {
-	list, err := t.linked(bucketTags, append([]byte(tag), 0), 0)
+	list, err := t.linked(bucketTags, append([]byte(tag), 0))
 	list = slices.DeleteFunc(list, func(r *Report) bool { return r.Undone })
 	slices.SortStableFunc(list, func(a, b *Report) int { return a.CaughtAt.Compare(b.CaughtAt) })
 	return list, err
 }
 
-// linked reads the reports that index entries with a prefix lead to.
-func (t *Tx) linked(bucket, prefix []byte, most int) ([]*Report, error) {
+// linked reads the reports of the index entries that are a prefix and a number.
+func (t *Tx) linked(bucket, prefix []byte) ([]*Report, error) {
 	var numbers []uint64
 	c := t.bucket(bucket).Cursor()
 	for k, _ := c.Seek(prefix); bytes.HasPrefix(k, prefix); k, _ = c.Next() {
-		if most > 0 && len(numbers) == most {
-			break
+		if len(k) == len(prefix)+8 { // a longer one belongs to a longer tag
+			numbers = append(numbers, numberAt(k))
 		}
-		numbers = append(numbers, numberAt(k))
 	}
 	return t.reportsOf(numbers)
 }
@@ -245,31 +222,6 @@ func numberAt(key []byte) uint64 {
 		return 0
 	}
 	return binary.BigEndian.Uint64(key[len(key)-8:])
-}
-
-// Reports walks the reports that the filter takes, by time. It holds one report
-// at a time: the same Report is filled again for each step, so copy what you keep.
-func (t *Tx) Reports(f Filter) iter.Seq2[*Report, error] {
-	return func(yield func(*Report, error) bool) {
-		c := t.bucket(bucketReports).Cursor()
-		k, v := c.First()
-		if !f.From.IsZero() {
-			k, v = c.Seek(signed64(f.From.Unix()))
-		}
-		r := new(Report)
-		for ; k != nil; k, v = c.Next() {
-			if !f.To.IsZero() && bytes.Compare(k, signed64(f.To.Unix()+1)) >= 0 {
-				return
-			}
-			if err := t.s.sealer.decodeRecord(v, r, f.Personal); err != nil {
-				yield(nil, fmt.Errorf("report %d: %w", numberAt(k), err))
-				return
-			}
-			if f.takes(r) && !yield(r, nil) {
-				return
-			}
-		}
-	}
 }
 
 // Who is the keyed hash that stands for a person in this store; never 0.

@@ -2,9 +2,7 @@ package store
 
 import (
 	"bytes"
-	"crypto/rand"
 	"encoding/binary"
-	"fmt"
 
 	bolt "go.etcd.io/bbolt"
 )
@@ -27,7 +25,9 @@ var (
 	bucketSeenTimes = []byte("seen_times") // time | update → nothing
 	bucketOutbox    = []byte("outbox")     // chat | number → waiting reply
 	bucketSeasons   = []byte("seasons")    // chat | name → season
-	bucketImported  = []byte("imported")   // row id → number
+	bucketImported  = []byte("imported")   // hash of a row's id → number | sealed id
+	bucketOrigins   = []byte("origins")    // store | number there → number here
+	bucketOrigin    = []byte("origin")     // number here → store | number there
 )
 
 var (
@@ -36,35 +36,10 @@ var (
 	metaStoreID  = []byte("store_id")
 )
 
-// schema is the version that this program writes.
-const schema = 1
-
-// migrations bring a store from the version of their place to the next, each in
-// one transaction.
-var migrations = []func(*bolt.Tx, *sealer) error{makeBuckets}
-
-// migrate brings the file to the present schema and checks that the key is its own.
-func (s *Store) migrate(readOnly bool) error {
-	version, err := s.version()
-	if err != nil {
-		return err
-	}
-	if version > schema {
-		return fmt.Errorf("%w (schema %d, this program knows %d)", ErrNewerSchema, version, schema)
-	}
-	for ; version < schema && !readOnly; version++ {
-		err := s.db.Update(func(tx *bolt.Tx) error {
-			if err := migrations[version](tx, s.sealer); err != nil {
-				return err
-			}
-			return tx.Bucket(bucketMeta).Put(metaSchema, number64(uint64(version)+1))
-		})
-		if err != nil {
-			return err
-		}
-	}
-	return s.checkKey()
-}
+// schema is the version that this program writes: 1 was the first; 2 hides the
+// ids of imported rows, binds sealed values to their bucket, and knows what was
+// merged from where.
+const schema = 2
 
 // version is 0 for a file that holds nothing; a bbolt file of somebody else's
 // is refused before anything is written.
@@ -86,25 +61,6 @@ func (s *Store) version() (int, error) {
 		return nil
 	})
 	return version, err
-}
-
-func makeBuckets(tx *bolt.Tx, sealer *sealer) error {
-	for _, name := range [][]byte{
-		bucketMeta, bucketReports, bucketNumbers, bucketMessages, bucketPeople, bucketTags, bucketHistory,
-		bucketChats, bucketChatsBack, bucketState, bucketSequences, bucketSeen, bucketSeenTimes,
-		bucketOutbox, bucketSeasons, bucketImported,
-	} {
-		if _, err := tx.CreateBucketIfNotExists(name); err != nil {
-			return err
-		}
-	}
-	id := make([]byte, 16)
-	rand.Read(id)
-	meta := tx.Bucket(bucketMeta)
-	if err := meta.Put(metaStoreID, id); err != nil {
-		return err
-	}
-	return meta.Put(metaKeyCheck, sealer.seal(id, metaKeyCheck))
 }
 
 // checkKey opens a value that was sealed when the store was made.

@@ -13,6 +13,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 )
 
@@ -43,6 +44,9 @@ func derive(key []byte, use string) []byte {
 	mac.Write([]byte("deepward " + use))
 	return mac.Sum(nil)
 }
+
+// place names a place in the store for sealing: a bucket and a key in it.
+func place(bucket, key []byte) []byte { return slices.Concat(bucket, []byte{0}, key) }
 
 // seal encrypts a value and binds it to the place it is stored at, so that it
 // cannot be moved to another.
@@ -113,5 +117,9 @@ func makeKey(path string) ([]byte, error) {
 	if err := errors.Join(err, temp.Sync(), temp.Close()); err != nil {
 		return nil, err
 	}
-	return key, publish(temp.Name(), path)
+	err = publishNew(temp.Name(), path)
+	if errors.Is(err, fs.ErrExist) {
+		return loadKey(path, false) // another program made one in the meantime
+	}
+	return key, err
 }

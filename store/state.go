@@ -24,7 +24,7 @@ func (t *Tx) Put(kind, key string, value any) error {
 		return fmt.Errorf("packing %s %s: %w", kind, key, err)
 	}
 	k := stateKey(kind, key)
-	return t.bucket(bucketState).Put(k, t.s.sealer.seal(plain, k))
+	return t.bucket(bucketState).Put(k, t.s.sealer.seal(plain, place(bucketState, k)))
 }
 
 // Get reads the value of a kind and a key; false if there is none.
@@ -34,7 +34,7 @@ func (t *Tx) Get(kind, key string, value any) (bool, error) {
 	if sealed == nil {
 		return false, nil
 	}
-	plain, err := t.s.sealer.open(sealed, k)
+	plain, err := t.s.sealer.open(sealed, place(bucketState, k))
 	if err != nil {
 		return false, fmt.Errorf("%s %s: %w", kind, key, err)
 	}
@@ -70,68 +70,4 @@ func (t *Tx) Next(kind string) (uint64, error) {
 		n = binary.BigEndian.Uint64(v) + 1
 	}
 	return n, b.Put([]byte(kind), number64(n))
-}
-
-// ForgetPerson deletes what is kept of a person: their state, their name, words
-// and exact places in every report and every older version. The reports stay in
-// the counts, without them. It returns how many reports those are.
-func (t *Tx) ForgetPerson(person int64) (reports int, err error) {
-	if err := t.forgetState(t.PersonKey(person)); err != nil {
-		return 0, err
-	}
-	list, err := t.ReportsByPerson(person, 0)
-	if err != nil {
-		return 0, err
-	}
-	for _, r := range list {
-		if err := t.forgetReport(r); err != nil {
-			return 0, err
-		}
-	}
-	return len(list), nil
-}
-
-// forgetState deletes every value whose key begins with the person's.
-func (t *Tx) forgetState(prefix string) error {
-	var found [][]byte
-	c := t.bucket(bucketState).Cursor()
-	for k, _ := c.First(); k != nil; k, _ = c.Next() {
-		if _, key, ok := bytes.Cut(k, []byte{0}); ok && bytes.HasPrefix(key, []byte(prefix)) {
-			found = append(found, bytes.Clone(k))
-		}
-	}
-	for _, k := range found {
-		if err := t.bucket(bucketState).Delete(k); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func (t *Tx) forgetReport(r *Report) error {
-	key := bytes.Clone(t.bucket(bucketNumbers).Get(number64(r.Number)))
-	if err := t.unlink(key, t.bucket(bucketReports).Get(key)); err != nil {
-		return err
-	}
-	r.Personal, r.Who, r.Named = Personal{}, 0, false
-	if err := t.write(r); err != nil {
-		return err
-	}
-	return t.forgetHistory(r.Number)
-}
-
-// forgetHistory deletes the older versions of a report.
-func (t *Tx) forgetHistory(number uint64) error {
-	prefix := number64(number)
-	var found [][]byte
-	c := t.bucket(bucketHistory).Cursor()
-	for k, _ := c.Seek(prefix); bytes.HasPrefix(k, prefix); k, _ = c.Next() {
-		found = append(found, bytes.Clone(k))
-	}
-	for _, k := range found {
-		if err := t.bucket(bucketHistory).Delete(k); err != nil {
-			return err
-		}
-	}
-	return nil
 }

@@ -27,6 +27,12 @@ var (
 	ErrNotAStore = errors.New("the file is not a deepward store, or it is damaged; restore a backup with deepward backup --restore")
 	// ErrNewerSchema: the store was written by a newer program.
 	ErrNewerSchema = errors.New("the store was written by a newer deepward; update this program")
+	// ErrOlderSchema: the store must be brought up to date, which needs the right to write.
+	ErrOlderSchema = errors.New("the store was written by an older deepward; open it once for writing, as deepward backup --check does")
+	// ErrNoStore: there is nothing at the path to read.
+	ErrNoStore = errors.New("there is no store there; check the path")
+	// ErrSameFile: a copy was asked for in the place of what is copied.
+	ErrSameFile = errors.New("that is the store itself; name another file")
 	// ErrReadOnly: the file may not be written.
 	ErrReadOnly = errors.New("the store may not be written; give this user write permission on it and its folder")
 	// ErrDiskFull: nothing more fits on the disk.
@@ -50,10 +56,6 @@ type Options struct {
 // lockWait is how long to wait for another process to let go of the file.
 const lockWait = 500 * time.Millisecond
 
-// addressSpace is reserved for the file at opening, so that a long reader does
-// not hold up a writer that must grow the map. It costs no memory.
-const addressSpace = 1 << 30
-
 // Store is one open file.
 type Store struct {
 	db     *bolt.DB
@@ -67,16 +69,19 @@ type Store struct {
 func Open(path string, o Options) (*Store, error) {
 	o = o.withDefaults()
 	fresh, err := missing(path)
+	if err == nil && fresh && o.ReadOnly {
+		err = ErrNoStore
+	}
 	if err != nil {
 		return nil, explain(path, err)
 	}
 	// The key comes first: a store is never made without the key that opens it.
-	key, err := loadKey(o.KeyFile, fresh && !o.ReadOnly)
+	key, err := loadKey(o.KeyFile, fresh)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", o.KeyFile, err)
 	}
 	if fresh {
-		if err := create(path, o); err != nil {
+		if err := create(path); err != nil && !errors.Is(err, fs.ErrExist) {
 			return nil, explain(path, err)
 		}
 	}
@@ -122,10 +127,7 @@ func missing(path string) (bool, error) {
 
 // create makes an empty file that gets its name only when it is whole: the first
 // creation is the one moment at which a power cut can leave a broken file.
-func create(path string, o Options) error {
-	if o.ReadOnly {
-		return fs.ErrNotExist
-	}
+func create(path string) error {
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return err
 	}
@@ -144,34 +146,52 @@ func create(path string, o Options) error {
 	if err := errors.Join(db.Sync(), db.Close()); err != nil {
 		return err
 	}
-	return publish(temp.Name(), path)
+	return publishNew(temp.Name(), path)
 }
 
-// publish gives a finished file its name and makes sure the name is on disk.
-func publish(temp, path string) error {
-	if err := os.Rename(temp, path); err != nil {
-		return err
-	}
-	dir, err := os.Open(filepath.Dir(path))
-	if err != nil {
-		return err
-	}
-	return errors.Join(dir.Sync(), dir.Close())
-}
-
-// openBolt opens the file; a damaged one makes bbolt panic, which is caught here.
+// openBolt opens the file. One that was cut short is found out before anything
+// touches its lost pages, which would end the program; one that is damaged
+// otherwise makes bbolt panic, which is caught.
 func openBolt(path string, o Options) (db *bolt.DB, err error) {
-	defer func() {
-		if r := recover(); r != nil {
-			err = fmt.Errorf("%w (%v)", ErrNotAStore, r)
-		}
-	}()
+	defer damaged(&err)
+	probe, err := openRaw(path, true)
+	if err != nil {
+		return nil, err
+	}
+	whole, err := isWhole(probe)
+	if err := errors.Join(err, probe.Close()); err != nil {
+		return nil, err
+	}
+	if !whole {
+		return nil, fmt.Errorf("%w (it was cut short)", ErrNotAStore)
+	}
+	return openRaw(path, o.ReadOnly)
+}
+
+// damaged turns a panic into ErrNotAStore.
+func damaged(err *error) {
+	if r := recover(); r != nil {
+		*err = fmt.Errorf("%w (%v)", ErrNotAStore, r)
+	}
+}
+
+// isWhole compares the size that the file says it has with the one it has.
+func isWhole(db *bolt.DB) (whole bool, err error) {
+	info, err := os.Stat(db.Path())
+	if err != nil {
+		return false, err
+	}
+	err = db.View(func(tx *bolt.Tx) error { whole = info.Size() >= tx.Size(); return nil })
+	return whole, err
+}
+
+func openRaw(path string, readOnly bool) (*bolt.DB, error) {
 	options := *bolt.DefaultOptions
 	options.Timeout = lockWait
-	options.ReadOnly = o.ReadOnly
+	options.ReadOnly = readOnly
 	options.InitialMmapSize = addressSpace
 	options.FreelistType = bolt.FreelistMapType
-	db, err = bolt.Open(path, 0o600, &options)
+	db, err := bolt.Open(path, 0o600, &options)
 	var system syscall.Errno
 	if err != nil && !errors.Is(err, berrors.ErrTimeout) && !errors.As(err, &system) {
 		err = fmt.Errorf("%w (%w)", ErrNotAStore, err) // bbolt read it and made no sense of it
@@ -189,7 +209,7 @@ func explain(path string, err error) error {
 		cause = ErrInUse
 	case errors.Is(err, fs.ErrPermission), errors.Is(err, errReadOnlyDisk), errors.Is(err, berrors.ErrDatabaseReadOnly):
 		cause = ErrReadOnly
-	case errors.Is(err, errNoSpace):
+	case noRoom(err):
 		cause = ErrDiskFull
 	}
 	return fmt.Errorf("%s: %w", path, cause)
@@ -203,7 +223,7 @@ func (s *Store) Close() error { return s.db.Close() }
 func (s *Store) Update(fn func(*Tx) error) error {
 	now := s.now()
 	err := s.db.Update(func(tx *bolt.Tx) error { return fn(&Tx{tx: tx, s: s, now: now}) })
-	if errors.Is(err, errNoSpace) || errors.Is(err, berrors.ErrDatabaseReadOnly) {
+	if noRoom(err) || errors.Is(err, berrors.ErrDatabaseReadOnly) {
 		return explain(s.path, err)
 	}
 	return err
@@ -224,3 +244,14 @@ type Tx struct {
 }
 
 func (t *Tx) bucket(name []byte) *bolt.Bucket { return t.tx.Bucket(name) }
+
+// pageFill is how full the pages of a growing bucket are when they are split.
+const pageFill = 0.9
+
+// growing is a bucket whose keys mostly come in order: bbolt's own way, to split
+// pages in the middle, would leave them half empty for ever.
+func (t *Tx) growing(name []byte) *bolt.Bucket {
+	b := t.bucket(name)
+	b.FillPercent = pageFill
+	return b
+}

@@ -1,0 +1,151 @@
+package store
+
+import (
+	"bytes"
+	"crypto/rand"
+	"fmt"
+
+	bolt "go.etcd.io/bbolt"
+)
+
+// migrations bring a store from the version of their place to the next, each in
+// one transaction: a program that is stopped in the middle leaves the old store.
+// A migration that was released is never changed again.
+func migrations() []func(*bolt.Tx, *sealer) error {
+	return []func(*bolt.Tx, *sealer) error{makeBuckets, bindToBuckets}
+}
+
+// migrate checks that the key is the store's own and brings the file to the
+// present schema.
+func (s *Store) migrate(readOnly bool) error {
+	version, err := s.version()
+	switch {
+	case err != nil:
+		return err
+	case version > schema:
+		return fmt.Errorf("%w (schema %d, this program knows %d)", ErrNewerSchema, version, schema)
+	case version < schema && readOnly:
+		return fmt.Errorf("%w (schema %d, this program writes %d)", ErrOlderSchema, version, schema)
+	}
+	if version > 0 {
+		if err := s.checkKey(); err != nil {
+			return err
+		}
+	}
+	for ; version < schema; version++ {
+		if err := s.step(version); err != nil {
+			return err
+		}
+		s.log.Info("the store was brought up to date", "schema", version+1)
+	}
+	return s.checkKey()
+}
+
+// step runs the migration from one version to the next.
+func (s *Store) step(version int) error {
+	return s.db.Update(func(tx *bolt.Tx) error {
+		if err := migrations()[version](tx, s.sealer); err != nil {
+			return fmt.Errorf("bringing the store from schema %d to %d: %w", version, version+1, err)
+		}
+		return tx.Bucket(bucketMeta).Put(metaSchema, number64(uint64(version)+1))
+	})
+}
+
+// makeBuckets makes schema 1 in an empty file.
+func makeBuckets(tx *bolt.Tx, sealer *sealer) error {
+	for _, name := range [][]byte{
+		bucketMeta, bucketReports, bucketNumbers, bucketMessages, bucketPeople, bucketTags, bucketHistory,
+		bucketChats, bucketChatsBack, bucketState, bucketSequences, bucketSeen, bucketSeenTimes,
+		bucketOutbox, bucketSeasons, bucketImported,
+	} {
+		if _, err := tx.CreateBucketIfNotExists(name); err != nil {
+			return err
+		}
+	}
+	id := make([]byte, 16)
+	rand.Read(id)
+	meta := tx.Bucket(bucketMeta)
+	if err := meta.Put(metaStoreID, id); err != nil {
+		return err
+	}
+	return meta.Put(metaKeyCheck, sealer.seal(id, metaKeyCheck))
+}
+
+// bindToBuckets makes schema 2 of schema 1.
+func bindToBuckets(tx *bolt.Tx, sealer *sealer) error {
+	for _, name := range [][]byte{bucketOrigins, bucketOrigin} {
+		if _, err := tx.CreateBucketIfNotExists(name); err != nil {
+			return err
+		}
+	}
+	t := &Tx{tx: tx, s: &Store{sealer: sealer}}
+	for _, b := range []struct {
+		name   []byte
+		change func(k, v []byte) ([]byte, []byte, error)
+	}{
+		{bucketState, sealer.rebind(bucketState)},
+		{bucketChatsBack, sealer.rebind(bucketChatsBack)},
+		{bucketOutbox, t.rebindWaiting},
+		{bucketImported, t.hideImport},
+	} {
+		if err := rewrite(tx.Bucket(b.name), b.change); err != nil {
+			return fmt.Errorf("%s: %w", b.name, err)
+		}
+	}
+	return nil
+}
+
+// rewrite puts changed entries in the place of all entries of a bucket.
+func rewrite(b *bolt.Bucket, change func(k, v []byte) (key, value []byte, err error)) error {
+	type entry struct{ key, value []byte }
+	var old []entry
+	err := b.ForEach(func(k, v []byte) error {
+		old = append(old, entry{bytes.Clone(k), bytes.Clone(v)})
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	for _, e := range old {
+		k, v, err := change(e.key, e.value)
+		if err != nil {
+			return err
+		}
+		if err := move(b, e.key, k, v); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// rebind seals a value again that was bound to its key alone.
+func (s *sealer) rebind(bucket []byte) func(k, v []byte) ([]byte, []byte, error) {
+	return func(k, v []byte) ([]byte, []byte, error) {
+		plain, err := s.open(v, k)
+		if err != nil {
+			return nil, nil, err
+		}
+		return k, s.seal(plain, place(bucket, k)), nil
+	}
+}
+
+// rebindWaiting does so for a waiting reply, which was bound to its number.
+func (t *Tx) rebindWaiting(k, v []byte) ([]byte, []byte, error) {
+	var w waiting
+	if err := decMode.Unmarshal(v, &w); err != nil {
+		return nil, nil, err
+	}
+	plain, err := t.s.sealer.open(w.Data, number64(numberAt(k)))
+	if err != nil {
+		return nil, nil, err
+	}
+	w.Data = t.s.sealer.seal(plain, outboxPlace(numberAt(k)))
+	v, err = encMode.Marshal(w)
+	return k, v, err
+}
+
+// hideImport hashes the id of an imported row, which was its key.
+func (t *Tx) hideImport(k, v []byte) ([]byte, []byte, error) {
+	key := t.importKey(string(k))
+	return key, append(number64(numberAt(v)), t.s.sealer.seal(k, place(bucketImported, key))...), nil
+}
