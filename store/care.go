@@ -1,7 +1,6 @@
 package store
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -11,125 +10,143 @@ import (
 	bolt "go.etcd.io/bbolt"
 )
 
-// Check reads the whole store: the file itself, that every report can be read
-// and opened, and that every index entry leads to a report. It changes nothing.
-func (s *Store) Check(ctx context.Context) error {
-	return s.db.View(func(tx *bolt.Tx) error {
-		var faults []error
-		for err := range tx.Check() {
-			faults = append(faults, err)
-		}
-		t := &Tx{tx: tx, s: s, now: s.now()}
-		return errors.Join(append(faults, t.checkReports(ctx), t.checkIndexes())...)
-	})
-}
-
-func (t *Tx) checkReports(ctx context.Context) error {
-	var r Report
-	return t.bucket(bucketReports).ForEach(func(k, v []byte) error {
-		if ctx.Err() != nil {
-			return ctx.Err()
-		}
-		if err := t.s.sealer.decodeRecord(v, &r, true); err != nil {
-			return fmt.Errorf("report %d: %w", numberAt(k), err)
-		}
-		if !bytes.Equal(t.bucket(bucketNumbers).Get(number64(r.Number)), k) || !bytes.Equal(reportKey(&r), k) {
-			return fmt.Errorf("report %d is not where its number leads", r.Number)
-		}
-		for _, link := range links(&r) {
-			if t.bucket(link.bucket).Get(link.key) == nil {
-				return fmt.Errorf("report %d is missing in %s", r.Number, link.bucket)
-			}
-		}
-		return nil
-	})
-}
-
-func (t *Tx) checkIndexes() error {
-	for _, name := range [][]byte{bucketMessages, bucketPeople, bucketTags} {
-		err := t.bucket(name).ForEach(func(k, _ []byte) error {
-			if t.bucket(bucketNumbers).Get(number64(numberAt(k))) == nil {
-				return fmt.Errorf("%s leads to report %d, which is not there", name, numberAt(k))
-			}
-			return nil
-		})
-		if err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
 // Backup copies the store while it is in use: to a temporary file first, which
 // is opened and checked before it gets its name. The key is not in the copy.
-func (s *Store) Backup(ctx context.Context, path string) (err error) {
-	temp, err := os.CreateTemp(filepath.Dir(path), ".backup-*")
-	if err != nil {
-		return fmt.Errorf("the backup cannot be written there: %w", err)
-	}
-	defer os.Remove(temp.Name())
-	err = s.db.View(func(tx *bolt.Tx) error { _, err := tx.WriteTo(temp); return err })
-	if err := errors.Join(err, temp.Sync(), temp.Close()); err != nil {
-		return explain(path, err)
-	}
-	if err := s.checkCopy(ctx, temp.Name()); err != nil {
-		return fmt.Errorf("the backup did not pass its check: %w", err)
-	}
-	return publish(temp.Name(), path)
-}
-
-func (s *Store) checkCopy(ctx context.Context, path string) error {
-	db, err := openBolt(path, Options{ReadOnly: true})
-	if err != nil {
-		return err
-	}
-	twin := &Store{db: db, sealer: s.sealer, now: s.now, log: s.log, path: path}
-	return errors.Join(twin.checkKey(), twin.Check(ctx), db.Close())
-}
-
-// Restore puts a backup in the place of a store that is not in use. The store
-// that was there is kept beside it under the name it gets with ".before".
-func Restore(ctx context.Context, backup, path string, o Options) error {
-	s, err := Open(backup, Options{KeyFile: o.KeyFile, Now: o.Now, Log: o.Log, ReadOnly: true})
-	if err != nil {
-		return err
-	}
-	defer s.Close()
-	if err := s.Check(ctx); err != nil {
-		return fmt.Errorf("the backup did not pass its check, nothing was changed: %w", err)
-	}
-	if _, err := os.Stat(path); err == nil {
-		there, err := Open(path, o) // fails while another process uses it
-		if err != nil && !errors.Is(err, ErrNotAStore) {
-			return err
-		}
-		if err == nil {
-			if err := there.Close(); err != nil {
-				return err
-			}
-		}
-		if err := os.Rename(path, path+".before"); err != nil {
-			return err
-		}
-	}
-	return s.Backup(ctx, path)
+func (s *Store) Backup(ctx context.Context, path string) error {
+	return s.copyTo(ctx, path, func(temp *os.File) error {
+		return s.db.View(func(tx *bolt.Tx) error { _, err := tx.WriteTo(temp); return err })
+	})
 }
 
 // Compact copies a store into a new file without the room that deleted values
 // left; the store itself stays as it is.
 func (s *Store) Compact(ctx context.Context, path string) error {
-	temp := path + ".part"
-	defer os.Remove(temp)
-	to, err := bolt.Open(temp, 0o600, nil)
+	return s.copyTo(ctx, path, func(temp *os.File) error {
+		to, err := bolt.Open(temp.Name(), 0o600, &bolt.Options{Timeout: lockWait})
+		if err != nil {
+			return err
+		}
+		const chunk = 1 << 20 // bytes in one transaction
+		return errors.Join(bolt.Compact(to, s.db, chunk), to.Sync(), to.Close())
+	})
+}
+
+// copyTo has a temporary file written beside path, checks it, and gives it its name.
+func (s *Store) copyTo(ctx context.Context, path string, write func(*os.File) error) error {
+	if sameFile(path, s.path) {
+		return explain(path, ErrSameFile)
+	}
+	temp, err := os.CreateTemp(filepath.Dir(path), tempName)
 	if err != nil {
 		return explain(path, err)
 	}
-	const chunk = 1 << 20 // bytes in one transaction
-	if err := errors.Join(bolt.Compact(to, s.db, chunk), to.Sync(), to.Close()); err != nil {
+	defer os.Remove(temp.Name())
+	if err := errors.Join(write(temp), temp.Sync(), temp.Close()); err != nil {
 		return explain(path, err)
 	}
-	if err := s.checkCopy(ctx, temp); err != nil {
+	if err := s.checkCopy(ctx, temp.Name()); err != nil {
+		return fmt.Errorf("the copy did not pass its check: %w", err)
+	}
+	return publish(temp.Name(), path)
+}
+
+// tempName is the pattern of copies that are not finished.
+const tempName = ".deepward-copy-*"
+
+// checkCopy checks a copy with the key of this store.
+func (s *Store) checkCopy(ctx context.Context, path string) error {
+	db, err := openBolt(path, Options{ReadOnly: true})
+	if err != nil {
+		return explain(path, err)
+	}
+	twin := &Store{db: db, sealer: s.sealer, now: s.now, log: s.log, path: path}
+	return errors.Join(twin.checkKey(), twin.Check(ctx), db.Close())
+}
+
+// Restore puts a backup in the place of a store that is not in use. The backup
+// stays as it is, and the store that was there stays beside it, under its name
+// with ".before" and, from the second time on, a number. Nothing is changed
+// before the copy has passed its check.
+func Restore(ctx context.Context, backup, path string, o Options) error {
+	if sameFile(backup, path) {
+		return explain(path, ErrSameFile)
+	}
+	temp, err := copyBackup(backup, path)
+	if err != nil {
 		return err
 	}
-	return publish(temp, path)
+	defer os.Remove(temp)
+	if err := checkRestored(ctx, temp, o); err != nil {
+		return fmt.Errorf("%s cannot be restored, nothing was changed: %w", backup, err)
+	}
+	if err := setAside(path); err != nil {
+		return explain(path, err)
+	}
+	return explain(path, publish(temp, path))
+}
+
+// copyBackup copies the backup to a temporary file where the store is to be.
+func copyBackup(backup, path string) (temp string, err error) {
+	none, err := missing(backup)
+	if err == nil && none {
+		err = ErrNoStore
+	}
+	if err != nil {
+		return "", explain(backup, err)
+	}
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return "", explain(path, err)
+	}
+	db, err := openBolt(backup, Options{ReadOnly: true})
+	if err != nil {
+		return "", explain(backup, err)
+	}
+	defer db.Close()
+	file, err := os.CreateTemp(filepath.Dir(path), tempName)
+	if err != nil {
+		return "", explain(path, err)
+	}
+	err = db.View(func(tx *bolt.Tx) error { _, err := tx.WriteTo(file); return err })
+	if err := errors.Join(err, file.Sync(), file.Close()); err != nil {
+		os.Remove(file.Name())
+		return "", explain(path, err)
+	}
+	return file.Name(), nil
+}
+
+// checkRestored brings the copy up to date and checks it.
+func checkRestored(ctx context.Context, temp string, o Options) error {
+	s, err := Open(temp, o)
+	if err != nil {
+		return err
+	}
+	return errors.Join(s.Check(ctx), s.Close())
+}
+
+// setAside gives the store that is there a second name, unless it is in use. One
+// that cannot be opened for another reason is just what a backup is for.
+func setAside(path string) error {
+	if _, err := os.Stat(path); errors.Is(err, os.ErrNotExist) {
+		return nil
+	}
+	db, err := openBolt(path, Options{})
+	if errors.Is(explain(path, err), ErrInUse) {
+		return err
+	}
+	if err == nil {
+		if err := db.Close(); err != nil {
+			return err
+		}
+	}
+	name := path + ".before"
+	for n := 2; ; n++ {
+		if _, err := os.Lstat(name); errors.Is(err, os.ErrNotExist) {
+			break
+		}
+		name = fmt.Sprintf("%s.before%d", path, n)
+	}
+	if os.Link(path, name) == nil {
+		return nil
+	}
+	return os.Rename(path, name) // a file system without links
 }

@@ -2,8 +2,17 @@ package store
 
 import "syscall"
 
-// letGo advises the system that a part of the address space, mapped from a file,
-// is not needed now. It is advice: that it failed changes nothing.
-func letGo(address uintptr, size int64) {
-	syscall.Syscall(syscall.SYS_MADVISE, address, uintptr(size), syscall.MADV_DONTNEED)
+// What the system can be told of the pages of the file. All of it is advice:
+// that it was not taken changes nothing but speed and memory.
+const (
+	notNeeded = syscall.MADV_DONTNEED
+	inOrder   = syscall.MADV_SEQUENTIAL
+	atRandom  = syscall.MADV_RANDOM // as bbolt has it
+)
+
+// advise tells the system how the file, as the transaction sees it, is used. To
+// the system the pages of the file that were read are this program's memory:
+// those that are not needed stay in its cache and come back when they are read.
+func (t *Tx) advise(advice uintptr) {
+	syscall.Syscall(syscall.SYS_MADVISE, t.tx.DB().Info().Data, uintptr(t.tx.Size()), advice)
 }

@@ -2,5 +2,11 @@
 
 package store
 
-// letGo: elsewhere the system takes pages back by itself when it is short of them.
-func letGo(uintptr, int64) {}
+const (
+	notNeeded = iota
+	inOrder
+	atRandom
+)
+
+// advise: elsewhere the system does as it likes with the pages of the file.
+func (t *Tx) advise(int) {}

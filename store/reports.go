@@ -126,7 +126,7 @@ func (t *Tx) write(r *Report) error {
 		return err
 	}
 	for _, link := range links(r) {
-		if err := t.bucket(link.bucket).Put(link.key, []byte{}); err != nil {
+		if err := t.growing(link.bucket).Put(link.key, []byte{}); err != nil {
 			return err
 		}
 	}

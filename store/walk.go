@@ -95,20 +95,15 @@ func (w *walk) step() (k, v []byte) {
 func (w *walk) late(key []byte) bool { return w.until != nil && bytes.Compare(key, w.until) >= 0 }
 
 // window is how many bytes of the file a walk keeps in memory.
-const window = 8 << 20
+const window = 2 << 20
 
-// pass counts what was read and lets the pages behind go: to the system the
-// file's pages are this program's memory as long as it does not.
+// pass counts what was read and now and then lets the pages behind go.
 func (w *walk) pass(n int) {
 	if w.passed += n; w.passed > window {
-		w.t.letGo()
+		w.t.advise(notNeeded)
 		w.passed = 0
 	}
 }
-
-// letGo gives the memory of the file's pages back; they stay in the system's
-// cache, and come back when they are read again.
-func (t *Tx) letGo() { letGo(t.s.db.Info().Data, t.tx.Size()) }
 
 // aloneFor is how many reports are read before a second goroutine pays.
 const aloneFor = 256
@@ -144,6 +139,8 @@ const (
 // The goroutine has ended when ahead returns, however the caller leaves the loop:
 // it must not touch the file after the transaction.
 func (w *walk) ahead(yield func(*Report, error) bool) {
+	w.t.advise(inOrder)
+	defer w.t.advise(atRandom)
 	full, empty := make(chan chunk, chunks), make(chan []Report, chunks)
 	for range chunks {
 		empty <- make([]Report, chunkSize)

@@ -1,0 +1,166 @@
+package store
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"runtime/debug"
+
+	bolt "go.etcd.io/bbolt"
+)
+
+// Check reads the whole store: that every report can be read and opened, that
+// every index leads to its report and misses none, that every sealed value
+// opens, and the file itself. It changes nothing.
+func (s *Store) Check(ctx context.Context) error {
+	// What is stored comes first: it finds pages that would end the program in
+	// bbolt's check, which runs on a goroutine where they cannot be caught.
+	err := s.View(func(t *Tx) error {
+		defer t.advise(notNeeded)
+		return t.checkContent(ctx)
+	})
+	if err != nil {
+		return explain(s.path, err)
+	}
+	// bbolt's check must not run beside a writer, so it keeps writers out.
+	tx, err := s.db.Begin(!s.db.IsReadOnly())
+	if err != nil {
+		return explain(s.path, err)
+	}
+	defer tx.Rollback()
+	defer (&Tx{tx: tx}).advise(notNeeded)
+	return explain(s.path, checkPages(tx))
+}
+
+func checkPages(tx *bolt.Tx) error {
+	var faults []error
+	for err := range tx.Check() {
+		faults = append(faults, err)
+	}
+	if len(faults) > 0 {
+		return fmt.Errorf("%w (%w)", ErrNotAStore, errors.Join(faults...))
+	}
+	return nil
+}
+
+func (t *Tx) checkContent(ctx context.Context) (err error) {
+	defer damaged(&err)
+	defer debug.SetPanicOnFault(debug.SetPanicOnFault(true)) // a page that is not there
+	c := checker{t: t, ctx: ctx, links: map[string]int{}}
+	for _, check := range []struct {
+		bucket []byte
+		entry  func(k, v []byte) error
+	}{
+		{bucketReports, c.report},
+		{bucketNumbers, c.number},
+		{bucketMessages, c.index(bucketMessages)},
+		{bucketPeople, c.index(bucketPeople)},
+		{bucketTags, c.index(bucketTags)},
+		{bucketHistory, c.version},
+		{bucketState, c.sealed(bucketState)},
+		{bucketChatsBack, c.sealed(bucketChatsBack)},
+		{bucketImported, c.imported},
+		{bucketOutbox, func(k, v []byte) error { _, err := t.outgoing(k, v); return err }},
+		{bucketSeasons, func(_, v []byte) error { return decMode.Unmarshal(v, new(Season)) }},
+		{bucketOrigins, c.origin},
+		{bucketOrigin, nothing}, {bucketChats, nothing}, {bucketSequences, nothing},
+		{bucketSeen, nothing}, {bucketSeenTimes, nothing}, {bucketMeta, nothing},
+	} {
+		if err := c.walk(check.bucket, check.entry); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func nothing(_, _ []byte) error { return nil }
+
+// checker counts what the reports say must be in each index.
+type checker struct {
+	t     *Tx
+	ctx   context.Context
+	r     Report
+	links map[string]int
+	read  int // bytes since the pages were last let go
+}
+
+// walk checks each entry of a bucket, and then that there are as many as the
+// reports asked for.
+func (c *checker) walk(bucket []byte, entry func(k, v []byte) error) error {
+	b := c.t.bucket(bucket)
+	if b == nil {
+		return fmt.Errorf("%w (%s is missing)", ErrNotAStore, bucket)
+	}
+	n := 0
+	err := b.ForEach(func(k, v []byte) error {
+		n++
+		if c.read += len(k) + len(v); c.read > window {
+			c.t.advise(notNeeded)
+			c.read = 0
+		}
+		if err := errors.Join(c.ctx.Err(), entry(k, v)); err != nil {
+			return fmt.Errorf("%s: %w", bucket, err)
+		}
+		return nil
+	})
+	if want, counted := c.links[string(bucket)]; err == nil && counted && n != want {
+		return fmt.Errorf("%w (%s has %d entries, its reports need %d)", ErrNotAStore, bucket, n, want)
+	}
+	return err
+}
+
+func (c *checker) report(k, v []byte) error {
+	if err := c.t.s.sealer.decodeRecord(v, &c.r, true); err != nil {
+		return fmt.Errorf("report %d: %w", numberAt(k), err)
+	}
+	if !bytes.Equal(c.t.bucket(bucketNumbers).Get(number64(c.r.Number)), k) || !bytes.Equal(reportKey(&c.r), k) {
+		return fmt.Errorf("%w (report %d is not where its number leads)", ErrNotAStore, c.r.Number)
+	}
+	c.links[string(bucketNumbers)]++
+	for _, link := range links(&c.r) {
+		c.links[string(link.bucket)]++
+		if c.t.bucket(link.bucket).Get(link.key) == nil {
+			return fmt.Errorf("%w (report %d is missing in %s)", ErrNotAStore, c.r.Number, link.bucket)
+		}
+	}
+	return nil
+}
+
+func (c *checker) number(k, v []byte) error {
+	if c.t.bucket(bucketReports).Get(v) == nil {
+		return fmt.Errorf("%w (report %d is not there)", ErrNotAStore, numberAt(k))
+	}
+	return nil
+}
+
+func (c *checker) index(bucket []byte) func(k, v []byte) error {
+	c.links[string(bucket)] += 0 // an index without reports must be empty
+	return func(k, _ []byte) error {
+		if c.t.bucket(bucketNumbers).Get(number64(numberAt(k))) == nil {
+			return fmt.Errorf("%w (report %d is not there)", ErrNotAStore, numberAt(k))
+		}
+		return nil
+	}
+}
+
+func (c *checker) version(_, v []byte) error { return c.t.s.sealer.decodeRecord(v, &c.r, true) }
+
+func (c *checker) sealed(bucket []byte) func(k, v []byte) error {
+	return func(k, v []byte) error {
+		_, err := c.t.s.sealer.open(v, place(bucket, k))
+		return err
+	}
+}
+
+func (c *checker) imported(k, v []byte) error {
+	_, _, err := c.t.importOf(k, v)
+	return err
+}
+
+func (c *checker) origin(k, v []byte) error {
+	if !bytes.Equal(c.t.bucket(bucketOrigin).Get(v), k) {
+		return fmt.Errorf("%w (report %d does not know where it came from)", ErrNotAStore, numberAt(v))
+	}
+	return nil
+}

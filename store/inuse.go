@@ -1,0 +1,128 @@
+package store
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"time"
+
+	bolt "go.etcd.io/bbolt"
+)
+
+// BackupInUse copies a store that another process has open for writing; Backup
+// is for a store that this process has open. The copy is checked as there.
+//
+// The other process's lock cannot be had, so the file is copied without it and
+// the copy counts only if no transaction was completed meanwhile. That is enough:
+// bbolt never writes over the pages of the last complete transaction, and writes
+// over those of the one before only after completing another. ErrInUse if the
+// store was too busy each time.
+func BackupInUse(ctx context.Context, from, to string, o Options) error {
+	o = o.withDefaults()
+	if sameFile(from, to) {
+		return explain(to, ErrSameFile)
+	}
+	none, err := missing(from)
+	if err == nil && none {
+		err = ErrNoStore
+	}
+	if err != nil {
+		return explain(from, err)
+	}
+	key, err := loadKey(o.KeyFile, false)
+	if err != nil {
+		return fmt.Errorf("%s: %w", o.KeyFile, err)
+	}
+	s := &Store{sealer: newSealer(key), now: o.Now, log: o.Log, path: from}
+	return s.copyTo(ctx, to, func(temp *os.File) error { return copyQuiet(ctx, from, temp) })
+}
+
+const (
+	copyTries = 20
+	copyPause = 50 * time.Millisecond
+)
+
+// copyQuiet copies the file at a moment at which nothing is completed in it.
+func copyQuiet(ctx context.Context, from string, to *os.File) error {
+	source, err := os.Open(from)
+	if err != nil {
+		return err
+	}
+	defer source.Close()
+	for range copyTries {
+		quiet, err := copyOnce(source, to)
+		if quiet || err != nil {
+			return err
+		}
+		select {
+		case <-ctx.Done():
+			return ctx.Err()
+		case <-time.After(copyPause):
+		}
+	}
+	return ErrInUse
+}
+
+// headSize is enough of a file to hold both of the pages that say which
+// transaction was completed last, for pages of up to 64 kB.
+const headSize = 128 << 10
+
+// copyOnce copies the head, then the rest, then looks at the head again.
+func copyOnce(from, to *os.File) (quiet bool, err error) {
+	before, err := readHead(from)
+	if err != nil {
+		return false, err
+	}
+	if err := to.Truncate(0); err != nil {
+		return false, err
+	}
+	if _, err := to.WriteAt(before, 0); err != nil {
+		return false, err
+	}
+	rest := io.NewSectionReader(from, int64(len(before)), 1<<62)
+	if _, err := io.Copy(io.NewOffsetWriter(to, int64(len(before))), rest); err != nil {
+		return false, err
+	}
+	after, err := readHead(from)
+	if err != nil {
+		return false, err
+	}
+	first, err := completed(before)
+	if err != nil {
+		return false, err
+	}
+	last, err := completed(after)
+	return first == last, err
+}
+
+func readHead(from *os.File) ([]byte, error) {
+	head := make([]byte, headSize)
+	n, err := from.ReadAt(head, 0)
+	if errors.Is(err, io.EOF) {
+		err = nil // a small store
+	}
+	return head[:n], err
+}
+
+// completed is the number of the last complete transaction that a head tells of,
+// read by bbolt itself.
+func completed(head []byte) (id int, err error) {
+	temp, err := os.CreateTemp("", "deepward-head-*")
+	if err != nil {
+		return 0, err
+	}
+	defer os.Remove(temp.Name())
+	_, err = temp.Write(head)
+	if err := errors.Join(err, temp.Close()); err != nil {
+		return 0, err
+	}
+	db, err := openRaw(filepath.Clean(temp.Name()), true)
+	if err != nil {
+		return 0, err
+	}
+	err = db.View(func(tx *bolt.Tx) error { id = tx.ID(); return nil })
+	return id, errors.Join(err, db.Close())
+}
