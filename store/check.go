@@ -5,7 +5,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"runtime/debug"
 
 	bolt "go.etcd.io/bbolt"
 )
@@ -18,7 +17,7 @@ func (s *Store) Check(ctx context.Context) error {
 	// bbolt's check, which runs on a goroutine where they cannot be caught.
 	err := s.View(func(t *Tx) error {
 		defer t.advise(notNeeded)
-		return t.checkContent(ctx)
+		return guarded(func() error { return t.checkContent(ctx) })
 	})
 	if err != nil {
 		return explain(s.path, err)
@@ -44,9 +43,7 @@ func checkPages(tx *bolt.Tx) error {
 	return nil
 }
 
-func (t *Tx) checkContent(ctx context.Context) (err error) {
-	defer damaged(&err)
-	defer debug.SetPanicOnFault(debug.SetPanicOnFault(true)) // a page that is not there
+func (t *Tx) checkContent(ctx context.Context) error {
 	c := checker{t: t, ctx: ctx, links: map[string]int{}}
 	for _, check := range []struct {
 		bucket []byte
@@ -64,7 +61,8 @@ func (t *Tx) checkContent(ctx context.Context) (err error) {
 		{bucketOutbox, func(k, v []byte) error { _, err := t.outgoing(k, v); return err }},
 		{bucketSeasons, func(_, v []byte) error { return decMode.Unmarshal(v, new(Season)) }},
 		{bucketOrigins, c.origin},
-		{bucketOrigin, nothing}, {bucketChats, nothing}, {bucketSequences, nothing},
+		{bucketOrigin, c.from},
+		{bucketChats, nothing}, {bucketSequences, nothing},
 		{bucketSeen, nothing}, {bucketSeenTimes, nothing}, {bucketMeta, nothing},
 	} {
 		if err := c.walk(check.bucket, check.entry); err != nil {
@@ -158,9 +156,13 @@ func (c *checker) imported(k, v []byte) error {
 	return err
 }
 
-func (c *checker) origin(k, v []byte) error {
-	if !bytes.Equal(c.t.bucket(bucketOrigin).Get(v), k) {
-		return fmt.Errorf("%w (report %d does not know where it came from)", ErrNotAStore, numberAt(v))
+// origin: what came from elsewhere leads to a report here.
+func (c *checker) origin(_, v []byte) error { return c.number(v, c.t.bucket(bucketNumbers).Get(v)) }
+
+// from: a report that knows where it came from is found by that.
+func (c *checker) from(k, v []byte) error {
+	if !bytes.Equal(c.t.bucket(bucketOrigins).Get(v), k) {
+		return fmt.Errorf("%w (report %d is not found by where it came from)", ErrNotAStore, numberAt(k))
 	}
 	return nil
 }

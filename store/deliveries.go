@@ -186,7 +186,13 @@ func (t *Tx) outgoing(key, value []byte) (Outgoing, error) {
 }
 
 // OutboxLen is how many replies wait.
-func (t *Tx) OutboxLen() int { return t.bucket(bucketOutbox).Stats().KeyN }
+func (t *Tx) OutboxLen() (n int) {
+	c := t.bucket(bucketOutbox).Cursor() // bbolt's own count leaves out what this transaction did
+	for k, _ := c.First(); k != nil; k, _ = c.Next() {
+		n++
+	}
+	return n
+}
 
 // moveWaiting puts the replies of one internal chat number behind another's.
 func (t *Tx) moveWaiting(from, to int64) error {

@@ -4,6 +4,7 @@ package store
 
 import (
 	"errors"
+	"os"
 	"syscall"
 )
 
@@ -19,3 +20,6 @@ func noRoom(err error) bool { return errors.Is(err, errNoSpace) }
 
 // ignoreUnsupported: a folder cannot be synced here.
 func ignoreUnsupported(error) error { return nil }
+
+// unlock: here a lock ends with its file.
+func unlock(*os.File) {}

@@ -4,6 +4,7 @@ package store
 
 import (
 	"errors"
+	"os"
 	"strings"
 	"syscall"
 )
@@ -34,3 +35,6 @@ func ignoreUnsupported(err error) error {
 	}
 	return err
 }
+
+// unlock lets go of bbolt's lock; to close the file is not enough while it is mapped.
+func unlock(file *os.File) { _ = syscall.Flock(int(file.Fd()), syscall.LOCK_UN) }

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 	"time"
 
 	bolt "go.etcd.io/bbolt"
@@ -72,30 +71,30 @@ const headSize = 128 << 10
 
 // copyOnce copies the head, then the rest, then looks at the head again.
 func copyOnce(from, to *os.File) (quiet bool, err error) {
-	before, err := readHead(from)
+	head, err := readHead(from)
+	if err != nil {
+		return false, err
+	}
+	before, size, err := completed(head)
 	if err != nil {
 		return false, err
 	}
 	if err := to.Truncate(0); err != nil {
 		return false, err
 	}
-	if _, err := to.WriteAt(before, 0); err != nil {
+	if _, err := to.WriteAt(head, 0); err != nil {
 		return false, err
 	}
-	rest := io.NewSectionReader(from, int64(len(before)), 1<<62)
-	if _, err := io.Copy(io.NewOffsetWriter(to, int64(len(before))), rest); err != nil {
+	have := int64(len(head))
+	rest := io.NewSectionReader(from, have, max(0, size-have))
+	if _, err := io.Copy(io.NewOffsetWriter(to, have), rest); err != nil {
 		return false, err
 	}
-	after, err := readHead(from)
-	if err != nil {
+	if head, err = readHead(from); err != nil {
 		return false, err
 	}
-	first, err := completed(before)
-	if err != nil {
-		return false, err
-	}
-	last, err := completed(after)
-	return first == last, err
+	after, _, err := completed(head)
+	return before == after, err
 }
 
 func readHead(from *os.File) ([]byte, error) {
@@ -108,21 +107,21 @@ func readHead(from *os.File) ([]byte, error) {
 }
 
 // completed is the number of the last complete transaction that a head tells of,
-// read by bbolt itself.
-func completed(head []byte) (id int, err error) {
+// and the size of the file in bytes, read by bbolt itself.
+func completed(head []byte) (id int, size int64, err error) {
 	temp, err := os.CreateTemp("", "deepward-head-*")
 	if err != nil {
-		return 0, err
+		return 0, 0, err
 	}
 	defer os.Remove(temp.Name())
 	_, err = temp.Write(head)
 	if err := errors.Join(err, temp.Close()); err != nil {
-		return 0, err
+		return 0, 0, err
 	}
-	db, err := openRaw(filepath.Clean(temp.Name()), true)
+	db, err := openRaw(temp.Name(), true)
 	if err != nil {
-		return 0, err
+		return 0, 0, err
 	}
-	err = db.View(func(tx *bolt.Tx) error { id = tx.ID(); return nil })
-	return id, errors.Join(err, db.Close())
+	err = db.View(func(tx *bolt.Tx) error { id, size = tx.ID(), tx.Size(); return nil })
+	return id, size, errors.Join(err, db.Close())
 }

@@ -88,8 +88,8 @@ func (m *merger) flush() error {
 
 // take adds a report unless it is here.
 func (m *merger) take(t *Tx, r *Report) (fresh bool, err error) {
-	origin := m.from.originOf(r.Number)
-	if here, err := t.holds(origin, r); here || err != nil {
+	origin := m.from.originOf(r)
+	if here, err := t.holds(origin); here || err != nil {
 		return false, err
 	}
 	if r.Chat, err = m.chat(t, r.Chat); err != nil {
@@ -163,9 +163,8 @@ func (m *merger) season(t *Tx, r *Report) error {
 
 // matchImports notes which rows both stores imported: they are the same reports.
 func (m *merger) matchImports(t *Tx) error {
-	return m.imports(func(id string, there uint64) error {
+	return m.imports(func(id string, origin []byte) error {
 		here := t.bucket(bucketImported).Get(t.importKey(id))
-		origin := m.from.originOf(there)
 		if here == nil || t.bucket(bucketOrigins).Get(origin) != nil {
 			return nil
 		}
@@ -175,8 +174,8 @@ func (m *merger) matchImports(t *Tx) error {
 
 // takeImports notes which rows the merge brought along.
 func (m *merger) takeImports(t *Tx) error {
-	return m.imports(func(id string, there uint64) error {
-		here := t.bucket(bucketOrigins).Get(m.from.originOf(there))
+	return m.imports(func(id string, origin []byte) error {
+		here := t.bucket(bucketOrigins).Get(origin)
 		if here == nil || t.Imported(id) {
 			return nil
 		}
@@ -184,45 +183,48 @@ func (m *merger) takeImports(t *Tx) error {
 	})
 }
 
-func (m *merger) imports(do func(id string, there uint64) error) error {
+// imports walks the imported rows of the other store and their reports' origins.
+func (m *merger) imports(do func(id string, origin []byte) error) error {
 	return m.from.bucket(bucketImported).ForEach(func(k, v []byte) error {
-		id, there, err := m.from.importOf(k, v)
+		id, number, err := m.from.importOf(k, v)
 		if err != nil {
 			return err
 		}
-		return do(id, there)
+		r, err := m.from.Report(number)
+		if err != nil {
+			return fmt.Errorf("report %d, which was imported: %w", number, err)
+		}
+		return do(id, m.from.originOf(r))
 	})
 }
 
-// originOf says where a report was first kept: a store and its number there. It
-// stays the same however often the report is merged on.
-func (t *Tx) originOf(number uint64) []byte {
-	if v := t.bucket(bucketOrigin).Get(number64(number)); v != nil {
+// originOf says where and when a report was first kept: a store, its number
+// there, and the moment, which tells two copies of one store apart that gave the
+// same number to different reports. It stays the same however often the report
+// is corrected and merged on.
+func (t *Tx) originOf(r *Report) []byte {
+	if v := t.bucket(bucketOrigin).Get(number64(r.Number)); v != nil {
 		return bytes.Clone(v)
 	}
-	return slices.Concat(t.storeID(), number64(number))
+	return slices.Concat(t.storeID(), number64(r.Number), signed64(r.SavedAt.UnixNano()))
 }
 
 func (t *Tx) storeID() []byte { return bytes.Clone(t.bucket(bucketMeta).Get(metaStoreID)) }
 
-// holds reports whether the report of that origin is here. A copy of this very
-// store that went its own way may have given a number to another report; the
-// moment of keeping tells them apart.
-func (t *Tx) holds(origin []byte, r *Report) (bool, error) {
+// holds reports whether the report of that origin is here.
+func (t *Tx) holds(origin []byte) (bool, error) {
 	if t.bucket(bucketOrigins).Get(origin) != nil {
 		return true, nil
 	}
-	if !bytes.HasPrefix(origin, t.storeID()) {
+	id := t.storeID()
+	if !bytes.HasPrefix(origin, id) {
 		return false, nil
 	}
-	mine, err := t.Report(numberAt(origin))
+	mine, err := t.Report(binary.BigEndian.Uint64(origin[len(id):]))
 	if errors.Is(err, ErrNoReport) {
 		return false, nil
 	}
-	if err != nil {
-		return false, fmt.Errorf("comparing with a report to be merged: %w", err)
-	}
-	return mine.SavedAt.Equal(r.SavedAt), nil
+	return err == nil && bytes.Equal(t.originOf(mine), origin), err
 }
 
 func (t *Tx) keepOrigin(origin []byte, number uint64) error {

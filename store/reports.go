@@ -74,6 +74,16 @@ func (t *Tx) keepVersion(number uint64, record []byte) error {
 	return history.Put(append(number64(number), number64(version)...), bytes.Clone(record))
 }
 
+// Versions is how many older versions of a report are kept.
+func (t *Tx) Versions(number uint64) (n int) {
+	prefix := number64(number)
+	c := t.bucket(bucketHistory).Cursor()
+	for k, _ := c.Seek(prefix); bytes.HasPrefix(k, prefix); k, _ = c.Next() {
+		n++
+	}
+	return n
+}
+
 // unlink takes a record and what leads to it out.
 func (t *Tx) unlink(key, record []byte) error {
 	var old Report

@@ -26,8 +26,8 @@ var (
 	bucketOutbox    = []byte("outbox")     // chat | number → waiting reply
 	bucketSeasons   = []byte("seasons")    // chat | name → season
 	bucketImported  = []byte("imported")   // hash of a row's id → number | sealed id
-	bucketOrigins   = []byte("origins")    // store | number there → number here
-	bucketOrigin    = []byte("origin")     // number here → store | number there
+	bucketOrigins   = []byte("origins")    // store | number there | moment → number here
+	bucketOrigin    = []byte("origin")     // number here → store | number there | moment
 )
 
 var (

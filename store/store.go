@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"syscall"
 	"time"
 
@@ -90,7 +91,7 @@ func Open(path string, o Options) (*Store, error) {
 		return nil, explain(path, err)
 	}
 	s := &Store{db: db, sealer: newSealer(key), now: o.Now, log: o.Log, path: path}
-	if err := s.migrate(o.ReadOnly); err != nil {
+	if err := guarded(func() error { return s.migrate(o.ReadOnly) }); err != nil {
 		return nil, errors.Join(explain(path, err), db.Close())
 	}
 	return s, nil
@@ -150,10 +151,8 @@ func create(path string) error {
 }
 
 // openBolt opens the file. One that was cut short is found out before anything
-// touches its lost pages, which would end the program; one that is damaged
-// otherwise makes bbolt panic, which is caught.
+// touches its lost pages.
 func openBolt(path string, o Options) (db *bolt.DB, err error) {
-	defer damaged(&err)
 	probe, err := openRaw(path, true)
 	if err != nil {
 		return nil, err
@@ -165,7 +164,16 @@ func openBolt(path string, o Options) (db *bolt.DB, err error) {
 	if !whole {
 		return nil, fmt.Errorf("%w (it was cut short)", ErrNotAStore)
 	}
-	return openRaw(path, o.ReadOnly)
+	err = guarded(func() (err error) { db, err = openRaw(path, o.ReadOnly); return err })
+	return db, err
+}
+
+// guarded runs what may meet damaged pages, which make bbolt panic, or touch what
+// is not there, which would end the program: both become ErrNotAStore.
+func guarded(fn func() error) (err error) {
+	defer damaged(&err)
+	defer debug.SetPanicOnFault(debug.SetPanicOnFault(true))
+	return fn()
 }
 
 // damaged turns a panic into ErrNotAStore.
@@ -185,13 +193,28 @@ func isWhole(db *bolt.DB) (whole bool, err error) {
 	return whole, err
 }
 
+// openRaw opens the file with bbolt. Where that panics, the file is let go of
+// here: it would stay locked until the program ends.
 func openRaw(path string, readOnly bool) (*bolt.DB, error) {
+	var file *os.File
 	options := *bolt.DefaultOptions
 	options.Timeout = lockWait
 	options.ReadOnly = readOnly
 	options.InitialMmapSize = addressSpace
 	options.FreelistType = bolt.FreelistMapType
+	options.OpenFile = func(name string, flag int, mode os.FileMode) (f *os.File, err error) {
+		file, err = os.OpenFile(name, flag, mode)
+		return file, err
+	}
+	opened := false
+	defer func() {
+		if !opened && file != nil {
+			unlock(file)
+			file.Close()
+		}
+	}()
 	db, err := bolt.Open(path, 0o600, &options)
+	opened = err == nil
 	var system syscall.Errno
 	if err != nil && !errors.Is(err, berrors.ErrTimeout) && !errors.As(err, &system) {
 		err = fmt.Errorf("%w (%w)", ErrNotAStore, err) // bbolt read it and made no sense of it

@@ -95,7 +95,7 @@ func (w *walk) step() (k, v []byte) {
 func (w *walk) late(key []byte) bool { return w.until != nil && bytes.Compare(key, w.until) >= 0 }
 
 // window is how many bytes of the file a walk keeps in memory.
-const window = 2 << 20
+const window = 1 << 20
 
 // pass counts what was read and now and then lets the pages behind go.
 func (w *walk) pass(n int) {

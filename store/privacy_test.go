@@ -1,0 +1,169 @@
+package store_test
+
+import (
+	"bytes"
+	"encoding/binary"
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"deepward/store"
+)
+
+// secrets are what must not stand in a file that holds what fill put in: words,
+// and numbers and places in each form in which they could be written.
+func secrets() map[string][]byte {
+	list := map[string][]byte{}
+	for _, s := range []string{"Fenwright", "Ada", "wreck", "reply to", "row of", "7700123456", "1001234567", "-31.23456", "31.234", "18.654"} {
+		list[s] = []byte(s)
+	}
+	for _, n := range []int64{7700123456, -1001234567} {
+		list[fmt.Sprint(n, " as big-endian")] = binary.BigEndian.AppendUint64(nil, uint64(n))
+		list[fmt.Sprint(n, " as little-endian")] = binary.LittleEndian.AppendUint64(nil, uint64(n))
+		list[fmt.Sprint(n, " as a sortable key")] = binary.BigEndian.AppendUint64(nil, uint64(n)^1<<63)
+		list[fmt.Sprint(n, " as negative CBOR")] = binary.BigEndian.AppendUint32(nil, uint32(-1-n))
+	}
+	for _, x := range []float64{-31.23456, -18.65432} {
+		list[fmt.Sprint(x, " as float64")] = binary.BigEndian.AppendUint64(nil, math.Float64bits(x))
+		list[fmt.Sprint(x, " as float32")] = binary.BigEndian.AppendUint32(nil, math.Float32bits(float32(x)))
+	}
+	return list
+}
+
+// What names a person or an exact place, and people's words, must not stand in
+// the file: not while it is used, nor after it was compacted, nor in a backup.
+func TestFileTellsNoNamesWordsNumbersOrPlaces(t *testing.T) {
+	dir := t.TempDir()
+	s := open(t, dir)
+	fill(t, s)
+	add(t, s, report(7700123456, noon))
+	require.NoError(t, s.Update(func(tx *store.Tx) error {
+		private, err := tx.ChatNumber(7700123456)
+		require.NoError(t, err)
+		assert.NotZero(t, private)
+		_, err = tx.Queue(store.Outgoing{Chat: 7700123456, Data: []byte("reply to Ada")})
+		return errors.Join(err, tx.Put("session", tx.PersonKey(7700123456)+"/3", "the wreck"), tx.MoveChat(-1001234567, -1009))
+	}))
+	require.NoError(t, s.Compact(t.Context(), filepath.Join(dir, "data", "compact.db")))
+	require.NoError(t, s.Backup(t.Context(), filepath.Join(dir, "data", "backup.db")))
+	require.NoError(t, s.Close())
+	for _, name := range []string{"t.db", "compact.db", "backup.db"} {
+		data, err := os.ReadFile(filepath.Join(dir, "data", name))
+		require.NoError(t, err)
+		for what, secret := range secrets() {
+			assert.False(t, bytes.Contains(data, secret), "%s holds %s", name, what)
+		}
+		assert.True(t, bytes.Contains(data, []byte("Mycteroperca")), "the test would see clear text")
+	}
+}
+
+func TestForgottenPersonLeavesOnlyCounts(t *testing.T) {
+	s := opened(t)
+	r := report(501, noon)
+	add(t, s, r, report(502, noon.Add(time.Hour)))
+	require.NoError(t, s.Update(func(tx *store.Tx) error {
+		r.DepthM = new(44.0)
+		if err := tx.PutReport(r); err != nil {
+			return err
+		}
+		if err := tx.Put("session", tx.PersonKey(501)+"/3", "talk"); err != nil {
+			return err
+		}
+		n, err := tx.ForgetPerson(501)
+		assert.Equal(t, 1, n)
+		return err
+	}))
+	list := all(t, s, store.Filter{Personal: true})
+	require.Len(t, list, 2)
+	assert.Zero(t, list[0].Personal)
+	assert.Zero(t, list[0].Who)
+	assert.Equal(t, int64(502), list[1].Personal.Person)
+	require.NoError(t, s.View(func(tx *store.Tx) error {
+		mine, err := tx.ReportsByPerson(501, 0)
+		assert.Empty(t, mine)
+		for key := range tx.Keys("session", "") {
+			assert.Fail(t, "state left", key)
+		}
+		return err
+	}))
+}
+
+// A report that was somebody else's before it was corrected still has their words
+// in its older version.
+func TestForgottenPersonIsGoneFromOlderVersionsToo(t *testing.T) {
+	s := opened(t)
+	r := report(501, noon)
+	add(t, s, r)
+	require.NoError(t, s.Update(func(tx *store.Tx) error {
+		r.Personal = store.Personal{Person: 502, Name: "Bruno Quill"}
+		require.NoError(t, tx.PutReport(r))
+		require.Equal(t, 1, tx.Versions(r.Number))
+		n, err := tx.ForgetPerson(501)
+		require.NoError(t, err)
+		assert.Zero(t, n)
+		assert.Zero(t, tx.Versions(r.Number))
+		kept, err := tx.Report(r.Number)
+		require.NoError(t, err)
+		assert.Equal(t, "Bruno Quill", kept.Personal.Name)
+		return nil
+	}))
+}
+
+// A private chat has its person's number: the reports made there must not lead to
+// it any more, while what waits to be said there still arrives.
+func TestForgottenPersonsReportsDoNotLeadToTheirChat(t *testing.T) {
+	s := opened(t)
+	require.NoError(t, s.Update(func(tx *store.Tx) error {
+		chat, err := tx.ChatNumber(501)
+		require.NoError(t, err)
+		r := report(501, noon)
+		r.Chat = chat
+		_, err = tx.AddReport(r)
+		require.NoError(t, err)
+		_, err = tx.Queue(store.Outgoing{Chat: 501, Data: []byte("waiting")})
+		require.NoError(t, err)
+		_, err = tx.ForgetPerson(501)
+		require.NoError(t, err)
+		id, err := tx.Queue(store.Outgoing{Chat: 501, Data: []byte("forgotten")})
+		require.NoError(t, err)
+		_, known := tx.TransportChat(chat)
+		assert.False(t, known)
+		fresh, err := tx.ChatNumber(501)
+		require.NoError(t, err)
+		assert.NotEqual(t, chat, fresh)
+		var order []string
+		for o, err := range tx.Outbox(501) {
+			require.NoError(t, err)
+			assert.EqualValues(t, 501, o.Chat)
+			order = append(order, string(o.Data))
+		}
+		assert.Equal(t, []string{"waiting", "forgotten"}, order)
+		require.NoError(t, tx.Delivered(501, id))
+		assert.Equal(t, 1, tx.OutboxLen())
+		return nil
+	}))
+	assert.Len(t, all(t, s, store.Filter{}), 1, "the count stays")
+}
+
+func TestOthersKeepWhatIsTheirs(t *testing.T) {
+	s := opened(t)
+	add(t, s, report(501, noon), report(502, noon))
+	require.NoError(t, s.Update(func(tx *store.Tx) error {
+		for _, person := range []int64{501, 502} {
+			require.NoError(t, tx.Put("person", tx.PersonKey(person), "profile"))
+		}
+		_, err := tx.ForgetPerson(501)
+		require.NoError(t, err)
+		var value string
+		known, err := tx.Get("person", tx.PersonKey(502), &value)
+		assert.True(t, known)
+		return err
+	}))
+}

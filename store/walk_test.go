@@ -1,0 +1,174 @@
+package store_test
+
+import (
+	"errors"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"deepward/store"
+)
+
+// bbolt makes a writer that must map more of the file wait for every reader; with
+// room in the address space it need not map anew.
+func TestSlowReaderDoesNotHoldUpAWriter(t *testing.T) {
+	s := opened(t)
+	add(t, s, report(501, noon))
+	reading, done := make(chan struct{}), make(chan struct{})
+	go func() {
+		_ = s.View(func(*store.Tx) error { close(reading); <-done; return nil })
+	}()
+	<-reading
+	written := make(chan error, 1)
+	go func() {
+		var err error
+		for i := range 40 {
+			batch := make([]*store.Report, 100)
+			for j := range batch {
+				batch[j] = report(int64(600+i), noon)
+			}
+			err = errors.Join(err, s.Update(func(tx *store.Tx) error {
+				for _, r := range batch {
+					if _, err := tx.AddReport(r); err != nil {
+						return err
+					}
+				}
+				return nil
+			}))
+		}
+		written <- err
+	}()
+	select {
+	case err := <-written:
+		assert.NoError(t, err)
+	case <-time.After(20 * time.Second):
+		assert.Fail(t, "the writer waits for the reader")
+	}
+	close(done)
+}
+
+// season is n reports in order of time, a minute apart.
+func season(n int) []*store.Report {
+	list := make([]*store.Report, n)
+	for i := range list {
+		list[i] = report(int64(500+i%7), noon.Add(time.Duration(i)*time.Minute))
+		list[i].Message = i + 1
+	}
+	return list
+}
+
+// The first reports are read alone, the rest ahead on a second goroutine.
+func TestReportsComeInOrderHoweverManyThereAre(t *testing.T) {
+	for _, n := range []int{0, 1, 255, 256, 257, 256 + 128, 256 + 129, 2000} {
+		s := opened(t)
+		add(t, s, season(n)...)
+		for _, personal := range []bool{false, true} {
+			list := all(t, s, store.Filter{Personal: personal})
+			require.Len(t, list, n)
+			for i, r := range list {
+				require.Equal(t, uint64(i+1), r.Number)
+				require.Equal(t, personal, r.Personal.Name != "")
+			}
+		}
+	}
+}
+
+func TestFilterBoundsAreBothIncluded(t *testing.T) {
+	s := opened(t)
+	add(t, s, season(1000)...)
+	f := store.Filter{From: noon.Add(300 * time.Minute), To: noon.Add(900 * time.Minute)}
+	list := all(t, s, f)
+	require.Len(t, list, 601)
+	assert.True(t, list[0].CaughtAt.Equal(f.From) && list[600].CaughtAt.Equal(f.To))
+}
+
+// The second goroutine must be gone when the loop is left: the file's pages are
+// no longer there after the transaction.
+func TestLoopMayBeLeftAnywhere(t *testing.T) {
+	s := opened(t)
+	add(t, s, season(1500)...)
+	for _, stop := range []int{1, 256, 257, 300, 384, 385, 1499, 1500} {
+		synctest.Test(t, func(t *testing.T) { // fails when a goroutine is left behind
+			assert.Equal(t, stop, walkTo(s, stop, func() {}))
+		})
+	}
+	synctest.Test(t, func(t *testing.T) {
+		assert.PanicsWithValue(t, "left", func() { walkTo(s, 700, func() { panic("left") }) })
+	})
+}
+
+// walkTo leaves the loop at a report, after doing something there.
+func walkTo(s *store.Store, stop int, there func()) (n int) {
+	_ = s.View(func(tx *store.Tx) error {
+		for _, err := range tx.Reports(store.Filter{}) {
+			if err != nil {
+				return err
+			}
+			if n++; n == stop {
+				there()
+				break
+			}
+		}
+		return nil
+	})
+	return n
+}
+
+// While a walk is on, the same view answers other questions.
+func TestViewMayBeAskedDuringAWalk(t *testing.T) {
+	s := opened(t)
+	add(t, s, season(1200)...)
+	require.NoError(t, s.View(func(tx *store.Tx) error {
+		for r, err := range tx.Reports(store.Filter{}) {
+			require.NoError(t, err)
+			same, err := tx.ReportsByMessage(r.Chat, r.Message)
+			require.NoError(t, err)
+			require.Len(t, same, 1)
+			require.Equal(t, r.Number, same[0].Number)
+		}
+		return nil
+	}))
+}
+
+func TestWalkInAnUpdateSeesWhatTheUpdateAdded(t *testing.T) {
+	s := opened(t)
+	add(t, s, season(400)...)
+	require.NoError(t, s.Update(func(tx *store.Tx) error {
+		_, err := tx.AddReport(report(501, noon))
+		require.NoError(t, err)
+		n := 0
+		for _, err := range tx.Reports(store.Filter{}) {
+			require.NoError(t, err)
+			n++
+		}
+		assert.Equal(t, 401, n)
+		return nil
+	}))
+}
+
+func BenchmarkReadReport(b *testing.B) {
+	s := open(b, b.TempDir())
+	defer s.Close()
+	list := make([]*store.Report, 5000)
+	for i := range list {
+		list[i] = report(int64(i), noon)
+	}
+	add(b, s, list...)
+	b.ReportAllocs()
+	for b.Loop() {
+		n := 0
+		_ = s.View(func(tx *store.Tx) error {
+			for range tx.Reports(store.Filter{}) {
+				n++
+			}
+			return nil
+		})
+		if n != len(list) {
+			b.Fatal(n)
+		}
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(list)), "ns/report")
+}
