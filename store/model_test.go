@@ -2,8 +2,13 @@ package store_test
 
 import (
 	"context"
+	"errors"
+	"fmt"
+	"maps"
 	"os"
-	"strconv"
+	"path/filepath"
+	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -13,66 +18,293 @@ import (
 	"deepward/store"
 )
 
-// The store against a plain map, over random operations.
-func TestStoreDoesWhatAMapWould(t *testing.T) {
-	rapid.Check(t, func(rt *rapid.T) {
-		dir, err := os.MkdirTemp("", "model")
-		require.NoError(t, err)
-		defer os.RemoveAll(dir)
-		s := open(t, dir)
-		defer s.Close()
-		model := map[uint64]store.Report{}
-		for range rapid.IntRange(1, 25).Draw(rt, "steps") {
-			step(rt, t, s, model)
+// model is what the store must do, in plain maps.
+type model struct {
+	reports map[uint64]store.Report
+	state   map[string]string // kind 0 key
+	waiting map[int64]map[uint64]string
+	alias   map[int64]int64 // chat on the transport → internal number
+	back    map[int64]int64
+	chats   int64 // how many internal numbers were given
+	queued  uint64
+}
+
+func newModel() *model {
+	return &model{
+		reports: map[uint64]store.Report{}, state: map[string]string{}, waiting: map[int64]map[uint64]string{},
+		alias: map[int64]int64{}, back: map[int64]int64{},
+	}
+}
+
+func (m *model) chat(transport int64) int64 {
+	if n, ok := m.alias[transport]; ok {
+		return n
+	}
+	m.chats++
+	m.alias[transport], m.back[m.chats] = m.chats, transport
+	m.waiting[m.chats] = map[uint64]string{}
+	return m.chats
+}
+
+func (m *model) moveWaiting(from, to int64) {
+	if from != to {
+		maps.Copy(m.waiting[to], m.waiting[from])
+		clear(m.waiting[from])
+	}
+}
+
+func (m *model) move(from, to int64) {
+	n := m.chat(from)
+	if other, ok := m.alias[to]; ok {
+		m.moveWaiting(max(n, other), min(n, other))
+		n = min(n, other)
+	}
+	m.alias[from], m.alias[to], m.back[n] = n, n, to
+}
+
+func (m *model) forget(person int64, personKey string) (reports int) {
+	for n, r := range m.reports {
+		if r.Personal.Person == person {
+			r.Personal, r.Who = store.Personal{}, 0
+			m.reports[n] = r
+			reports++
 		}
-		list := all(t, s, store.Filter{Personal: true, Undone: true})
-		require.Len(rt, list, len(model))
-		for i, r := range list {
-			want := model[r.Number]
-			require.Equal(rt, want.Tag, r.Tag)
-			require.Equal(rt, want.Undone, r.Undone)
-			require.Equal(rt, want.Personal.Person, r.Personal.Person)
-			require.True(rt, i == 0 || !r.CaughtAt.Before(list[i-1].CaughtAt), "by time")
+	}
+	maps.DeleteFunc(m.state, func(k, _ string) bool {
+		_, key, _ := strings.Cut(k, "\x00")
+		return strings.HasPrefix(key, personKey)
+	})
+	if old, ok := m.alias[person]; ok {
+		delete(m.alias, person)
+		delete(m.back, old)
+		m.moveWaiting(old, m.chat(person))
+	}
+	return reports
+}
+
+// machine plays random operations against a store and the model.
+type machine struct {
+	dir   string
+	store *store.Store
+	model *model
+}
+
+func (m *machine) update(t *rapid.T, fn func(tx *store.Tx) error) {
+	require.NoError(t, m.store.Update(fn))
+}
+
+func drawPerson(t *rapid.T) int64 { return rapid.Int64Range(1, 4).Draw(t, "person") }
+func drawGroup(t *rapid.T) int64  { return rapid.Int64Range(-3, -1).Draw(t, "group") }
+
+func (m *machine) Add(t *rapid.T) {
+	r := report(drawPerson(t), noon.Add(time.Duration(rapid.IntRange(-1000, 1000).Draw(t, "minutes"))*time.Minute))
+	r.Tag, r.Message = fmt.Sprint("T", rapid.IntRange(0, 3).Draw(t, "tag")), rapid.IntRange(0, 3).Draw(t, "message")
+	m.update(t, func(tx *store.Tx) error { _, err := tx.AddReport(r); return err })
+	m.model.reports[r.Number] = *r
+}
+
+func (m *machine) Correct(t *rapid.T) {
+	if len(m.model.reports) == 0 {
+		return
+	}
+	n := rapid.SampledFrom(slices.Sorted(maps.Keys(m.model.reports))).Draw(t, "number")
+	tag, minutes := fmt.Sprint("T", rapid.IntRange(0, 3).Draw(t, "tag")), rapid.IntRange(-1000, 1000).Draw(t, "minutes")
+	m.update(t, func(tx *store.Tx) error {
+		r, err := tx.Report(n)
+		if err != nil {
+			return err
 		}
-		require.NoError(rt, s.Check(context.Background()))
+		r.Tag, r.CaughtAt, r.Undone = tag, noon.Add(time.Duration(minutes)*time.Minute), !r.Undone
+		m.model.reports[n] = *r
+		return tx.PutReport(r)
 	})
 }
 
-func step(rt *rapid.T, t *testing.T, s *store.Store, model map[uint64]store.Report) {
-	person := rapid.Int64Range(1, 4).Draw(rt, "person")
-	at := noon.Add(time.Duration(rapid.IntRange(-1000, 1000).Draw(rt, "minutes")) * time.Minute)
-	tag := "T" + strconv.Itoa(rapid.IntRange(0, 3).Draw(rt, "tag"))
-	require.NoError(rt, s.Update(func(tx *store.Tx) error {
-		switch rapid.SampledFrom([]string{"add", "add", "change", "undo", "forget"}).Draw(rt, "op") {
-		case "add":
-			r := report(person, at)
-			r.Tag = tag
-			n, err := tx.AddReport(r)
-			model[n] = *r
+func (m *machine) Forget(t *rapid.T) {
+	person := drawPerson(t)
+	m.update(t, func(tx *store.Tx) error {
+		n, err := tx.ForgetPerson(person)
+		require.Equal(t, m.model.forget(person, tx.PersonKey(person)), n)
+		return err
+	})
+}
+
+func (m *machine) Keep(t *rapid.T) {
+	kind, person := rapid.SampledFrom([]string{"a", "ab"}).Draw(t, "kind"), drawPerson(t)
+	value := rapid.StringN(0, 5, -1).Draw(t, "value")
+	m.update(t, func(tx *store.Tx) error {
+		key := tx.PersonKey(person)
+		m.model.state[kind+"\x00"+key] = value
+		return tx.Put(kind, key, value)
+	})
+}
+
+func (m *machine) Drop(t *rapid.T) {
+	kind, person := rapid.SampledFrom([]string{"a", "ab"}).Draw(t, "kind"), drawPerson(t)
+	m.update(t, func(tx *store.Tx) error {
+		key := tx.PersonKey(person)
+		delete(m.model.state, kind+"\x00"+key)
+		return tx.Delete(kind, key)
+	})
+}
+
+func (m *machine) Queue(t *rapid.T) {
+	chat := rapid.SampledFrom([]int64{1, 2, -1, -2, -3}).Draw(t, "chat")
+	m.update(t, func(tx *store.Tx) error {
+		m.model.queued++
+		text := fmt.Sprint("reply ", m.model.queued)
+		id, err := tx.Queue(store.Outgoing{Chat: chat, Data: []byte(text)})
+		m.model.waiting[m.model.chat(chat)][id] = text
+		return err
+	})
+}
+
+func (m *machine) Deliver(t *rapid.T) {
+	chat := rapid.SampledFrom([]int64{1, 2, -1, -2, -3}).Draw(t, "chat")
+	waiting := m.model.waiting[m.model.chat(chat)]
+	m.update(t, func(tx *store.Tx) error {
+		if _, err := tx.ChatNumber(chat); err != nil || len(waiting) == 0 {
 			return err
-		case "forget":
-			for n, r := range model {
-				if r.Personal.Person == person {
-					r.Personal = store.Personal{}
-					model[n] = r
-				}
-			}
-			_, err := tx.ForgetPerson(person)
-			return err
-		default:
-			for n := uint64(1); n <= uint64(len(model)); n++ {
-				r, err := tx.Report(n)
-				if err != nil {
-					return err
-				}
-				if r.Personal.Person != person {
-					continue
-				}
-				r.Tag, r.CaughtAt, r.Undone = tag, at, !r.Undone
-				model[n] = *r
-				return tx.PutReport(r)
-			}
-			return nil
 		}
+		id := slices.Min(slices.Collect(maps.Keys(waiting)))
+		delete(waiting, id)
+		return tx.Delivered(chat, id)
+	})
+}
+
+func (m *machine) MoveChat(t *rapid.T) {
+	from, to := drawGroup(t), drawGroup(t)
+	if from == to {
+		return
+	}
+	m.update(t, func(tx *store.Tx) error { m.model.move(from, to); return tx.MoveChat(from, to) })
+}
+
+// Fail does many things and takes them all back.
+func (m *machine) Fail(t *rapid.T) {
+	person := drawPerson(t)
+	err := m.store.Update(func(tx *store.Tx) error {
+		_, err1 := tx.AddReport(report(person, noon))
+		_, err2 := tx.Queue(store.Outgoing{Chat: -1, Data: []byte("never")})
+		_, err3 := tx.ForgetPerson(person)
+		require.NoError(t, errors.Join(err1, err2, err3, tx.Put("a", "b", "c"), tx.MoveChat(-1, -2)))
+		return context.Canceled
+	})
+	require.ErrorIs(t, err, context.Canceled)
+}
+
+func (m *machine) Reopen(t *rapid.T) {
+	require.NoError(t, m.store.Close())
+	m.open(t)
+}
+
+func (m *machine) open(t *rapid.T) {
+	s, err := store.Open(filepath.Join(m.dir, "t.db"), store.Options{KeyFile: filepath.Join(m.dir, "key"), Now: func() time.Time { return noon }})
+	require.NoError(t, err)
+	m.store = s
+}
+
+// Restore goes on with a compacted copy.
+func (m *machine) Restore(t *rapid.T) {
+	copied, path := filepath.Join(m.dir, "copy.db"), filepath.Join(m.dir, "t.db")
+	require.NoError(t, m.store.Compact(t.Context(), copied))
+	require.NoError(t, m.store.Close())
+	require.NoError(t, store.Restore(t.Context(), copied, path, store.Options{KeyFile: filepath.Join(m.dir, "key")}))
+	require.NoError(t, os.Remove(path+".before"))
+	m.open(t)
+}
+
+// Check compares everything.
+func (m *machine) Check(t *rapid.T) {
+	require.NoError(t, m.store.View(func(tx *store.Tx) error {
+		m.checkReports(t, tx)
+		m.checkState(t, tx)
+		m.checkOutbox(t, tx)
+		return nil
 	}))
+}
+
+func (m *machine) checkReports(t *rapid.T, tx *store.Tx) {
+	tags, messages, people := map[string]int{}, map[int]int{}, map[int64]int{}
+	n, last := 0, time.Time{}
+	for r, err := range tx.Reports(store.Filter{Personal: true, Undone: true}) {
+		require.NoError(t, err)
+		want := m.model.reports[r.Number]
+		require.Equal(t, want.Personal, r.Personal)
+		require.Equal(t, []any{want.Tag, want.Undone, want.Who, want.Message}, []any{r.Tag, r.Undone, r.Who, r.Message})
+		require.True(t, r.CaughtAt.Equal(want.CaughtAt) && !r.CaughtAt.Before(last), "by time")
+		last = r.CaughtAt
+		n++
+		if !r.Undone {
+			tags[r.Tag]++
+		}
+		messages[r.Message]++
+		people[r.Personal.Person]++
+	}
+	require.Equal(t, len(m.model.reports), n)
+	for i := range 4 {
+		tagged, err := tx.ReportsByTag(fmt.Sprint("T", i))
+		require.NoError(t, err)
+		require.Len(t, tagged, tags[fmt.Sprint("T", i)])
+		own, err := tx.ReportsByPerson(int64(i+1), 0)
+		require.NoError(t, err)
+		require.Len(t, own, people[int64(i+1)])
+		if i > 0 { // message 0 is none
+			made, err := tx.ReportsByMessage(3, i)
+			require.NoError(t, err)
+			require.Len(t, made, messages[i])
+		}
+	}
+}
+
+func (m *machine) checkState(t *rapid.T, tx *store.Tx) {
+	got := map[string]string{}
+	for _, kind := range []string{"a", "ab"} {
+		for key := range tx.Keys(kind, "") {
+			var value string
+			known, err := tx.Get(kind, key, &value)
+			require.NoError(t, err)
+			require.True(t, known)
+			got[kind+"\x00"+key] = value
+		}
+	}
+	require.Equal(t, m.model.state, got)
+}
+
+func (m *machine) checkOutbox(t *rapid.T, tx *store.Tx) {
+	total := 0
+	for number, waiting := range m.model.waiting {
+		total += len(waiting)
+		transport, known := tx.TransportChat(number)
+		require.Equal(t, m.model.back[number], transport)
+		if !known {
+			continue
+		}
+		var want []string
+		for _, id := range slices.Sorted(maps.Keys(waiting)) {
+			want = append(want, waiting[id])
+		}
+		var got []string
+		for o, err := range tx.Outbox(0) {
+			require.NoError(t, err)
+			if n, err := tx.ChatNumber(o.Chat); err == nil && n == number {
+				got = append(got, string(o.Data))
+			}
+		}
+		require.Equal(t, want, got, "chat %d", number)
+	}
+	require.Equal(t, total, tx.OutboxLen())
+}
+
+func TestStoreDoesWhatPlainMapsWould(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		dir, err := os.MkdirTemp("", "deepward-model-*")
+		require.NoError(rt, err)
+		defer os.RemoveAll(dir)
+		m := &machine{dir: dir, model: newModel()}
+		m.open(rt)
+		defer func() { m.store.Close() }()
+		rt.Repeat(rapid.StateMachineActions(m))
+		require.NoError(rt, m.store.Check(context.Background()))
+	})
 }
