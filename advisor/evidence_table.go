@@ -121,7 +121,7 @@ func parseFindings(table []byte) ([]Finding, error) {
 	}
 	list := make([]Finding, 0, len(rows)-1)
 	for n, row := range rows[1:] {
-		r := findingRow{speciesRow{row: row, column: column}}
+		r := findingRow{tableRow{row: row, column: column}}
 		f := r.finding()
 		if r.err != nil {
 			return nil, fmt.Errorf("row %d (%s): %w", n+2, f.ID, r.err)
@@ -132,7 +132,7 @@ func parseFindings(table []byte) ([]Finding, error) {
 }
 
 // findingRow reads the cells of one row of the evidence table.
-type findingRow struct{ speciesRow }
+type findingRow struct{ tableRow }
 
 // finding reads one row. What was published and what the fit makes of it stand in
 // columns of their own, so that a reader can tell them apart.

@@ -1,68 +1,67 @@
 package advisor
 
 import (
-	"bytes"
 	_ "embed"
-	"encoding/csv"
-	"strconv"
+	"strings"
 	"sync"
 )
 
-// Gas is what is known of the bladder gas of one kind of fish, each with its
-// low and high end (about an 80 % range; where Source says ASSUMED it is a
-// judgement, not a measurement).
+// Gas is what is known of the bladder gas of one kind of fish. Each figure has a
+// low and a high end, about an 80 % range. Most of them were measured on few fish
+// or on none: Source says of each where it comes from and begins with ASSUMED where
+// it is a judgement.
 type Gas struct {
-	// Kind names the row of the table.
+	// Kind names the kind of fish, as the pocket card and the kit group them.
 	Kind string
-	// F is gas volume over body volume at the capture depth.
+	// F is the volume of the gas over that of the body, at the capture depth.
 	F, FLow, FHigh float64
 	// Rupture is the expansion at which the bladder bursts or leaks.
 	Rupture, RuptureLow, RuptureHigh float64
-	// Kept is the share of the further expansion that stays in the fish.
+	// Kept is the share of the further expansion that stays in the fish, in the
+	// belly or the turned-out stomach. No study has measured it.
 	Kept, KeptLow, KeptHigh float64
-	Source                  string
+	// Source tells where the three figures come from, in their order.
+	Source string
 }
 
 //go:embed data/gas.csv
 var gasCSV []byte
 
-// gasTable maps a genus or family to its gas; "" is the general fish.
+// gasTable maps a species, a genus or a family to its gas; "" is the general fish.
 var gasTable = sync.OnceValue(func() map[string]Gas {
-	rows, err := csv.NewReader(bytes.NewReader(gasCSV)).ReadAll()
-	if err != nil {
-		panic("advisor: embedded gas table: " + err.Error())
-	}
-	table := make(map[string]Gas, len(rows))
-	for _, row := range rows[1:] {
-		table[row[1]] = parseGas(row)
-	}
+	table := map[string]Gas{}
+	mustReadRows("gas", gasCSV, func(r *tableRow) { table[r.text("taxon")] = r.gas() })
 	return table
 })
 
-func parseGas(row []string) Gas {
-	x := make([]float64, 9)
-	for i := range x {
-		v, err := strconv.ParseFloat(row[2+i], 64)
-		if err != nil {
-			panic("advisor: embedded gas table: " + row[0] + ": " + err.Error())
-		}
-		x[i] = v
+func (r *tableRow) gas() Gas {
+	return Gas{
+		Kind: r.text("kind"),
+		F:    r.number("f"), FLow: r.number("f_low"), FHigh: r.number("f_high"),
+		Rupture: r.number("rupture"), RuptureLow: r.number("rupture_low"), RuptureHigh: r.number("rupture_high"),
+		Kept: r.number("kept"), KeptLow: r.number("kept_low"), KeptHigh: r.number("kept_high"),
+		Source: "size of the bladder: " + r.text("f_source") +
+			"; rupture: " + r.text("rupture_source") + "; gas kept: " + r.text("kept_source"),
 	}
-	return Gas{row[0], x[0], x[1], x[2], x[3], x[4], x[5], x[6], x[7], x[8], row[11]}
 }
 
-// Gas returns the gas of the species: by its family, else the general fish.
+// Gas returns what is known of the gas of the species itself, else of its genus,
+// else of its family, else of the general closed-bladder fish.
 func (s *Species) Gas() Gas {
-	if g, ok := gasTable()[s.Family]; ok {
-		return g
+	genus, _, _ := strings.Cut(s.ScientificName, " ")
+	for _, taxon := range [...]string{s.ScientificName, genus, s.Family} {
+		if g, ok := gasTable()[taxon]; ok && taxon != "" {
+			return g
+		}
 	}
 	return gasTable()[""]
 }
 
-// Expansion is E, the gas in the fish at the surface over the gas at capture,
-// for a pressure ratio R:
+// Expansion is E, the gas in the fish at the surface over the gas at capture, for a
+// pressure ratio R of at least 1. Boyle's law holds, the wall hardly resists (Harden
+// Jones 1951), until the bladder bursts; then a share s of what is added stays:
 //
-//	E = R                    up to the rupture ratio
+//	E = R                    up to the rupture ratio E_rup
 //	E = E_rup + s·(R − E_rup)   beyond it
 func (g Gas) Expansion(ratio float64) float64 { return expansion(ratio, g.Rupture, g.Kept) }
 

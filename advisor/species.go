@@ -1,12 +1,7 @@
 package advisor
 
 import (
-	"bytes"
 	_ "embed"
-	"encoding/csv"
-	"fmt"
-	"strconv"
-	"strings"
 	"sync"
 )
 
@@ -42,14 +37,16 @@ type Species struct {
 	BladderSource string
 
 	// LWa and LWb give weight in grams from length in centimetres, W = a·L^b,
-	// with the length measured as LWType.
+	// with the length measured as LWType; 0 where no relation is known at all.
 	LWa, LWb float64
 	LWType   LengthType
 	LWSource string
-	// MaxLengthCm is the greatest length on record.
+	// MaxLengthCm is the greatest length on record, measured as MaxLengthType.
 	MaxLengthCm     float64
+	MaxLengthType   LengthType
 	MaxLengthSource string
-	// DepthMinM and DepthMaxM are the depths in which it lives.
+	// DepthMinM and DepthMaxM are the depths in metres in which it is met, the
+	// usual ones or all on record, as DepthSource says; a minimum of 0 may be unknown.
 	DepthMinM, DepthMaxM float64
 	DepthSource          string
 
@@ -81,45 +78,12 @@ var byScientificName = sync.OnceValue(func() map[string]*Species {
 // LookUp returns the species of that exact scientific name, or nil.
 func LookUp(scientificName string) *Species { return byScientificName()[scientificName] }
 
-// mustParseSpecies reads a species table that is compiled in: a fault in it is
-// a fault of the build, and a test reads every row.
-func mustParseSpecies(table []byte) []*Species {
-	list, err := parseSpecies(table)
-	if err != nil {
-		panic("advisor: embedded species table: " + err.Error())
-	}
+func mustParseSpecies(table []byte) (list []*Species) {
+	mustReadRows("species", table, func(r *tableRow) { list = append(list, r.species()) })
 	return list
 }
 
-func parseSpecies(table []byte) ([]*Species, error) {
-	rows, err := csv.NewReader(bytes.NewReader(table)).ReadAll()
-	if err != nil {
-		return nil, err
-	}
-	column := make(map[string]int, len(rows[0]))
-	for i, name := range rows[0] {
-		column[name] = i
-	}
-	list := make([]*Species, 0, len(rows)-1)
-	for n, row := range rows[1:] {
-		r := speciesRow{row: row, column: column}
-		s := r.species()
-		if r.err != nil {
-			return nil, fmt.Errorf("row %d (%s): %w", n+2, s.ScientificName, r.err)
-		}
-		list = append(list, s)
-	}
-	return list, nil
-}
-
-// speciesRow reads the cells of one row by column name and keeps the first fault.
-type speciesRow struct {
-	row    []string
-	column map[string]int
-	err    error
-}
-
-func (r *speciesRow) species() *Species {
+func (r *tableRow) species() *Species {
 	return &Species{
 		ScientificName:  r.text("scientific_name"),
 		Family:          r.text("family"),
@@ -135,6 +99,7 @@ func (r *speciesRow) species() *Species {
 		LWType:          LengthType(r.text("lw_length_type")),
 		LWSource:        r.text("lw_source"),
 		MaxLengthCm:     r.number("max_length_cm"),
+		MaxLengthType:   LengthType(r.text("max_length_type")),
 		MaxLengthSource: r.text("max_length_source"),
 		DepthMinM:       r.number("typical_depth_min_m"),
 		DepthMaxM:       r.number("typical_depth_max_m"),
@@ -143,35 +108,4 @@ func (r *speciesRow) species() *Species {
 		HazardSource:    r.text("hazard_source"),
 		ProtectedNote:   r.text("protected_note"),
 	}
-}
-
-func (r *speciesRow) text(name string) string {
-	i, ok := r.column[name]
-	if !ok {
-		r.err = fmt.Errorf("no column %q", name)
-		return ""
-	}
-	return strings.TrimSpace(r.row[i])
-}
-
-func (r *speciesRow) list(name string) []string {
-	var list []string
-	for part := range strings.SplitSeq(r.text(name), ";") {
-		if part = strings.TrimSpace(part); part != "" {
-			list = append(list, part)
-		}
-	}
-	return list
-}
-
-func (r *speciesRow) number(name string) float64 {
-	cell := r.text(name)
-	if cell == "" {
-		return 0
-	}
-	x, err := strconv.ParseFloat(cell, 64)
-	if err != nil && r.err == nil {
-		r.err = fmt.Errorf("column %q: %w", name, err)
-	}
-	return x
 }

@@ -111,7 +111,12 @@ func (d *Desk) handle(tx *store.Tx, m Message) (replies []Reply, err error) {
 			err = fmt.Errorf("%w: panic: %v\n%s", errBroken, r, debug.Stack())
 		}
 	}()
-	return d.Engine.Handle(tx, m)
+	if replies, err = d.Engine.Handle(tx, m); err != nil {
+		// Nothing is written to the disk before the commit, so the fault is in the
+		// message or in what is kept of its chat: it must not stop the others.
+		return nil, fmt.Errorf("%w: %w", errBroken, err)
+	}
+	return replies, nil
 }
 
 func markSeen(tx *store.Tx, m Message) error {

@@ -9,6 +9,7 @@ import (
 
 	"deepward/advisor"
 	"deepward/bot"
+	"deepward/store"
 )
 
 func TestAdvicePutsActionAndWeightInTheFirstLine(t *testing.T) {
@@ -193,4 +194,19 @@ func TestAmbiguousNameIsSettledByATap(t *testing.T) {
 	r2 := only(t, k.tap(ada, private(ada), r, r.Buttons[0][1].Label))
 	assert.Equal(t, r.id, r2.Edit)
 	assert.NotContains(t, r2.Text, "can also be")
+}
+
+// A message whose chat cannot be read any more is set aside; the others of its
+// batch are answered, and it does not come again.
+func TestBrokenStateOfOneChatDoesNotStopTheOthers(t *testing.T) {
+	k := newTalk(t)
+	k.say(bruno, "gag 40m 3kg")
+	require.NoError(t, k.store.Update(func(tx *store.Tx) error {
+		return tx.Put("person", tx.PersonKey(bruno.ID), "no profile at all")
+	}))
+	broken, whole := k.message(bruno, private(bruno), "gag 50m 3kg"), k.message(ada, private(ada), "gag 50m 3kg")
+	replies := k.take(broken, whole)
+	require.Len(t, replies, 1)
+	assert.Equal(t, ada.ID, replies[0].Chat)
+	assert.Empty(t, k.take(broken), "it is marked as seen")
 }

@@ -57,7 +57,12 @@ func (t *turn) whyText(q advisor.Query) string {
 // evidenceLines say on what the odds rest.
 func (t *turn) evidenceLines(a advisor.Advice) []string {
 	v, s := t.voice, a.Survival
-	lines := []string{v.Say("why.evidence", v.Say("evidence."+s.Basis.Level, a.Species.EnglishName), s.Basis.Studies, s.Basis.Fish)}
+	evidence := advisor.EvidenceFor(a.Species)
+	lines := []string{v.Say("why.evidence", v.Say("evidence."+s.Basis.Level, a.Species.EnglishName), s.Basis.Studies, s.Basis.Fish,
+		v.Depth(evidence.SeenMinM), v.Depth(evidence.SeenMaxM))}
+	if names := studied(evidence); s.Basis.Level != advisor.LevelSpecies && names != "" {
+		lines = append(lines, v.Say("why.studied", names))
+	}
 	if a.Species.Bladder == advisor.BladderClosed {
 		lines = append(lines, v.Say("why.benefit", v.Number(100*s.Benefit.P, 0), v.Number(100*s.Benefit.Low, 0), v.Number(100*s.Benefit.High, 0)))
 		lines = append(lines, v.Say("why.vented", v.InTen(s.Vented.P), v.InTenRange(s.Vented.Low, s.Vented.High)))
@@ -69,6 +74,22 @@ func (t *turn) evidenceLines(a advisor.Advice) []string {
 		lines = append(lines, v.Say("why.extrapolated"))
 	}
 	return append(lines, v.Say("why.more"))
+}
+
+// studied names the first few fish that the studies were of.
+func studied(e advisor.Evidence) string {
+	var names []string
+	for _, scientific := range e.SpeciesSeen[:min(4, len(e.SpeciesSeen))] {
+		name := scientific
+		if s := advisor.LookUp(scientific); s != nil {
+			name = s.EnglishName
+		}
+		names = append(names, name)
+	}
+	if len(e.SpeciesSeen) > len(names) {
+		names = append(names, "…")
+	}
+	return strings.Join(names, ", ")
 }
 
 // howText gives the steps for what was advised.

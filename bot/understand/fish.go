@@ -17,7 +17,7 @@ func (p *parsing) fish(s segment, m *Meaning) []advisor.Query {
 	p.fillState(&q, s)
 	p.fillMinutes(&q, s, m)
 	p.fillWater(&q)
-	return p.spreadWeights(q, s, m)
+	return p.spreadSizes(q, s, m)
 }
 
 func (p *parsing) fillName(q *advisor.Query, s segment, m *Meaning) {
@@ -117,49 +117,62 @@ var skipped = map[string]bool{"to": true, "at": true, "about": true, "in": true,
 func (p *parsing) isLength(d quantity) bool { return word(p.tokens, d.to) == "long" && d.high < 4 }
 
 func (p *parsing) fillLength(q *advisor.Query, s segment, m *Meaning) {
-	for i, l := range p.inSegment(s, length) {
-		switch {
-		case l.negative || l.high <= 0:
+	list := p.inSegment(s, length)
+	for _, l := range list {
+		if l.negative || l.high <= 0 {
 			m.Problems = append(m.Problems, Problem{"length_cm", advisor.Note{Code: NotPositive, Words: []string{l.raw}}})
-		case i > 0 && q.LengthCm != nil && !close(*q.LengthCm, l.high):
-			m.Problems = append(m.Problems, Problem{"length_cm", advisor.Note{Code: Contradiction, Words: []string{p.inSegment(s, length)[0].raw, l.raw}}})
-			q.LengthCm = nil
 			return
-		default:
-			q.LengthCm = new(l.high)
 		}
+	}
+	if len(list) > 0 {
+		q.LengthCm = new(list[0].high)
+	}
+	if differ(list) && !p.areSeveral(*q, list) {
+		m.Problems = append(m.Problems, Problem{"length_cm", advisor.Note{Code: Contradiction, Words: []string{list[0].raw, list[1].raw}}})
+		q.LengthCm = nil
 	}
 	if q.LengthCm != nil {
 		q.LengthType = advisor.LengthType(p.value("length:", s.from, s.to))
 	}
 }
 
-// spreadWeights makes one fish of each weight where several are listed, and
-// otherwise puts the one weight in.
-func (p *parsing) spreadWeights(q advisor.Query, s segment, m *Meaning) []advisor.Query {
-	list := p.inSegment(s, weight)
-	for _, w := range list {
+// areSeveral is true when different sizes in a row are those of several fish:
+// as many as were counted, or a list without a count.
+func (p *parsing) areSeveral(q advisor.Query, list []quantity) bool {
+	return q.Count == len(list) || q.Count == 1 && p.listed(list)
+}
+
+// spreadSizes makes one fish of each weight, or of each length, where several
+// are listed, and otherwise puts the one weight in.
+func (p *parsing) spreadSizes(q advisor.Query, s segment, m *Meaning) []advisor.Query {
+	weights, lengths := p.inSegment(s, weight), p.inSegment(s, length)
+	for _, w := range weights {
 		if w.negative || w.high <= 0 {
 			m.Problems = append(m.Problems, Problem{"weight_kg", advisor.Note{Code: NotPositive, Words: []string{w.raw}}})
 			return []advisor.Query{q}
 		}
 	}
-	if len(list) == 0 {
-		return []advisor.Query{q}
+	if len(weights) > 0 {
+		q.WeightKg = new(weights[0].high)
 	}
-	q.WeightKg = new(list[0].high)
-	if !differ(list) {
-		return []advisor.Query{q}
-	}
-	if q.Count > 1 && q.Count != len(list) || q.Count == 1 && !p.listed(list) {
-		m.Problems = append(m.Problems, Problem{"weight_kg", advisor.Note{Code: Contradiction, Words: []string{list[0].raw, list[1].raw}}})
+	switch {
+	case differ(weights) && p.areSeveral(q, weights):
+		return spread(q, weights, func(f *advisor.Query, x float64) { f.WeightKg = &x })
+	case differ(weights):
+		m.Problems = append(m.Problems, Problem{"weight_kg", advisor.Note{Code: Contradiction, Words: []string{weights[0].raw, weights[1].raw}}})
 		q.WeightKg = nil
-		return []advisor.Query{q}
+	case differ(lengths) && q.LengthCm != nil:
+		return spread(q, lengths, func(f *advisor.Query, x float64) { f.LengthCm = &x })
 	}
+	return []advisor.Query{q}
+}
+
+func spread(q advisor.Query, list []quantity, set func(*advisor.Query, float64)) []advisor.Query {
 	fish := make([]advisor.Query, len(list))
-	for i, w := range list {
+	for i, one := range list {
 		fish[i] = q
-		fish[i].Count, fish[i].WeightKg = 1, new(w.high)
+		fish[i].Count = 1
+		set(&fish[i], one.high)
 	}
 	return fish
 }

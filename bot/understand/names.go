@@ -246,6 +246,9 @@ func (x *nameIndex) near(name string) (found []string, distance int) {
 			if distanceAllowed(len(candidate)) < max(1, abs(d)) || !alike(name, candidate) {
 				continue
 			}
+			if !wordByWord(name, candidate) {
+				continue
+			}
 			switch n := typos(name, candidate); {
 			case n < best:
 				best, found = n, []string{candidate}
@@ -265,6 +268,23 @@ func abs(n int) int { return max(n, -n) }
 // alike spares the full comparison of names that share neither beginning nor
 // second letter: people seldom miss both.
 func alike(a, b string) bool { return a[0] == b[0] || a[1] == b[0] || a[0] == b[1] || a[1] == b[1] }
+
+// wordByWord reports whether each word of a name may be the misspelt word of the
+// other: "olive rockfish" is no "blue rockfish", though few letters differ.
+func wordByWord(name, candidate string) bool {
+	if strings.Count(name, " ") != strings.Count(candidate, " ") {
+		return true
+	}
+	for name != "" {
+		var a, b string
+		a, name, _ = strings.Cut(name, " ")
+		b, candidate, _ = strings.Cut(candidate, " ")
+		if a != b && typos(a, b) > distanceAllowed(max(len(a), len(b))) {
+			return false
+		}
+	}
+	return true
+}
 
 // typos counts wrong letters; two letters that changed places are one slip.
 func typos(a, b string) int {

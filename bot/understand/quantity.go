@@ -66,6 +66,10 @@ func findQuantities(text string, tokens []token) (found, bare []quantity) {
 		q, ok := readQuantity(text, tokens, i)
 		switch {
 		case ok:
+			if n := len(bare); n > 0 && isListed(tokens, bare[n-1].to, q.from) && !q.ranged {
+				found = append(found, sameUnit(text, tokens, bare[n-1], q))
+				bare = bare[:n-1]
+			}
 			use(tokens, q.from, q.to)
 			found = append(found, q)
 			i = q.to
@@ -78,6 +82,21 @@ func findQuantities(text string, tokens []token) (found, bare []quantity) {
 		}
 	}
 	return joinSmaller(found), bare
+}
+
+// isListed is true when only "and" stands between a number and a quantity: "55 and
+// 60 cm". A comma would not do: "45, 3 kg" is a depth and a weight.
+func isListed(tokens []token, from, to int) bool {
+	w := word(tokens, from)
+	return to == from+1 && (w == "and" || w == "y" || w == "e" || w == "et" || mark(tokens, from) == "&")
+}
+
+// sameUnit gives a number of a list the unit of the quantity after it.
+func sameUnit(text string, tokens []token, b, q quantity) quantity {
+	u := units()[tokens[q.to-1].text]
+	b.dim, b.low, b.high = q.dim, b.low*u.factor, b.high*u.factor
+	use(tokens, b.from, b.to)
+	return b
 }
 
 func use(tokens []token, from, to int) {
@@ -199,12 +218,25 @@ func unitFits(tokens []token, i int, t token, u unit) bool {
 		after := word(tokens, i+1)
 		follows := i+1 < len(tokens) && tokens[i+1].kind == tokenNumber
 		return glued || !(after == "the" || after == "a" || after == "my" || after == "about" || after == "around" || isNumberWord(after) || follows)
+	case (t.text == "c" || t.text == "f") && !glued:
+		return aboutWater(tokens)
 	case t.text == "c" || t.text == "f" || t.text == "#" || t.text == "'" || t.text == `"`:
 		return glued || t.text == `"`
 	case t.text == "pes" || t.text == "once" || t.text == "livre":
 		return u.factor > 0
 	}
 	return true
+}
+
+// aboutWater is true when the temperature of the water may be meant.
+func aboutWater(tokens []token) bool {
+	for _, t := range tokens {
+		switch t.text {
+		case "water", "temp", "temperature", "surface", "sst":
+			return true
+		}
+	}
+	return false
 }
 
 // settle picks the reading of a number such as "1,200": thousands where the
