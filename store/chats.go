@@ -1,6 +1,7 @@
 package store
 
 import (
+	"bytes"
 	"encoding/binary"
 	"strconv"
 )
@@ -52,7 +53,7 @@ func (t *Tx) TransportChat(number int64) (int64, bool) {
 
 // MoveChat gives a chat a new number on the transport; both numbers lead to it
 // from then on, and replies that wait go to the new one. Where the new number was
-// seen already, both lead to the older chat.
+// seen already, both, and all that led to either before, lead to the older chat.
 func (t *Tx) MoveChat(from, to int64) error {
 	number, err := t.ChatNumber(from)
 	if err != nil {
@@ -61,7 +62,7 @@ func (t *Tx) MoveChat(from, to int64) error {
 	if v := t.bucket(bucketChats).Get(t.chatAlias(to)); len(v) == 8 {
 		other := int64(binary.BigEndian.Uint64(v))
 		older, younger := min(number, other), max(number, other)
-		if err := t.moveWaiting(younger, older); err != nil {
+		if err := t.joinChats(younger, older, to); err != nil {
 			return err
 		}
 		number = older
@@ -72,6 +73,27 @@ func (t *Tx) MoveChat(from, to int64) error {
 		}
 	}
 	return t.pointBack(number, to)
+}
+
+// joinChats makes every way that leads to the younger chat lead to the older, and
+// what is known of the younger lead to where both are now.
+func (t *Tx) joinChats(younger, older, transport int64) error {
+	if younger == older {
+		return nil
+	}
+	lead := func(k, v []byte) ([]byte, []byte, error) {
+		if bytes.Equal(v, number64(uint64(younger))) {
+			v = number64(uint64(older))
+		}
+		return k, v, nil
+	}
+	if err := rewrite(t.bucket(bucketChats), lead); err != nil {
+		return err
+	}
+	if err := t.moveWaiting(younger, older); err != nil {
+		return err
+	}
+	return t.pointBack(younger, transport)
 }
 
 // forgetChat cuts a person's private chat, which has the person's own number on

@@ -125,3 +125,27 @@ func TestImportedRowIsKnownAgain(t *testing.T) {
 		return nil
 	}))
 }
+
+// Three numbers of one club, of which the last was seen first.
+func TestEveryNumberOfAClubLeadsToTheSameOne(t *testing.T) {
+	s := opened(t)
+	require.NoError(t, s.Update(func(tx *store.Tx) error {
+		first, err := tx.ChatNumber(-3)
+		require.NoError(t, err)
+		second, err := tx.ChatNumber(-2)
+		require.NoError(t, err)
+		require.NoError(t, tx.MoveChat(-2, -1))
+		require.NoError(t, tx.MoveChat(-1, -3))
+		for _, transport := range []int64{-1, -2, -3} {
+			n, err := tx.ChatNumber(transport)
+			require.NoError(t, err)
+			assert.Equal(t, first, n, transport)
+		}
+		for _, number := range []int64{first, second} {
+			transport, known := tx.TransportChat(number)
+			assert.True(t, known)
+			assert.EqualValues(t, -3, transport)
+		}
+		return nil
+	}))
+}

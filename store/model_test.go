@@ -55,9 +55,16 @@ func (m *model) moveWaiting(from, to int64) {
 
 func (m *model) move(from, to int64) {
 	n := m.chat(from)
-	if other, ok := m.alias[to]; ok {
-		m.moveWaiting(max(n, other), min(n, other))
-		n = min(n, other)
+	if other, ok := m.alias[to]; ok && other != n {
+		older, younger := min(n, other), max(n, other)
+		for transport, number := range m.alias {
+			if number == younger {
+				m.alias[transport] = older
+			}
+		}
+		m.moveWaiting(younger, older)
+		m.back[younger] = to
+		n = older
 	}
 	m.alias[from], m.alias[to], m.back[n] = n, n, to
 }
