@@ -1,6 +1,9 @@
 package bot
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // privacy says what is kept, for how long and who sees it.
 func (t *turn) privacy(string) error {
@@ -40,5 +43,25 @@ func (t *turn) pressForget() error {
 	if err != nil {
 		return err
 	}
+	if err := t.forgetPrivateChat(); err != nil {
+		return err
+	}
 	return t.replace(Reply{Text: t.voice.Say("forget.done", n)})
+}
+
+// forgetPrivateChat deletes what is kept of a private chat itself: it is the
+// person's alone. A group's settings belong to the club and stay.
+func (t *turn) forgetPrivateChat() error {
+	if t.m.Chat.Group {
+		return nil
+	}
+	if err := t.tx.Delete(kindClub, key(t.chat)); err != nil {
+		return err
+	}
+	for _, sent := range slices.Collect(t.tx.Keys(kindSent, key(t.chat)+"/")) {
+		if err := t.tx.Delete(kindSent, sent); err != nil {
+			return err
+		}
+	}
+	return nil
 }

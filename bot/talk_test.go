@@ -168,6 +168,14 @@ func TestForgetLeavesTheCountAndNothingElse(t *testing.T) {
 	require.Len(t, list, 1)
 	assert.Zero(t, list[0].Who)
 	assert.Zero(t, list[0].Personal)
+	require.NoError(t, k.store.View(func(tx *store.Tx) error {
+		for _, kind := range []string{"person", "session", "question", "club"} {
+			for key := range tx.Keys(kind, "") {
+				assert.Fail(t, "state left", "%s %s", kind, key)
+			}
+		}
+		return nil
+	}))
 }
 
 func TestRecaptureTellsDaysAndGrowth(t *testing.T) {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"os/signal"
@@ -38,11 +39,23 @@ func (c backupCmd) Run(e env) error {
 		return usage("say --out FILE, --restore FILE, --check or --compact FILE")
 	}
 	s, err := c.openExisting(e)
+	if errors.Is(err, store.ErrInUse) && c.Out != "" && !c.Check && c.Compact == "" {
+		return c.copyInUse(ctx, e)
+	}
 	if err != nil {
 		return err
 	}
 	defer s.Close()
 	return c.care(ctx, e, s)
+}
+
+// copyInUse copies a store that another process, such as deepward serve, has open.
+func (c backupCmd) copyInUse(ctx context.Context, e env) error {
+	if err := store.BackupInUse(ctx, c.path(), c.Out, store.Options{KeyFile: c.key(), Now: e.now}); err != nil {
+		return err
+	}
+	fmt.Fprintf(e.out, "copied to %s while it is in use; the key is %s\n", c.Out, c.key())
+	return nil
 }
 
 func (c backupCmd) care(ctx context.Context, e env, s *store.Store) error {

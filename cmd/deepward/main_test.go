@@ -12,6 +12,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"deepward/store"
 )
 
 // command runs the program as a person would, in memory.
@@ -150,4 +152,21 @@ func TestDemoIsThereToLookAround(t *testing.T) {
 	assert.Positive(t, info.Size())
 	code, _, _ = command(t, "", "demo", "--dir", dir)
 	assert.Equal(t, exitUsage, code, "an old demo is not overwritten")
+}
+
+// The contract: a hot copy of a store that is in use.
+func TestStoreInUseIsCopiedHot(t *testing.T) {
+	w := where(t)
+	_, _, errs := command(t, "log gag 40 m sent down 40 oz\nquit\n", append([]string{"chat"}, w...)...)
+	require.Empty(t, errs)
+	s, err := store.Open(w[1], store.Options{KeyFile: w[3]})
+	require.NoError(t, err)
+	defer s.Close()
+	copied := filepath.Join(t.TempDir(), "copy.db")
+	code, out, errs := command(t, "", append([]string{"backup", "--out", copied}, w...)...)
+	require.Equal(t, exitDone, code, errs)
+	assert.Contains(t, out, "in use")
+	code, out, errs = command(t, "", "export", "--db", copied, "--key-file", w[3])
+	require.Equal(t, exitDone, code, errs)
+	assert.Contains(t, out, "Mycteroperca microlepis")
 }
