@@ -24,8 +24,8 @@ const (
 	heaviestShare = 2.0
 )
 
-// doubts lists what is odd about a report.
-func doubts(r *store.Report) []string {
+// Doubts lists what is odd about a report.
+func Doubts(r *store.Report) []string {
 	var list []string
 	s := advisor.LookUp(r.Species)
 	if s == nil {

@@ -203,7 +203,7 @@ func (t *turn) renameReports(asked Asked) error {
 			return ignoreMissing(err)
 		}
 		r.Species, r.SpeciesSure = asked.Fish[0].Species, true
-		r.Flags = doubts(r)
+		r.Flags = Doubts(r)
 		if err := t.tx.PutReport(r); err != nil {
 			return err
 		}

@@ -68,7 +68,7 @@ func (t *turn) newReport(q advisor.Query, d understand.Done) *store.Report {
 	if t.m.Press != "" {
 		r.Personal.Words = ""
 	}
-	r.Flags = doubts(r)
+	r.Flags = Doubts(r)
 	return r
 }
 
@@ -179,7 +179,7 @@ func (t *turn) correct(reports []*store.Report, m understand.Meaning) error {
 			return nil
 		}
 		overlay(r, m)
-		r.Flags = doubts(r)
+		r.Flags = Doubts(r)
 		if err := t.tx.PutReport(r); err != nil {
 			return err
 		}
@@ -299,7 +299,7 @@ func (t *turn) replaceFish(r *store.Report, q advisor.Query, d understand.Done) 
 	fillFish(r, q)
 	fillDone(r, d)
 	r.Personal.Words = t.m.Text
-	r.Flags = doubts(r)
+	r.Flags = Doubts(r)
 }
 
 func (t *turn) addParts(fish []advisor.Query, d understand.Done, part int) error {

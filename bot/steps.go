@@ -141,7 +141,7 @@ func (t *turn) fillIn(m understand.Meaning) (bool, error) {
 	default:
 		return false, nil
 	}
-	r.Flags = doubts(r)
+	r.Flags = Doubts(r)
 	if err := t.tx.PutReport(r); err != nil {
 		return true, err
 	}

@@ -31,6 +31,7 @@ type cli struct {
 	Card     cardCmd     `cmd:"" help:"Write the pocket card for your weights as a page to print."`
 	Backup   backupCmd   `cmd:"" help:"Copy a store, restore it, check it."`
 	Report   reportCmd   `cmd:"" help:"Write the season report as one page."`
+	Import   importCmd   `cmd:"" help:"Take a past paper or spreadsheet log into a season."`
 	Demo     demoCmd     `cmd:"" help:"Fill a scratch store with an invented season."`
 }
 

@@ -170,3 +170,22 @@ func TestStoreInUseIsCopiedHot(t *testing.T) {
 	require.Equal(t, exitDone, code, errs)
 	assert.Contains(t, out, "Mycteroperca microlepis")
 }
+
+func TestOldLogComesInOnceAndOnlyWhenTold(t *testing.T) {
+	w := where(t)
+	file := filepath.Join(t.TempDir(), "old.csv")
+	require.NoError(t, os.WriteFile(file, []byte("Date,Fish,Depth (ft),Wt lb,Rel. method,Tag #\n2019-05-14,gag,120,8,sent down,SKP000900\n2019-05-15,red snapper,130,5,surface,\n"), 0o600))
+	code, out, errs := command(t, "", append([]string{"import", file, "--rows"}, w...)...)
+	require.Equal(t, exitDone, code, errs)
+	assert.Contains(t, out, "Nothing was written")
+	assert.NoFileExists(t, w[1])
+	for _, want := range []string{"2 reports added, 0 were there", "0 reports added, 2 were there"} {
+		code, out, errs = command(t, "", append([]string{"import", file, "--keep"}, w...)...)
+		require.Equal(t, exitDone, code, errs)
+		assert.Contains(t, out, want)
+	}
+	_, out, _ = command(t, "", append([]string{"export", "--format", "table"}, w...)...)
+	rows, err := csv.NewReader(strings.NewReader(out)).ReadAll()
+	require.NoError(t, err)
+	assert.Len(t, rows, 3)
+}

@@ -4,27 +4,37 @@ import (
 	"bytes"
 	_ "embed"
 	"encoding/csv"
-	"math"
 	"strconv"
 	"strings"
 	"sync"
-
-	"deepward/advisor"
-	"deepward/store"
 )
 
 //go:embed data/columns.csv
 var columnsCSV []byte
 
+// The kinds of columns.
+const (
+	kindNumber = "number"
+	kindText   = "text"
+	kindDate   = "date"
+	kindYesNo  = "yesno"
+)
+
 // Column is one column of the log, as the sheet of definitions explains it.
 type Column struct {
 	Name string
 	// Kind is "number", "text", "date" or "yesno".
-	Kind    string
-	Unit    string
+	Kind string
+	Unit string
+	// Values are the words a text may have, "" where it is free.
+	Values  string
 	Meaning string
+	// Words is true for what people wrote: it goes out only when asked for.
+	Words bool
 
-	append func([]byte, *store.Report, *Options) []byte
+	number func(*row) (float64, bool)
+	text   func([]byte, *row) []byte
+	yes    func(*row) bool
 }
 
 // Columns are the columns of the log in order. Their meaning stands in
@@ -35,106 +45,122 @@ var Columns = sync.OnceValue(func() []Column {
 		panic("export: embedded columns: " + err.Error())
 	}
 	list := make([]Column, 0, len(rows)-1)
-	for _, row := range rows[1:] {
-		value, ok := values[row[0]]
-		if !ok {
-			panic("export: column " + row[0] + " has no value")
+	for _, r := range rows[1:] {
+		c := Column{Name: r[0], Kind: r[1], Unit: r[2], Values: r[3], Meaning: r[4]}
+		c.number, c.text, c.yes = numbers[c.Name], texts[c.Name], answers[c.Name]
+		c.Words = c.Name == "words" || c.Name == "note"
+		if !c.complete() {
+			panic("export: column " + c.Name + " has no value of its kind")
 		}
-		list = append(list, Column{row[0], row[1], row[2], row[3], value})
+		list = append(list, c)
 	}
 	return list
 })
 
-// values write each column of a report behind a cell's bytes.
-var values = map[string]func([]byte, *store.Report, *Options) []byte{
-	"report":       func(b []byte, r *store.Report, _ *Options) []byte { return strconv.AppendUint(b, r.Number, 10) },
-	"season":       func(b []byte, r *store.Report, _ *Options) []byte { return append(b, r.Season...) },
-	"date":         func(b []byte, r *store.Report, _ *Options) []byte { return r.CaughtAt.AppendFormat(b, "2006-01-02") },
-	"time":         timeOfDay,
-	"species":      func(b []byte, r *store.Report, _ *Options) []byte { return append(b, r.Species...) },
-	"species_name": speciesName,
-	"name_given":   func(b []byte, r *store.Report, _ *Options) []byte { return append(b, r.SpeciesGiven...) },
-	"species_sure": func(b []byte, r *store.Report, _ *Options) []byte { return yesNo(b, r.SpeciesSure) },
-	"depth_m":      func(b []byte, r *store.Report, _ *Options) []byte { return figure(b, r.DepthM) },
-	"depth_from_m": func(b []byte, r *store.Report, _ *Options) []byte { return figure(b, r.DepthMinM) },
-	"weight_kg":    func(b []byte, r *store.Report, _ *Options) []byte { return figure(b, r.WeightKg) },
-	"length_cm":    func(b []byte, r *store.Report, _ *Options) []byte { return figure(b, r.LengthCm) },
-	"length_type":  func(b []byte, r *store.Report, _ *Options) []byte { return append(b, r.LengthType...) },
-	"method":       func(b []byte, r *store.Report, _ *Options) []byte { return append(b, r.Method...) },
-	"release_weights_oz": func(b []byte, r *store.Report, _ *Options) []byte {
-		for i := range r.WeightsOz {
-			if i > 0 {
-				b = append(b, '+')
-			}
-			b = figure(b, &r.WeightsOz[i])
+func (c Column) complete() bool {
+	switch c.Kind {
+	case kindNumber:
+		return c.number != nil
+	case kindYesNo:
+		return c.yes != nil
+	default:
+		return c.text != nil
+	}
+}
+
+// append writes the value of a row behind b, as every format but the typed ones
+// has it: nothing for none.
+func (c *Column) append(b []byte, x *row) []byte {
+	switch c.Kind {
+	case kindNumber:
+		if v, ok := c.number(x); ok {
+			b = appendNumber(b, v)
 		}
 		return b
-	},
-	"release_depth_m":      func(b []byte, r *store.Report, _ *Options) []byte { return figure(b, r.ReleaseDepthM) },
-	"signs":                func(b []byte, r *store.Report, _ *Options) []byte { return joined(b, r.Signs) },
-	"signs_looked_for":     func(b []byte, r *store.Report, _ *Options) []byte { return yesNo(b, r.SignsLooked) },
-	"hook":                 func(b []byte, r *store.Report, _ *Options) []byte { return append(b, r.Hook...) },
-	"bleeding":             func(b []byte, r *store.Report, _ *Options) []byte { return yesNo(b, r.Bleeding) },
-	"minutes_out_of_water": func(b []byte, r *store.Report, _ *Options) []byte { return figure(b, r.MinutesOnDeck) },
-	"behaviour":            func(b []byte, r *store.Report, _ *Options) []byte { return append(b, r.Behaviour...) },
-	"outcome":              func(b []byte, r *store.Report, _ *Options) []byte { return append(b, r.Outcome...) },
-	"predators":            func(b []byte, r *store.Report, _ *Options) []byte { return yesNo(b, r.Predators) },
-	"surface_temp_c":       func(b []byte, r *store.Report, _ *Options) []byte { return figure(b, r.SurfaceTempC) },
-	"tag":                  func(b []byte, r *store.Report, _ *Options) []byte { return append(b, r.Tag...) },
-	"recapture":            func(b []byte, r *store.Report, _ *Options) []byte { return yesNo(b, r.Recapture) },
-	"advised":              func(b []byte, r *store.Report, _ *Options) []byte { return append(b, r.Advised...) },
-	"cell_lat": func(b []byte, r *store.Report, o *Options) []byte {
-		return place(b, r, o, func(p gridCell) float64 { return p.lat })
-	},
-	"cell_lon": func(b []byte, r *store.Report, o *Options) []byte {
-		return place(b, r, o, func(p gridCell) float64 { return p.lon })
-	},
-	"place_uncertainty_m": func(b []byte, r *store.Report, o *Options) []byte {
-		return place(b, r, o, func(p gridCell) float64 { return p.uncertaintyM })
-	},
-	"angler": angler,
-	"flags":  func(b []byte, r *store.Report, _ *Options) []byte { return joined(b, r.Flags) },
-	"origin": func(b []byte, r *store.Report, _ *Options) []byte { return append(b, r.Origin...) },
+	case kindYesNo:
+		if c.yes(x) {
+			return append(b, "yes"...)
+		}
+		return append(b, "no"...)
+	default:
+		return c.text(b, x)
+	}
 }
 
-func timeOfDay(b []byte, r *store.Report, _ *Options) []byte {
-	if r.DateOnly {
+var numbers = map[string]func(*row) (float64, bool){
+	"report":               func(x *row) (float64, bool) { return float64(x.Number), true },
+	"depth_m":              func(x *row) (float64, bool) { return figure(x.DepthM) },
+	"depth_from_m":         func(x *row) (float64, bool) { return figure(x.DepthMinM) },
+	"weight_kg":            func(x *row) (float64, bool) { return figure(x.WeightKg) },
+	"length_cm":            func(x *row) (float64, bool) { return figure(x.LengthCm) },
+	"release_depth_m":      func(x *row) (float64, bool) { return figure(x.ReleaseDepthM) },
+	"minutes_out_of_water": func(x *row) (float64, bool) { return figure(x.MinutesOnDeck) },
+	"surface_temp_c":       func(x *row) (float64, bool) { return figure(x.SurfaceTempC) },
+	"cell_lat":             func(x *row) (float64, bool) { return x.cell.lat(), x.placed },
+	"cell_lon":             func(x *row) (float64, bool) { return x.cell.lon(), x.placed },
+	"place_uncertainty_m":  func(x *row) (float64, bool) { return x.cell.uncertaintyM, x.placed },
+}
+
+var answers = map[string]func(*row) bool{
+	"species_sure":     func(x *row) bool { return x.SpeciesSure },
+	"signs_looked_for": func(x *row) bool { return x.SignsLooked },
+	"bleeding":         func(x *row) bool { return x.Bleeding },
+	"predators":        func(x *row) bool { return x.Predators },
+	"recapture":        func(x *row) bool { return x.Recapture },
+}
+
+var texts = map[string]func([]byte, *row) []byte{
+	"season":             func(b []byte, x *row) []byte { return append(b, x.Season...) },
+	"date":               func(b []byte, x *row) []byte { return appendDate(b, x.CaughtAt) },
+	"time":               timeOfDay,
+	"species":            func(b []byte, x *row) []byte { return append(b, x.Species...) },
+	"species_name":       speciesName,
+	"name_given":         func(b []byte, x *row) []byte { return append(b, x.SpeciesGiven...) },
+	"length_type":        func(b []byte, x *row) []byte { return append(b, x.LengthType...) },
+	"method":             func(b []byte, x *row) []byte { return append(b, x.Method...) },
+	"release_weights_oz": releaseWeights,
+	"signs":              func(b []byte, x *row) []byte { return joined(b, x.Signs) },
+	"hook":               func(b []byte, x *row) []byte { return append(b, x.Hook...) },
+	"behaviour":          func(b []byte, x *row) []byte { return append(b, x.Behaviour...) },
+	"outcome":            func(b []byte, x *row) []byte { return append(b, x.Outcome...) },
+	"tag":                func(b []byte, x *row) []byte { return append(b, x.Tag...) },
+	"advised":            func(b []byte, x *row) []byte { return append(b, x.Advised...) },
+	"angler":             func(b []byte, x *row) []byte { return append(b, x.angler()...) },
+	"flags":              func(b []byte, x *row) []byte { return joined(b, x.Flags) },
+	"origin":             func(b []byte, x *row) []byte { return append(b, x.Origin...) },
+	"words":              func(b []byte, x *row) []byte { return append(b, x.Personal.Words...) },
+	"note":               func(b []byte, x *row) []byte { return append(b, x.Personal.Note...) },
+}
+
+func figure(x *float64) (float64, bool) {
+	if x == nil {
+		return 0, false
+	}
+	return *x, true
+}
+
+func timeOfDay(b []byte, x *row) []byte {
+	if x.DateOnly {
 		return b
 	}
-	return r.CaughtAt.AppendFormat(b, "15:04Z07:00")
+	return appendClock(b, x.when())
 }
 
-func speciesName(b []byte, r *store.Report, _ *Options) []byte {
-	if s := advisor.LookUp(r.Species); s != nil {
-		return append(b, s.EnglishName...)
+func speciesName(b []byte, x *row) []byte {
+	if x.fish == nil {
+		return b
+	}
+	return append(b, x.fish.EnglishName...)
+}
+
+func releaseWeights(b []byte, x *row) []byte {
+	for i, oz := range x.WeightsOz {
+		if i > 0 {
+			b = append(b, '+')
+		}
+		b = appendNumber(b, oz)
 	}
 	return b
-}
-
-// angler is a name only where the person agreed and names were asked for.
-func angler(b []byte, r *store.Report, o *Options) []byte {
-	if o.WithNames && r.Named && r.Personal.Name != "" {
-		return append(b, r.Personal.Name...)
-	}
-	return append(b, o.pseudonym(r.Season, r.Who)...)
-}
-
-func yesNo(b []byte, yes bool) []byte {
-	if yes {
-		return append(b, "yes"...)
-	}
-	return append(b, "no"...)
-}
-
-// figure writes a number with three decimals at most; nothing for none.
-func figure(b []byte, x *float64) []byte {
-	if x == nil || math.IsNaN(*x) || math.IsInf(*x, 0) {
-		return b
-	}
-	if *x == math.Trunc(*x) && math.Abs(*x) < 1e15 {
-		return strconv.AppendInt(b, int64(*x), 10)
-	}
-	return strconv.AppendFloat(b, math.Round(*x*1000)/1000, 'f', -1, 64)
 }
 
 func joined[T ~string](b []byte, list []T) []byte {
@@ -147,10 +173,12 @@ func joined[T ~string](b []byte, list []T) []byte {
 	return b
 }
 
-func place(b []byte, r *store.Report, o *Options, part func(gridCell) float64) []byte {
-	cell, ok := o.cellOf(r)
-	if !ok {
-		return b
+// occurrenceID is the identifier of a report beyond this store.
+func (x *row) occurrenceID(b []byte) []byte { return x.job.occurrenceID(b, x.Number) }
+
+func (j *job) occurrenceID(b []byte, number uint64) []byte {
+	if j.Dataset != "" {
+		b = append(append(b, j.Dataset...), ':')
 	}
-	return figure(b, new(part(cell)))
+	return strconv.AppendUint(append(b, "report-"...), number, 10)
 }

@@ -12,8 +12,6 @@ import (
 	"fmt"
 	"io"
 	"iter"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -67,70 +65,57 @@ func (f Format) Extension() string {
 	}
 }
 
-// Reports is the log to be written; it is walked once for each table of a format.
-// The same Report may be filled again for each step.
+// Reports is the log to be written, in order of time; it is walked once for each
+// table of a format. The same Report may be filled again for each step.
 type Reports = iter.Seq2[*store.Report, error]
 
 // Options say how to write the log.
 type Options struct {
 	Format Format
-	// GridDeg is the size of the grid cells in degrees, 0.1 if zero. Finer needs
-	// reports with their personal part.
+	// GridDeg is the size of the grid cells in degrees, one of Grids; 0.1 if zero.
+	// Finer is for organisers: it needs reports with their personal part, and
+	// brings times to the minute instead of the hour.
 	GridDeg float64
-	// WithNames puts in the names of the people who agreed to it.
+	// WithNames puts in the names of the people who agreed to it; needs reports
+	// with their personal part.
 	WithNames bool
+	// WithWords puts in what people wrote, which may name people and places; needs
+	// reports with their personal part. The Darwin Core Archive never has it.
+	WithWords bool
 	// Pseudonym names a person by season; store.Store has one.
 	Pseudonym func(season string, who uint64) string
+	// Dataset, if set, begins every identifier in the Darwin Core Archive, so that
+	// logs of several stores can stand side by side.
+	Dataset string
 	// Title and Club head the formats that have a place for it.
 	Title, Club string
 	MadeAt      time.Time
-	// Progress is told how many reports are written, now and then.
+	// Progress is told how many reports were written, now and then. A format of
+	// several tables counts each report once for each.
 	Progress func(done int)
-
-	names map[nameKey]string
 }
 
-type nameKey struct {
-	season string
-	who    uint64
-}
-
-// pseudonym remembers the names it asked for: they cost a keyed hash each.
-func (o *Options) pseudonym(season string, who uint64) string {
-	if who == 0 || o.Pseudonym == nil {
-		return ""
-	}
-	k := nameKey{season, who}
-	name, ok := o.names[k]
-	if !ok {
-		name = o.Pseudonym(season, who)
-		if o.names == nil {
-			o.names = map[nameKey]string{}
-		}
-		o.names[k] = name
-	}
-	return name
-}
-
-// Write writes the log to w.
+// Write writes the log to w. It ends with the error of ctx when that is done,
+// with ErrFormat or ErrGrid for what there is not, and with any error of the walk.
 func Write(ctx context.Context, w io.Writer, reports Reports, o Options) error {
-	if o.GridDeg == 0 {
-		o.GridDeg = coarsest
+	j, err := newJob(o)
+	if err != nil {
+		return err
 	}
 	reports = watched(ctx, reports, o.Progress)
 	switch o.Format {
 	case CSV:
-		return writeCSV(w, reports, &o, spreadsheetCell)
+		return j.writeCSV(w, reports, spreadsheetCell)
 	case Table:
-		return writeCSV(w, reports, &o, plainCell)
+		return j.writeCSV(w, reports, plainCell)
 	case XLSX:
-		return writeXLSX(w, reports, &o)
+		return j.writeXLSX(w, reports)
 	case GeoJSON:
-		return writeGeoJSON(w, reports, &o)
+		return j.writeGeoJSON(w, reports)
 	case DwCA:
-		return writeDwCA(w, reports, &o)
+		return j.writeDwCA(w, reports)
 	case All:
-		return writeAll(w, reports, &o)
+		return j.writeAll(w, reports)
 	default:
 		return fmt.Errorf("%q: %w", o.Format, ErrFormat)
 	}
@@ -141,12 +126,16 @@ const progressEvery = 1024
 
 // watched tells of progress and ends the walk when ctx does.
 func watched(ctx context.Context, reports Reports, progress func(int)) Reports {
+	n := 0
 	return func(yield func(*store.Report, error) bool) {
-		n := 0
+		if ctx.Err() != nil {
+			yield(nil, context.Cause(ctx))
+			return
+		}
 		for r, err := range reports {
 			if n++; n%progressEvery == 0 {
 				if ctx.Err() != nil {
-					yield(nil, ctx.Err())
+					yield(nil, context.Cause(ctx))
 					return
 				}
 				if progress != nil {
@@ -158,26 +147,4 @@ func watched(ctx context.Context, reports Reports, progress func(int)) Reports {
 			}
 		}
 	}
-}
-
-// ToFile writes the log to a file that appears only when it is whole: an
-// interrupted export leaves nothing behind.
-func ToFile(ctx context.Context, path string, reports Reports, o Options) (err error) {
-	temp, err := os.CreateTemp(filepath.Dir(path), ".export-*")
-	if err != nil {
-		return fmt.Errorf("the export cannot be written there: %w", err)
-	}
-	defer func() {
-		if err != nil {
-			temp.Close()
-			os.Remove(temp.Name())
-		}
-	}()
-	if err := Write(ctx, temp, reports, o); err != nil {
-		return err
-	}
-	if err := errors.Join(temp.Sync(), temp.Close()); err != nil {
-		return err
-	}
-	return os.Rename(temp.Name(), path)
 }

@@ -1,67 +1,33 @@
 package export
 
 import (
-	"archive/zip"
 	"bytes"
 	"context"
 	"encoding/csv"
 	"encoding/json"
-	"encoding/xml"
 	"errors"
-	"io"
-	"math"
 	"os"
 	"path/filepath"
-	"regexp"
 	"strconv"
-	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 
 	"deepward/store"
-	"deepward/store/demo"
 )
 
-var madeAt = time.Date(2026, 10, 1, 9, 0, 0, 0, time.UTC)
-
-// season is an invented season with a hostile report in it.
-func season(n int) []*store.Report {
-	list := demo.Reports(n, 7, 3)
-	for i, r := range list {
-		r.Number, r.Who = uint64(i+1), uint64(i%5+1)
-	}
-	h := list[0]
-	h.SpeciesGiven = "=cmd|' /C calc'!A0, \"red\"\r\nsnapper"
-	h.Tag = "+1+1"
-	return list
-}
-
-func walk(list []*store.Report) Reports {
-	return func(yield func(*store.Report, error) bool) {
-		for _, r := range list {
-			if !yield(r, nil) {
-				return
-			}
+// column is the place of a column in the log.
+func column(t *testing.T, name string) int {
+	t.Helper()
+	for i, c := range Columns() {
+		if c.Name == name {
+			return i
 		}
 	}
-}
-
-func options(f Format) Options {
-	return Options{
-		Format: f, MadeAt: madeAt, Club: "Skerrow <Point> & Co",
-		Pseudonym: func(season string, who uint64) string { return "angler-" + strconv.FormatUint(who, 10) },
-	}
-}
-
-func written(t *testing.T, f Format, list []*store.Report) []byte {
-	t.Helper()
-	var b bytes.Buffer
-	require.NoError(t, Write(context.Background(), &b, walk(list), options(f)))
-	return b.Bytes()
+	require.Fail(t, "no such column", name)
+	return -1
 }
 
 func TestCSVReadsBackWithoutLosingAFish(t *testing.T) {
@@ -74,37 +40,49 @@ func TestCSVReadsBackWithoutLosingAFish(t *testing.T) {
 		for i, r := range list {
 			assert.Equal(t, strconv.FormatUint(r.Number, 10), rows[i+1][0])
 			assert.Equal(t, r.Species, rows[i+1][4])
-		}
-		assert.True(t, bytes.HasSuffix(data, []byte("\r\n")), "RFC 4180 line ends")
-	}
-}
-
-// OWASP, CSV injection: no cell may begin with = + - @, tab or line end.
-func TestSpreadsheetRunsNoCell(t *testing.T) {
-	rows, err := csv.NewReader(bytes.NewReader(written(t, CSV, season(50)))).ReadAll()
-	require.NoError(t, err)
-	for _, row := range rows[1:] {
-		for i, cell := range row {
-			if Columns()[i].Kind == "number" {
-				if cell != "" {
-					_, err := strconv.ParseFloat(cell, 64)
-					assert.NoError(t, err, cell)
-				}
-				continue
+			if r.DepthM != nil {
+				assert.Equal(t, strconv.FormatFloat(*r.DepthM, 'f', -1, 64), rows[i+1][column(t, "depth_m")])
 			}
-			assert.NotRegexp(t, `^[\s]*[=+\-@＝＋－＠\t\r\n]`, cell)
 		}
+		assert.Equal(t, len(list)+2, bytes.Count(data, []byte("\r\n")), "RFC 4180 line ends, and one in a cell")
+		assert.Equal(t, len(list)+2, bytes.Count(data, []byte("\n")))
 	}
-	assert.Equal(t, "'+1+1", rows[1][25])
 }
 
-func TestHostileCells(t *testing.T) {
-	for in, want := range map[string]string{
-		"plain": "plain", "": "", "a,b": `"a,b"`, `say "hi"`: `"say ""hi"""`,
-		"=1+1": `"'=1+1"`, " \t@x": `"' ` + "\t" + `@x"`, "＝1": `"'＝1"`, "\t": "\"'\t\"", "-3": `"'-3"`, "nul\x00": "nul",
-	} {
-		assert.Equal(t, want, string(spreadsheetCell(nil, []byte(in))), "%q", in)
+func TestExactPlaceGoesOutOnlyOnAFinerGrid(t *testing.T) {
+	list := fixed()
+	lat, lon := column(t, "cell_lat"), column(t, "cell_lon")
+	for _, c := range []struct {
+		grid     float64
+		lat, lon string
+	}{{0, "-31.25", "-18.05"}, {1, "-31.5", "-18.5"}, {0.01, "-31.285", "-18.015"}, {0.001, "-31.2875", "-18.0125"}} {
+		o := options(Table)
+		o.GridDeg = c.grid
+		rows := writtenRows(t, list, o)
+		assert.Equal(t, []string{c.lat, c.lon}, []string{rows[1][lat], rows[1][lon]}, "grid %g", c.grid)
 	}
+}
+
+func TestGridThatStraddlesCellsIsRefused(t *testing.T) {
+	for _, size := range []float64{0.25, 0.03, -1, 7, 1e9} {
+		o := options(CSV)
+		o.GridDeg = size
+		err := Write(context.Background(), new(bytes.Buffer), walk(nil), o)
+		assert.ErrorIs(t, err, ErrGrid, size)
+	}
+}
+
+// The minute tells who knows the boats of a day where a fish came from.
+func TestTimesAreToTheHourUnlessPlacesAreFine(t *testing.T) {
+	i := column(t, "time")
+	coarse := writtenRows(t, fixed(), options(Table))
+	o := options(Table)
+	o.GridDeg = 0.01
+	fine := writtenRows(t, fixed(), o)
+	assert.Equal(t, "10:00-02:00", coarse[1][i])
+	assert.Equal(t, "10:17-02:00", fine[1][i])
+	assert.Equal(t, "", coarse[3][i], "only the day is known")
+	assert.Equal(t, "06:00+05:30", coarse[2][i], "the hour of the place, not of Greenwich")
 }
 
 func TestNamesGoOutOnlyWithConsent(t *testing.T) {
@@ -114,15 +92,12 @@ func TestNamesGoOutOnlyWithConsent(t *testing.T) {
 	}
 	o := options(Table)
 	o.WithNames = true
-	var b bytes.Buffer
-	require.NoError(t, Write(context.Background(), &b, walk(list), o))
-	rows, err := csv.NewReader(&b).ReadAll()
-	require.NoError(t, err)
+	rows := writtenRows(t, list, o)
 	for i, r := range list {
 		if r.Named {
-			assert.Equal(t, r.Personal.Name, rows[i+1][31])
+			assert.Equal(t, r.Personal.Name, rows[i+1][column(t, "angler")])
 		} else {
-			assert.Regexp(t, `^angler-`, rows[i+1][31])
+			assert.Regexp(t, `^angler-`, rows[i+1][column(t, "angler")])
 		}
 	}
 	for _, f := range Formats {
@@ -130,42 +105,20 @@ func TestNamesGoOutOnlyWithConsent(t *testing.T) {
 	}
 }
 
-// The distances from the centre of a cell to its farthest corner are GeodSolve's
-// (GeographicLib 2.1.2); ours is rounded up, and from the radii of curvature.
-func TestUncertaintyHoldsTheWholeCell(t *testing.T) {
-	f, err := os.Open("../../testdata/stats_checks.csv")
-	require.NoError(t, err)
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	require.NoError(t, err)
-	form := regexp.MustCompile(`lat=(-?[0-9.]+) cell=([0-9.]+)`)
-	n := 0
-	for _, row := range rows {
-		m := form.FindStringSubmatch(row[1])
-		if row[0] != "grid-cell-uncertainty" || m == nil {
-			continue
-		}
-		lat, _ := strconv.ParseFloat(m[1], 64)
-		size, _ := strconv.ParseFloat(m[2], 64)
-		want, err := strconv.ParseFloat(row[3], 64)
-		require.NoError(t, err)
-		got := uncertainty(lat, size)
-		assert.GreaterOrEqual(t, got, want-0.001*want, "%v", row)
-		assert.LessOrEqual(t, got, math.Ceil(want)+0.005*want+1, "%v", row)
-		n++
+func TestWordsGoOutOnlyWhenAskedFor(t *testing.T) {
+	list := fixed()
+	for _, f := range []Format{CSV, Table, GeoJSON} {
+		assert.NotContains(t, string(written(t, f, list)), "past the second buoy", f)
+		o := options(f)
+		o.WithWords = true
+		var b bytes.Buffer
+		require.NoError(t, Write(context.Background(), &b, walk(list), o))
+		assert.Contains(t, b.String(), "past the second buoy", f)
 	}
-	assert.Equal(t, 30, n)
-}
-
-func TestSamePlaceFallsInOneCell(t *testing.T) {
-	for _, c := range []struct{ lat, lon, size, wantLat, wantLon float64 }{
-		{-34.45, 20.05, 0.1, -34.45, 20.05}, {-0.01, 0.01, 0.1, -0.05, 0.05},
-		{89.99, 179.99, 0.1, 89.95, 179.95}, {-17.5, -180, 0.1, -17.45, -179.95}, {34.123, -119.456, 0.01, 34.125, -119.455},
-	} {
-		got := cellAt(c.lat, c.lon, c.size)
-		assert.InDelta(t, c.wantLat, got.lat, 1e-9, c)
-		assert.InDelta(t, c.wantLon, got.lon, 1e-9, c)
-	}
+	o := options(DwCA)
+	o.WithWords = true
+	assert.NotContains(t, string(fileIn(t, writtenWith(t, list, o), "measurementorfact.csv")), "buoy")
+	assert.NotContains(t, string(fileIn(t, writtenWith(t, list, o), "occurrence.csv")), "buoy")
 }
 
 func TestGeoJSONShowsCellsNotPoints(t *testing.T) {
@@ -179,135 +132,137 @@ func TestGeoJSONShowsCellsNotPoints(t *testing.T) {
 			}
 		}
 	}
-	data := written(t, GeoJSON, season(60))
+	data := written(t, GeoJSON, append(season(60), fixed()...))
 	require.NoError(t, json.Unmarshal(data, &doc))
-	assert.Nil(t, doc.CRS)
-	require.Len(t, doc.Features, 60)
+	assert.Nil(t, doc.CRS, "RFC 7946 has none")
+	require.Len(t, doc.Features, 60+len(fixed()))
+	withoutPlace := 0
 	for _, f := range doc.Features {
-		require.NotNil(t, f.Geometry)
+		if f.Geometry == nil {
+			withoutPlace++
+			continue
+		}
 		ring := f.Geometry.Coordinates[0]
 		require.Len(t, ring, 5)
 		assert.Equal(t, ring[0], ring[4], "closed")
 		area := 0.0
 		for i := range 4 {
 			area += ring[i][0]*ring[i+1][1] - ring[i+1][0]*ring[i][1]
+			assert.LessOrEqual(t, max(ring[i][0], -ring[i][0]), 180.0)
+			assert.LessOrEqual(t, max(ring[i][1], -ring[i][1]), 90.0)
 		}
-		assert.Positive(t, area, "anticlockwise")
+		assert.InDelta(t, 2*0.01, area, 1e-9, "anticlockwise, one cell large")
 	}
-	assert.NotRegexp(t, `-?\d+\.\d\d+,-?\d+\.\d\d+\]`, string(data), "no more decimals than the grid has")
+	assert.Equal(t, 2, withoutPlace, "a fish without a place is still a fish")
+	assert.NotRegexp(t, `\[-?\d+\.\d\d+,|,-?\d+\.\d\d+\]`, string(data), "no more decimals than the grid has")
+	assert.NotRegexp(t, `-0\.0[,\]]`, string(data), "no minus zero")
 }
 
 func TestWorkbookHasTypedCellsAndDefinitions(t *testing.T) {
-	f, err := excelize.OpenReader(bytes.NewReader(written(t, XLSX, season(30))))
+	list := fixed()
+	f, err := excelize.OpenReader(bytes.NewReader(written(t, XLSX, list)))
 	require.NoError(t, err)
 	defer f.Close()
 	assert.Equal(t, []string{sheetLog, sheetDefinitions}, f.GetSheetList())
-	rows, err := f.GetRows(sheetLog)
-	require.NoError(t, err)
-	assert.Len(t, rows, 31)
-	kind, err := f.GetCellType(sheetLog, "I2")
-	require.NoError(t, err)
-	assert.NotEqual(t, excelize.CellTypeInlineString, kind, "depth is a number")
+	for _, c := range []struct {
+		cell, raw, shown string
+		kind             excelize.CellType
+	}{
+		{"A2", "11", "11", excelize.CellTypeUnset},                        // number
+		{"C2", "46144", "2026-05-02", excelize.CellTypeUnset},             // day 46144 of the 1900 calendar
+		{"I2", "56.5", "56.5", excelize.CellTypeUnset},                    // depth
+		{"H2", "1", "TRUE", excelize.CellTypeBool},                        // sure of the species
+		{"E2", "Lutjanus campechanus", "", excelize.CellTypeInlineString}, // text
+		{"Z4", "=1+1", "", excelize.CellTypeInlineString},                 // a text, not a formula
+	} {
+		raw, err := f.GetCellValue(sheetLog, c.cell, excelize.Options{RawCellValue: true})
+		require.NoError(t, err)
+		assert.Equal(t, c.raw, raw, c.cell)
+		kind, err := f.GetCellType(sheetLog, c.cell)
+		require.NoError(t, err)
+		assert.Equal(t, c.kind, kind, c.cell)
+		if c.shown != "" {
+			shown, err := f.GetCellValue(sheetLog, c.cell)
+			require.NoError(t, err)
+			assert.Equal(t, c.shown, shown, c.cell)
+		}
+		formula, err := f.GetCellFormula(sheetLog, c.cell)
+		require.NoError(t, err)
+		assert.Empty(t, formula)
+	}
 	definitions, err := f.GetRows(sheetDefinitions)
 	require.NoError(t, err)
-	assert.Len(t, definitions, len(Columns())+1)
+	assert.Len(t, definitions, len(Columns())-2+1, "all columns but the words, and a heading")
+}
+
+func TestWorkbookGoesOnOnAnotherSheetWhenOneIsFull(t *testing.T) {
+	j, err := newJob(options(XLSX))
+	require.NoError(t, err)
+	b := &book{File: excelize.NewFile(), job: j, rowsEach: 4}
+	defer b.Close()
+	require.NoError(t, b.prepare())
+	require.NoError(t, b.writeLog(walk(season(7))))
+	assert.Equal(t, []string{"Log", "Log 2", "Log 3"}, b.GetSheetList())
+	for sheet, want := range map[string]int{"Log": 4, "Log 2": 4, "Log 3": 2} {
+		rows, err := b.GetRows(sheet)
+		require.NoError(t, err)
+		assert.Len(t, rows, want, sheet)
+	}
 }
 
 func TestInterruptedExportLeavesNothing(t *testing.T) {
 	dir := t.TempDir()
+	path := filepath.Join(dir, "log")
+	require.NoError(t, os.WriteFile(path, []byte("last week's"), 0o600))
 	broken := func(yield func(*store.Report, error) bool) {
 		for _, r := range season(20) {
-			yield(r, nil)
+			if !yield(r, nil) {
+				return
+			}
 		}
 		yield(nil, errors.New("the disk went away"))
 	}
 	for _, f := range Formats {
-		err := ToFile(context.Background(), filepath.Join(dir, "log"), broken, options(f))
-		assert.ErrorContains(t, err, "went away", f)
+		assert.ErrorContains(t, ToFile(context.Background(), path, broken, options(f)), "went away", f)
+		ctx, cancel := context.WithCancel(context.Background())
+		stopping := options(f)
+		stopping.Progress = func(int) { cancel() }
+		assert.ErrorIs(t, ToFile(ctx, path, walk(season(3000)), stopping), context.Canceled, f)
 	}
 	left, err := os.ReadDir(dir)
 	require.NoError(t, err)
-	assert.Empty(t, left)
-}
-
-// archive is a Darwin Core Archive read by the rules of the text guide: meta.xml
-// names the files, every extension row leads to a core row, fields have a place.
-type archiveMeta struct {
-	Core      archiveTable `xml:"core"`
-	Extension archiveTable `xml:"extension"`
-	Metadata  string       `xml:"metadata,attr"`
-}
-
-type archiveTable struct {
-	Encoding string `xml:"encoding,attr"`
-	RowType  string `xml:"rowType,attr"`
-	Location string `xml:"files>location"`
-	ID       *struct {
-		Index int `xml:"index,attr"`
-	} `xml:"id"`
-	CoreID *struct {
-		Index int `xml:"index,attr"`
-	} `xml:"coreid"`
-	Fields []struct {
-		Index *int   `xml:"index,attr"`
-		Term  string `xml:"term,attr"`
-	} `xml:"field"`
-}
-
-func TestArchiveHoldsTogether(t *testing.T) {
-	data := written(t, DwCA, season(80))
-	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	assert.Len(t, left, 1)
+	kept, err := os.ReadFile(path)
 	require.NoError(t, err)
-	var meta archiveMeta
-	require.NoError(t, xml.Unmarshal(read(t, z, "meta.xml"), &meta))
-	require.NoError(t, xml.Unmarshal(read(t, z, meta.Metadata), new(struct{})))
-	assert.Equal(t, "UTF-8", meta.Core.Encoding)
-	require.NotNil(t, meta.Core.ID)
-	require.NotNil(t, meta.Extension.CoreID)
-	core := table(t, z, meta.Core)
-	ids := map[string]bool{}
-	for _, row := range core[1:] {
-		assert.False(t, ids[row[0]], "id twice")
-		ids[row[0]] = true
-	}
-	assert.Len(t, ids, 80)
-	for _, row := range table(t, z, meta.Extension)[1:] {
-		assert.True(t, ids[row[meta.Extension.CoreID.Index]], row)
-	}
+	assert.Equal(t, "last week's", string(kept))
 }
 
-func read(t *testing.T, z *zip.Reader, name string) []byte {
-	t.Helper()
-	f, err := z.Open(name)
+func TestFileIsWholeAndPrivate(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "log.csv")
+	require.NoError(t, ToFile(context.Background(), path, walk(season(30)), options(CSV)))
+	data, err := os.ReadFile(path)
 	require.NoError(t, err)
-	defer f.Close()
-	data, err := io.ReadAll(f)
+	assert.Equal(t, written(t, CSV, season(30)), data)
+	info, err := os.Stat(path)
 	require.NoError(t, err)
-	return data
+	assert.Equal(t, os.FileMode(0o600), info.Mode().Perm())
 }
 
-// table reads a file of the archive and checks its heading against the terms.
-func table(t *testing.T, z *zip.Reader, a archiveTable) [][]string {
-	t.Helper()
-	rows, err := csv.NewReader(bytes.NewReader(read(t, z, a.Location))).ReadAll()
-	require.NoError(t, err)
-	for _, f := range a.Fields {
-		if f.Index != nil {
-			term := f.Term[strings.LastIndexByte(f.Term, '/')+1:]
-			assert.Equal(t, term, rows[0][*f.Index])
+func TestReportMayBeReusedBetweenSteps(t *testing.T) {
+	list := season(50)
+	reused := func(yield func(*store.Report, error) bool) {
+		r := new(store.Report)
+		for _, next := range list {
+			*r = *next
+			if !yield(r, nil) {
+				return
+			}
+			*r = store.Report{}
 		}
 	}
-	return rows
-}
-
-func BenchmarkCSV(b *testing.B) {
-	list := season(10000)
-	o := options(CSV)
-	b.ReportAllocs()
-	for b.Loop() {
-		if err := Write(context.Background(), io.Discard, walk(list), o); err != nil {
-			b.Fatal(err)
-		}
+	for _, f := range []Format{CSV, Table, GeoJSON, DwCA} {
+		var b bytes.Buffer
+		require.NoError(t, Write(context.Background(), &b, reused, options(f)))
+		assert.Equal(t, written(t, f, list), b.Bytes(), f)
 	}
-	b.ReportMetric(float64(b.N*len(list))/b.Elapsed().Seconds(), "rows/s")
 }

@@ -1,89 +1,105 @@
 package export
 
 import (
-	"bufio"
 	"encoding/json"
 	"io"
-	"math"
 	"strconv"
 )
 
 // writeGeoJSON writes RFC 7946: one feature a report, its place the cell of the
 // grid as a polygon, so that no false point is shown. A report without a place
-// has no geometry. Coordinates have no more decimals than the grid allows.
-func writeGeoJSON(w io.Writer, reports Reports, o *Options) error {
-	out := bufio.NewWriterSize(w, 1<<16)
-	out.WriteString(`{"type":"FeatureCollection","features":[`)
-	first := true
+// has a null geometry: it is still a fish. Coordinates have no more decimals than
+// the grid allows.
+func (j *job) writeGeoJSON(w io.Writer, reports Reports) error {
+	page := append(make([]byte, 0, 2*fullPage), `{"type":"FeatureCollection","features":[`...)
+	between := "\n"
 	for r, err := range reports {
 		if err != nil {
 			return err
 		}
-		if !first {
-			out.WriteByte(',')
-		}
-		first = false
-		out.WriteString("\n" + `{"type":"Feature","id":` + strconv.FormatUint(r.Number, 10) + `,"geometry":`)
-		if cell, ok := o.cellOf(r); ok {
-			out.Write(polygon(cell))
-		} else {
-			out.WriteString("null")
-		}
-		out.WriteString(`,"properties":{`)
-		sep := ""
-		for _, c := range Columns() {
-			value := c.append(nil, r, o)
-			if len(value) == 0 {
-				continue
+		page = j.appendFeature(append(page, between...), j.of(r))
+		between = ",\n"
+		if len(page) >= fullPage {
+			if _, err := w.Write(page); err != nil {
+				return err
 			}
-			out.WriteString(sep + strconv.Quote(c.Name) + ":")
-			sep = ","
-			out.Write(jsonValue(c.Kind, value))
-		}
-		if _, err := out.WriteString("}}"); err != nil {
-			return err
+			page = page[:0]
 		}
 	}
-	out.WriteString("\n]}\n")
-	return out.Flush()
+	_, err := w.Write(append(page, "\n]}\n"...))
+	return err
 }
 
-func jsonValue(kind string, value []byte) []byte {
-	switch {
-	case kind == "number":
-		return value
-	case kind == "yesno":
-		return strconv.AppendBool(nil, string(value) == "yes")
-	default:
-		text, err := json.Marshal(string(value))
-		if err != nil {
-			return []byte(`""`)
-		}
-		return text
+func (j *job) appendFeature(b []byte, x *row) []byte {
+	b = append(b, `{"type":"Feature","id":`...)
+	b = strconv.AppendUint(b, x.Number, 10)
+	b = append(b, `,"geometry":`...)
+	if x.placed {
+		b = appendPolygon(b, x.cell)
+	} else {
+		b = append(b, "null"...)
 	}
-}
-
-// polygon is the ring of a cell, anticlockwise and closed. Cells never straddle
-// the antimeridian: the grid begins there.
-func polygon(c gridCell) []byte {
-	half := c.size / 2
-	west, east, south, north := c.lon-half, c.lon+half, c.lat-half, c.lat+half
-	b := []byte(`{"type":"Polygon","coordinates":[[`)
-	for i, p := range [][2]float64{{west, south}, {east, south}, {east, north}, {west, north}, {west, south}} {
-		if i > 0 {
+	b = append(b, `,"properties":{`...)
+	first := true
+	for i := range j.columns {
+		before := len(b)
+		if !first {
 			b = append(b, ',')
 		}
-		b = append(b, '[')
-		b = append(degrees(b, p[0], c.size), ',')
-		b = append(degrees(b, p[1], c.size), ']')
+		b = append(append(append(b, '"'), j.columns[i].Name...), `":`...)
+		start := len(b)
+		if b = j.columns[i].appendJSON(b, x); len(b) == start {
+			b = b[:before] // no value, no member
+			continue
+		}
+		first = false
 	}
-	return append(b, "]]}"...)
+	return append(b, "}}"...)
 }
 
-// degrees writes an edge of the grid with as many decimals as the grid has.
-func degrees(b []byte, x, size float64) []byte {
-	decimals := max(0, int(math.Ceil(-math.Log10(size)-1e-9)))
-	scale := math.Pow(10, float64(decimals))
-	x = math.Round(x*scale) / scale
-	return strconv.AppendFloat(b, x+0, 'f', decimals, 64) // +0 makes -0 plain 0
+// appendJSON writes the value as JSON, nothing for none.
+func (c *Column) appendJSON(b []byte, x *row) []byte {
+	switch c.Kind {
+	case kindNumber:
+		return c.append(b, x)
+	case kindYesNo:
+		return strconv.AppendBool(b, c.yes(x))
+	}
+	start := len(b)
+	b = c.text(append(b, '"'), x)
+	if len(b) == start+1 {
+		return b[:start]
+	}
+	if plainJSON(b[start+1:]) {
+		return append(b, '"')
+	}
+	quoted, err := json.Marshal(string(b[start+1:]))
+	if err != nil {
+		return b[:start]
+	}
+	return append(b[:start], quoted...)
+}
+
+// plainJSON is true for a text that needs no escapes.
+func plainJSON(text []byte) bool {
+	for _, c := range text {
+		if c < 0x20 || c >= 0x7f || c == '"' || c == '\\' {
+			return false
+		}
+	}
+	return true
+}
+
+// appendPolygon writes the ring of a cell, anticlockwise and closed. No cell
+// straddles the antimeridian: a row of every grid begins there.
+func appendPolygon(b []byte, c gridCell) []byte {
+	n := c.edgeDecimals()
+	west, east, south, north := c.west, c.west+c.step, c.south, c.south+c.step
+	b = append(b, `{"type":"Polygon","coordinates":[[`...)
+	for i, corner := range [...][2]int64{{west, south}, {east, south}, {east, north}, {west, north}, {west, south}} {
+		b = append(comma(b, i), '[')
+		b = append(appendEdge(b, corner[0], n), ',')
+		b = append(appendEdge(b, corner[1], n), ']')
+	}
+	return append(b, "]]}"...)
 }

@@ -1,6 +1,7 @@
 package export
 
 import (
+	"archive/zip"
 	"errors"
 	"io"
 	"strconv"
@@ -9,114 +10,173 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// The sheets of the workbook.
+// The sheets of the workbook. A log with more reports than a sheet has rows goes
+// on in "Log 2" and so on.
 const (
 	sheetLog         = "Log"
 	sheetDefinitions = "Definitions"
 )
 
-// writeXLSX writes a workbook: the log with numbers as numbers and dates as
-// dates, and a sheet that explains each column.
-func writeXLSX(w io.Writer, reports Reports, o *Options) (err error) {
-	f := excelize.NewFile()
-	defer func() { err = errors.Join(err, f.Close()) }()
-	if err := f.SetSheetName(f.GetSheetName(0), sheetLog); err != nil {
+// sheetRows is how many rows a sheet of a workbook has (ECMA-376).
+const sheetRows = excelize.TotalRows
+
+// cellText is how many characters a cell of a workbook holds (ECMA-376).
+const cellText = excelize.TotalCellChars
+
+// writeXLSX writes a workbook: the log with numbers as numbers, dates as dates and
+// yes or no as such, and a sheet that explains each column. What does not fit in
+// little memory is kept in a temporary file on the way.
+func (j *job) writeXLSX(w io.Writer, reports Reports) (err error) {
+	b := &book{File: excelize.NewFile(), job: j, rowsEach: sheetRows}
+	// the library would gather the whole file in memory first
+	b.SetZipWriter(func(io.Writer) excelize.ZipWriter { return zip.NewWriter(w) })
+	defer func() { err = errors.Join(err, b.Close()) }()
+	if err := b.prepare(); err != nil {
 		return err
 	}
-	date, err := f.NewStyle(&excelize.Style{NumFmt: 14})
-	if err != nil {
+	if err := b.writeLog(reports); err != nil {
 		return err
 	}
-	bold, err := f.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true}})
-	if err != nil {
+	if err := b.writeDefinitions(); err != nil {
 		return err
 	}
-	if err := writeLogSheet(f, reports, o, date, bold); err != nil {
-		return err
-	}
-	if err := writeDefinitions(f, bold); err != nil {
-		return err
-	}
-	return f.Write(w)
+	return b.Write(w)
 }
 
-func writeLogSheet(f *excelize.File, reports Reports, o *Options, date, bold int) error {
-	s, err := f.NewStreamWriter(sheetLog)
-	if err != nil {
+// book is a workbook being written.
+type book struct {
+	*excelize.File
+	job        *job
+	rowsEach   int
+	date, bold int // styles
+
+	sheet *excelize.StreamWriter
+	n     int // sheets of the log so far
+	used  int // rows of this sheet
+	cells []any
+	text  []byte
+}
+
+func (b *book) prepare() (err error) {
+	if err := b.SetSheetName(b.GetSheetName(0), sheetLog); err != nil {
 		return err
 	}
-	if err := s.SetPanes(&excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}); err != nil {
+	if b.date, err = b.NewStyle(&excelize.Style{CustomNumFmt: new("yyyy-mm-dd")}); err != nil {
 		return err
 	}
-	columns := Columns()
-	row := make([]any, len(columns))
-	for i, c := range columns {
-		row[i] = excelize.Cell{StyleID: bold, Value: c.Name}
-	}
-	if err := s.SetRow("A1", row); err != nil {
+	b.bold, err = b.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true}})
+	b.cells = make([]any, len(b.job.columns))
+	return err
+}
+
+func (b *book) writeLog(reports Reports) error {
+	if err := b.nextSheet(); err != nil {
 		return err
 	}
-	n := 1
 	for r, err := range reports {
 		if err != nil {
 			return err
 		}
-		n++
-		for i, c := range columns {
-			row[i] = typed(c.Kind, c.append(nil, r, o), date)
+		if b.used == b.rowsEach {
+			if err := b.nextSheet(); err != nil {
+				return err
+			}
 		}
-		if err := s.SetRow("A"+strconv.Itoa(n), row); err != nil {
+		if err := b.writeRow(b.job.of(r)); err != nil {
 			return err
 		}
 	}
-	return s.Flush()
+	return b.sheet.Flush()
 }
 
-// typed makes a cell of the column's kind; an empty value an empty cell.
-func typed(kind string, value []byte, date int) any {
-	if len(value) == 0 {
-		return nil
-	}
-	switch kind {
-	case "number":
-		if x, err := strconv.ParseFloat(string(value), 64); err == nil {
-			return x
+// nextSheet closes the sheet and begins another with the heading.
+func (b *book) nextSheet() (err error) {
+	name := sheetLog
+	if b.sheet != nil {
+		if err := b.sheet.Flush(); err != nil {
+			return err
 		}
-	case "yesno":
-		return string(value) == "yes"
-	case "date":
-		if t, err := time.Parse(time.DateOnly, string(value)); err == nil {
-			return excelize.Cell{StyleID: date, Value: t}
+		name += " " + strconv.Itoa(b.n+1)
+		if _, err := b.NewSheet(name); err != nil {
+			return err
 		}
 	}
-	return string(value)
-}
-
-func writeDefinitions(f *excelize.File, bold int) error {
-	if _, err := f.NewSheet(sheetDefinitions); err != nil {
+	if b.sheet, err = b.NewStreamWriter(name); err != nil {
 		return err
 	}
-	s, err := f.NewStreamWriter(sheetDefinitions)
+	b.n, b.used = b.n+1, 1
+	if err := b.sheet.SetPanes(&excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}); err != nil {
+		return err
+	}
+	for i, c := range b.job.columns {
+		b.cells[i] = excelize.Cell{StyleID: b.bold, Value: c.Name}
+	}
+	return b.sheet.SetRow("A1", b.cells)
+}
+
+func (b *book) writeRow(x *row) error {
+	for i := range b.job.columns {
+		b.cells[i] = b.cell(&b.job.columns[i], x)
+	}
+	b.used++
+	return b.sheet.SetRow("A"+strconv.Itoa(b.used), b.cells)
+}
+
+// cell is the value of a row in the type of its column; nil makes an empty cell.
+func (b *book) cell(c *Column, x *row) any {
+	switch c.Kind {
+	case kindNumber:
+		if v, ok := c.number(x); ok {
+			return rounded(v)
+		}
+		return nil
+	case kindYesNo:
+		return c.yes(x)
+	case kindDate:
+		year, month, day := x.CaughtAt.Date()
+		return excelize.Cell{StyleID: b.date, Value: time.Date(year, month, day, 0, 0, 0, 0, time.UTC)}
+	}
+	b.text = c.text(b.text[:0], x)
+	if len(b.text) == 0 {
+		return nil
+	}
+	return fitting(string(withoutControls(b.text)))
+}
+
+// fitting is as much of a text as a cell holds.
+func fitting(s string) string {
+	if len(s) <= cellText {
+		return s
+	}
+	runes := []rune(s)
+	return string(runes[:min(len(runes), cellText)])
+}
+
+func (b *book) writeDefinitions() error {
+	if _, err := b.NewSheet(sheetDefinitions); err != nil {
+		return err
+	}
+	s, err := b.NewStreamWriter(sheetDefinitions)
 	if err != nil {
 		return err
 	}
-	if err := s.SetColWidth(1, 1, 24); err != nil {
+	if err := errors.Join(s.SetColWidth(1, 1, 24), s.SetColWidth(4, 4, 40), s.SetColWidth(5, 5, 90)); err != nil {
 		return err
 	}
-	if err := s.SetColWidth(4, 4, 90); err != nil {
-		return err
-	}
-	head := []any{}
-	for _, name := range []string{"column", "kind", "unit", "meaning"} {
-		head = append(head, excelize.Cell{StyleID: bold, Value: name})
+	head := make([]any, len(definitionHead))
+	for i, name := range definitionHead {
+		head[i] = excelize.Cell{StyleID: b.bold, Value: name}
 	}
 	if err := s.SetRow("A1", head); err != nil {
 		return err
 	}
-	for i, c := range Columns() {
-		if err := s.SetRow("A"+strconv.Itoa(i+2), []any{c.Name, c.Kind, c.Unit, c.Meaning}); err != nil {
+	for i, c := range b.job.columns {
+		if err := s.SetRow("A"+strconv.Itoa(i+2), []any{c.Name, c.Kind, c.Unit, c.Values, c.Meaning}); err != nil {
 			return err
 		}
 	}
 	return s.Flush()
 }
+
+// definitionHead heads the table that explains the columns.
+var definitionHead = [...]string{"column", "kind", "unit", "values", "meaning"}

@@ -1,0 +1,98 @@
+package export
+
+import (
+	"time"
+
+	"deepward/advisor"
+	"deepward/store"
+)
+
+// job is one export under way: what was asked for, and what is worth remembering
+// from one report to the next.
+type job struct {
+	Options
+	columns []Column
+	grid    *grid
+	names   map[nameKey]string
+	row     row
+}
+
+type nameKey struct {
+	season string
+	who    uint64
+}
+
+func newJob(o Options) (*job, error) {
+	g, err := newGrid(o.GridDeg)
+	if err != nil {
+		return nil, err
+	}
+	j := &job{Options: o, grid: g, names: map[nameKey]string{}}
+	for _, c := range Columns() {
+		if !c.Words || o.WithWords {
+			j.columns = append(j.columns, c)
+		}
+	}
+	return j, nil
+}
+
+// row is one report with what follows from it. It is filled again for each.
+type row struct {
+	*store.Report
+	job *job
+	// cell is the place on the grid that was asked for; placed is false for none.
+	cell   gridCell
+	placed bool
+	// fish is the catalogue's entry, nil if there is none.
+	fish *advisor.Species
+	// sign is the one of the report's signs that is being written.
+	sign int
+}
+
+// of fills the row with a report.
+func (j *job) of(r *store.Report) *row {
+	cell, placed := j.grid.cellOf(r)
+	fish := j.row.fish
+	if fish == nil || fish.ScientificName != r.Species {
+		fish = advisor.LookUp(r.Species)
+	}
+	j.row = row{Report: r, job: j, cell: cell, placed: placed, fish: fish}
+	return &j.row
+}
+
+// angler is a name only where the person agreed and names were asked for.
+func (x *row) angler() string {
+	if x.job.WithNames && x.Named && x.Personal.Name != "" {
+		return x.Personal.Name
+	}
+	return x.job.pseudonym(x.Season, x.Who)
+}
+
+// pseudonym remembers the names it asked for: they cost a keyed hash each.
+func (j *job) pseudonym(season string, who uint64) string {
+	if who == 0 || j.Pseudonym == nil {
+		return ""
+	}
+	k := nameKey{season, who}
+	name, known := j.names[k]
+	if !known {
+		name = j.Pseudonym(season, who)
+		j.names[k] = name
+	}
+	return name
+}
+
+// when is the time as it may go out: to the minute only beside places finer than
+// 0.1 degree, else to the full hour, for the minute tells who knows the boats of
+// that day where it was (Chapman 2020, on what else gives a place away).
+func (x *row) when() time.Time {
+	if x.job.grid.fine() {
+		return x.CaughtAt
+	}
+	_, offset := x.CaughtAt.Zone()
+	into := (x.CaughtAt.Unix() + int64(offset)) % 3600
+	if into < 0 {
+		into += 3600
+	}
+	return x.CaughtAt.Add(-time.Duration(into) * time.Second)
+}

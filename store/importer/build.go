@@ -1,0 +1,313 @@
+package importer
+
+import (
+	"errors"
+	"maps"
+	"slices"
+	"strings"
+	"time"
+
+	"deepward/advisor"
+	"deepward/store"
+)
+
+// What is believed of a fish at most, as the chat has it.
+const (
+	maxDepthM   = 1000
+	maxKg       = 300
+	maxCm       = 400
+	minCm       = 2
+	maxMinutes  = 180
+	maxCount    = 60
+	coldestC    = -2
+	warmestC    = 40
+	maxDays     = 60 * 365
+	maxLeadOz   = 32 * 16
+	overlong    = 1.25 // records understate
+	oldestYear  = 1900
+	tomorrow    = 24 * time.Hour
+	justAfter   = time.Second
+	maxTagBytes = 40
+)
+
+// Flags that the import puts on reports.
+const (
+	// FlagTagInvented: the row told whether the fish was seen again but no tag
+	// number; one was made from the row.
+	FlagTagInvented = "tag_invented"
+	// FlagRecaptureDateUnknown: the day of the recapture was not told; the report
+	// stands right after the release.
+	FlagRecaptureDateUnknown = "recapture_date_unknown"
+	// FlagAlsoVented: the fish was vented as well as sent down.
+	FlagAlsoVented = "also_vented"
+)
+
+// builder makes reports of one row.
+type builder struct {
+	*reading
+	line line
+	row  *Row
+	r    *store.Report
+	// remarks are what has no place in a report.
+	remarks []string
+	// waiting is true when a question must be answered before the row is whole.
+	waiting bool
+}
+
+func (in *reading) at(l line) *builder {
+	return &builder{reading: in, line: l, row: &Row{Line: l.number}, r: new(store.Report)}
+}
+
+// cell is the cell of a field; told is false when it says nothing.
+func (b *builder) cell(f field) (c *Column, text string, told bool) { return b.cellOf(slot{field: f}) }
+
+func (b *builder) cellOf(s slot) (c *Column, text string, told bool) {
+	list := b.columns[s]
+	if len(list) == 0 {
+		return nil, "", false
+	}
+	text = b.line.cell(list[0].index)
+	return list[0], text, !known().blank(text)
+}
+
+func (b *builder) problem(c *Column, value, says string) {
+	p := Problem{Line: b.line.number, Value: value, Says: says}
+	if c != nil {
+		p.Column = c.Heading
+	}
+	b.row.Problems = append(b.row.Problems, p)
+}
+
+// notUnderstood keeps a cell as a remark and counts it.
+func (b *builder) notUnderstood(c *Column, text string) {
+	c.unread[text]++
+	b.remarks = append(b.remarks, c.Heading+": "+text)
+}
+
+func (in *reading) readRows() {
+	for _, l := range in.rows {
+		b := in.at(l)
+		b.build()
+		in.sheet.Rows = append(in.sheet.Rows, *b.row)
+	}
+	in.identify()
+	in.checkTags()
+	in.noteFish()
+}
+
+// build fills the row's entries, or its problems.
+func (b *builder) build() {
+	b.r.Chat, b.r.Season, b.r.Origin = b.Chat, b.Season, b.Origin
+	b.date()
+	b.species()
+	b.figures()
+	b.method()
+	b.signs()
+	b.state()
+	b.place()
+	b.r.Tag = b.tag()
+	if len(b.r.Tag) > maxTagBytes {
+		b.problem(b.columns[slot{field: fieldTag}][0], b.r.Tag, "is too long for a tag number")
+	}
+	b.words()
+	count := b.count()
+	reports := b.withRecapture()
+	if len(b.row.Problems) > 0 || b.waiting {
+		return
+	}
+	for range count {
+		for _, r := range reports {
+			one := *r
+			one.Signs, one.Flags, one.WeightsOz = slices.Clone(r.Signs), slices.Clone(r.Flags), slices.Clone(r.WeightsOz)
+			if b.Doubts != nil {
+				one.Flags = append(one.Flags, b.Doubts(&one)...)
+			}
+			b.row.Entries = append(b.row.Entries, Entry{Report: &one})
+		}
+	}
+}
+
+// date sets when the fish was caught.
+func (b *builder) date() {
+	day, at, ok := b.day(slot{field: fieldDate})
+	if !ok && b.splitDate() {
+		day, ok = b.splitDay()
+	}
+	if !ok {
+		return
+	}
+	if c, text, told := b.cell(fieldTime); told && !at.known {
+		var err error
+		if at, err = readClock(text, b.table.serials); err != nil {
+			b.notUnderstood(c, text)
+		}
+	}
+	b.r.CaughtAt, b.r.DateOnly = b.instant(day, at), !at.known
+	if !b.Now.IsZero() && b.r.CaughtAt.After(b.Now.Add(tomorrow)) {
+		b.problem(nil, "", "the day "+b.r.CaughtAt.Format(time.DateOnly)+" is still to come")
+	}
+}
+
+func (in *reading) instant(day civil, at clock) time.Time {
+	zone := in.Zone
+	if at.zone != nil {
+		zone = at.zone
+	}
+	return time.Date(day.year, time.Month(day.month), day.day, 0, 0, at.seconds, 0, zone)
+}
+
+// day reads the date of a slot; what cannot be is a problem.
+func (b *builder) day(s slot) (day civil, at clock, ok bool) {
+	c, text, told := b.cellOf(s)
+	switch {
+	case c == nil && !s.recapture && !b.splitDate():
+		b.waiting = true // there is a question about it
+		return day, at, false
+	case !told:
+		if !s.recapture && c != nil {
+			b.problem(c, "", "the date is missing")
+		}
+		return day, at, false
+	}
+	m, err := readMoment(text, b.table)
+	if err == nil {
+		if c.order == "" {
+			b.waiting = true
+			return day, at, false
+		}
+		day, err = m.in(c.order, b.year())
+	}
+	if err == nil && day.year < oldestYear {
+		err = errNoDate
+	}
+	if err != nil {
+		b.problem(c, text, err.Error())
+		return day, at, false
+	}
+	return day, m.clock, true
+}
+
+// year is the year that a date of two digits may not be after.
+func (in *reading) year() int {
+	if in.Now.IsZero() {
+		return 2069
+	}
+	return in.Now.Year()
+}
+
+func (b *builder) splitDay() (civil, bool) {
+	var parts [3]int
+	for i, f := range []field{fieldYear, fieldMonth, fieldDay} {
+		c, text, told := b.cell(f)
+		n, err := parseWhole(text)
+		if m, ok := known().words["month"][spaced(text)]; ok && f == fieldMonth {
+			n, err = parseWhole(m)
+		}
+		if !told || err != nil {
+			b.problem(c, text, errNoDate.Error())
+			return civil{}, false
+		}
+		parts[i] = n
+	}
+	day := civil{parts[0], parts[1], parts[2]}
+	if day.year < 100 {
+		day.year = century(day.year, b.year())
+	}
+	if !day.valid() || day.year < oldestYear {
+		b.problem(b.columns[slot{field: fieldDay}][0], "", "year, month and day make no date")
+		return civil{}, false
+	}
+	return day, true
+}
+
+// species resolves the name; the words given are kept.
+func (b *builder) species() {
+	_, common, _ := b.cell(fieldSpecies)
+	_, scientific, _ := b.cell(fieldScientific)
+	if known().blank(common) {
+		common = ""
+	}
+	if known().blank(scientific) {
+		scientific = ""
+	}
+	given := common
+	if given == "" {
+		given = scientific
+	}
+	if given == "" {
+		given = b.Species
+	}
+	b.r.SpeciesGiven = strings.Join(strings.Fields(given), " ")
+	for _, name := range []string{scientific, given} {
+		if name == "" || b.r.Species != "" {
+			continue
+		}
+		b.r.Species, b.r.SpeciesSure = b.find(name)
+	}
+}
+
+// find resolves a name once for the whole file: misspelt names cost a search.
+func (in *reading) find(name string) (string, bool) {
+	if in.fish == nil {
+		in.fish = map[string]fish{}
+	}
+	f, known := in.fish[name]
+	if !known {
+		if s := advisor.LookUp(strings.Join(strings.Fields(name), " ")); s != nil {
+			f.scientific, f.sure = s.ScientificName, true
+		} else if in.FindSpecies != nil {
+			f.scientific, f.sure = in.FindSpecies(name)
+		}
+	}
+	f.lines++
+	in.fish[name] = f
+	return f.scientific, f.sure
+}
+
+// fish is what a name stands for, and in how many lines.
+type fish struct {
+	scientific string
+	sure       bool
+	lines      int
+}
+
+// noteFish tells which names are not known, or fit several fish.
+func (in *reading) noteFish() {
+	for _, name := range slices.Sorted(maps.Keys(in.fish)) {
+		switch f := in.fish[name]; {
+		case f.scientific == "":
+			in.sheet.note("nobody here knows a fish called %q (%d lines); the name is kept", name, f.lines)
+		case !f.sure:
+			in.sheet.note("%q may be several fish (%d lines); perhaps %s, and marked as not sure", name, f.lines, f.scientific)
+		}
+	}
+}
+
+// measured reads the figure of a slot; what is out of sense is a problem.
+func (b *builder) measured(s slot, low, high float64, says string) (m measure, ok bool) {
+	c, text, told := b.cellOf(s)
+	if !told {
+		return m, false
+	}
+	var fallback *unit
+	if c.unitWord != "" {
+		fallback = &c.unit
+	}
+	m, err := b.style.measure(text, s.field.measures(), fallback)
+	if err != nil {
+		if b.unitAsked[c] && errors.Is(err, errNoUnit) {
+			b.waiting = true
+			return m, false
+		}
+		b.problem(c, text, err.Error())
+		return m, false
+	}
+	if m.low < low || m.high > high {
+		b.problem(c, text, says)
+		return m, false
+	}
+	if m.kind == "" {
+		m.kind = c.lengthType
+	}
+	return m, true
+}

@@ -1,0 +1,220 @@
+package importer
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+)
+
+// reading is one file on its way from cells to reports.
+type reading struct {
+	Options
+	table *table
+	sheet *Sheet
+	// rows are the lines below the headings.
+	rows []line
+	// columns by what they hold.
+	columns map[slot][]*Column
+	style   decimalStyle
+	// unitAsked has the columns whose unit is in question.
+	unitAsked map[*Column]bool
+	// fish by the names in the file.
+	fish map[string]fish
+	// later is true when a yes under recaptured means the fish was seen later.
+	later bool
+}
+
+// slot is a field of the release or of the recapture.
+type slot struct {
+	field     field
+	recapture bool
+}
+
+func (in *reading) run() error {
+	at, ok := in.table.findHeadings(in.Columns)
+	if !ok {
+		return ErrNoHeadings
+	}
+	in.rows = in.table.lines[at+1:]
+	in.assign(in.table.lines[at])
+	in.checkNamed()
+	in.style = styleOf(in.figures)
+	in.decideUnits()
+	in.decideDates()
+	in.decideRecaptures()
+	in.noteReadings()
+	in.readRows()
+	for i := range in.sheet.Columns {
+		in.sheet.Columns[i].Says = in.sheet.Columns[i].says(in)
+	}
+	return nil
+}
+
+// has is true when some column holds the field.
+func (in *reading) has(f field) bool { return len(in.columns[slot{field: f}]) > 0 }
+
+func (in *reading) hasLater(f field) bool { return len(in.columns[slot{f, true}]) > 0 }
+
+// assign finds what each column holds. What is exact goes first; a guess is used
+// only where it is the only one for a field that has no better.
+func (in *reading) assign(headings line) {
+	in.columns = map[slot][]*Column{}
+	in.sheet.Columns = make([]Column, len(headings.cells))
+	guesses := map[slot][]*Column{}
+	exact := map[slot][]*Column{}
+	for i := range headings.cells {
+		c := &in.sheet.Columns[i]
+		*c = Column{Heading: headings.cell(i), index: i, unread: map[string]int{}}
+		text := renamed(c.Heading, in.Columns)
+		if text == "" || text == leaveOut {
+			continue
+		}
+		h, sure, ok := readHeading(text)
+		if !ok {
+			h, sure, ok = glued(text)
+		}
+		if !ok {
+			continue
+		}
+		c.heading = h
+		if sure {
+			exact[h.slot()] = append(exact[h.slot()], c)
+		} else {
+			guesses[h.slot()] = append(guesses[h.slot()], c)
+		}
+	}
+	for s, list := range exact {
+		in.take(s, list)
+	}
+	for _, s := range slices.SortedFunc(maps.Keys(guesses), slot.compare) {
+		in.guess(s, guesses[s])
+	}
+	if len(in.columns[slot{field: fieldDate}]) == 0 && !in.splitDate() {
+		in.askForDate(guesses[slot{field: fieldDate}])
+	}
+}
+
+func (h heading) slot() slot { return slot{h.field, h.recapture} }
+
+func (s slot) compare(o slot) int { return strings.Compare(string(s.field), string(o.field)) }
+
+// glued reads a heading of one word that ends in a known one, such as "tripdate".
+func glued(text string) (heading, bool, bool) {
+	words := headingWords(text)
+	if len(words) != 1 {
+		return heading{}, false, false
+	}
+	const shortest = 4
+	for n := 1; n <= len(words[0])-shortest; n++ {
+		if h, sure, ok := readHeading(words[0][n:]); ok && sure {
+			return h, false, true
+		}
+	}
+	return heading{}, false, false
+}
+
+// take gives a slot its columns: the first, unless several make sense.
+func (in *reading) take(s slot, list []*Column) {
+	slices.SortStableFunc(list, func(a, b *Column) int { return a.place - b.place })
+	in.columns[s] = list
+	if s.field.many() || len(list) == 1 {
+		return
+	}
+	in.columns[s] = list[:1]
+	for _, c := range list[1:] {
+		c.heading = heading{}
+		if s.field == fieldDate && !s.recapture {
+			in.sheet.ask("%q and %q are both dates; leave one out with --column \"%s=-\"", list[0].Heading, c.Heading, c.Heading)
+			continue
+		}
+		in.sheet.note("%q is not used: %q holds the %s", c.Heading, list[0].Heading, s.field.says())
+	}
+}
+
+// guessable are the fields for which a heading that is only partly known will do.
+func guessable(f field) bool {
+	switch f {
+	case fieldRemark, fieldSkip, fieldAngler, fieldCount, fieldReleased, fieldPosition:
+		return false
+	default:
+		return f.sign() == ""
+	}
+}
+
+func (in *reading) guess(s slot, list []*Column) {
+	split := s.field == fieldDate && in.splitDate()
+	if len(in.columns[s]) > 0 || len(list) > 1 || !guessable(s.field) || split {
+		for _, c := range list {
+			c.heading = heading{}
+		}
+		return
+	}
+	in.columns[s] = list
+	in.sheet.note("%q is taken for the %s; if that is wrong, say what it is: --column \"%s=...\", or - to leave it out", list[0].Heading, s.field.says(), list[0].Heading)
+}
+
+// splitDate is true when year, month and day have columns of their own.
+func (in *reading) splitDate() bool {
+	return !in.has(fieldDate) && in.has(fieldYear) && in.has(fieldMonth) && in.has(fieldDay)
+}
+
+func (in *reading) askForDate(guesses []*Column) {
+	if len(guesses) == 0 {
+		in.sheet.ask("no column is the date; name it: --column \"HEADING=date\"")
+		return
+	}
+	var names []string
+	for _, c := range guesses {
+		names = append(names, fmt.Sprintf("%q", c.Heading))
+	}
+	in.sheet.ask("%s may be the date; say which: --column \"%s=date\"", strings.Join(names, " or "), guesses[0].Heading)
+}
+
+// checkNamed asks about headings that were named and are not there, or whose
+// meaning is not understood.
+func (in *reading) checkNamed() {
+	for _, from := range slices.Sorted(maps.Keys(in.Columns)) {
+		to := strings.TrimSpace(in.Columns[from])
+		if !slices.ContainsFunc(in.sheet.Columns, func(c Column) bool { return spaced(c.Heading) == spaced(from) }) {
+			in.sheet.ask("there is no column %q; the headings are those of the file", from)
+		} else if _, sure, ok := readHeading(to); to != leaveOut && (!ok || !sure) {
+			in.sheet.ask("%q is not understood as what %q holds; use the words of a heading, such as depth ft, length cm FL, release method, or - to leave it out", to, from)
+		}
+	}
+}
+
+// figures walks the cells of all columns that measure something.
+func (in *reading) figures(yield func(string) bool) {
+	for _, c := range in.sheet.Columns {
+		if c.field.measures() == "" && !c.field.angle() {
+			continue
+		}
+		for _, l := range in.rows {
+			if !yield(l.cell(c.index)) {
+				return
+			}
+		}
+	}
+}
+
+// says is what the column was taken for.
+func (c *Column) says(in *reading) string {
+	if c.field == "" || !slices.Contains(in.columns[c.slot()], c) {
+		return ""
+	}
+	text := c.field.says()
+	if c.recapture {
+		text += " at the recapture"
+	}
+	if c.unitWord != "" {
+		text += ", in " + c.unitWord
+	}
+	if c.lengthType != "" {
+		text += ", " + string(c.lengthType)
+	}
+	if c.orderMatters && c.order != "" {
+		text += ", " + string(c.order)
+	}
+	return text
+}

@@ -1,0 +1,203 @@
+package importer
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// decideUnits finds the unit of every column that measures something: from the
+// heading, from the cells, from what was said; else it asks.
+func (in *reading) decideUnits() {
+	var open []string
+	in.unitAsked = map[*Column]bool{}
+	for i := range in.sheet.Columns {
+		c := &in.sheet.Columns[i]
+		q := c.field.measures()
+		if q == "" || c.unitWord != "" || !in.unitless(c, q) {
+			continue
+		}
+		if word := in.Units.defaultUnit(q); word != "" {
+			c.unitWord, c.unit = word, known().units[q][word]
+			continue
+		}
+		if c.field == fieldLiberty && in.hasLater(fieldDate) {
+			in.sheet.note("%q has no unit and is not used: the recapture has a date", c.Heading)
+			delete(in.columns, c.slot())
+			continue
+		}
+		open = append(open, fmt.Sprintf("%q", c.Heading))
+		in.unitAsked[c] = true
+	}
+	if len(open) > 0 {
+		first := strings.Trim(open[0], `"`)
+		in.sheet.ask("no unit is told for %s; say --units metric (m, cm, kg, °C) or imperial (ft, in, lb, °F), or name one by one: --column \"%s=depth ft\"", strings.Join(open, ", "), first)
+	}
+}
+
+// unitless is true for a column that has figures and none with a unit of its own.
+func (in *reading) unitless(c *Column, q quantity) bool {
+	bare := false
+	for _, l := range in.rows {
+		text := l.cell(c.index)
+		if known().blank(text) {
+			continue
+		}
+		switch _, err := in.style.measure(text, q, nil); {
+		case err == nil:
+			return false
+		case errors.Is(err, errNoUnit):
+			bare = true
+		}
+	}
+	return bare
+}
+
+// decideDates finds the order of day and month in each column of dates: from a row
+// that can be read in one way only, from the other column of dates, from what was
+// said; else it asks.
+func (in *reading) decideDates() {
+	var open, sure []*Column
+	for _, s := range []slot{{field: fieldDate}, {fieldDate, true}} {
+		for _, c := range in.columns[s] {
+			var possible []DateOrder
+			possible, c.orderMatters = in.possibleOrders(c)
+			switch {
+			case in.Dates != "" && c.orderMatters:
+				c.order = in.Dates
+			case len(possible) == 0:
+				in.sheet.ask("the dates in %q cannot all be read in one order; say --dates dmy or mdy, and mend the lines that do not fit", c.Heading)
+			case len(possible) == 1, !c.orderMatters:
+				c.order = possible[0]
+				if c.orderMatters {
+					sure = append(sure, c)
+				}
+			default:
+				open = append(open, c)
+			}
+		}
+	}
+	for _, c := range open {
+		if len(sure) > 0 {
+			c.order = sure[0].order
+			in.sheet.note("the dates in %q are read as %s, as %q proves", c.Heading, c.order, sure[0].Heading)
+			continue
+		}
+		in.sheet.ask("the dates in %q can be read day first or month first, and no line proves which; say --dates dmy, mdy or ymd", c.Heading)
+	}
+}
+
+// possibleOrders are the orders in which every date of a column can be read;
+// matters is false when no date depends on it.
+func (in *reading) possibleOrders(c *Column) (possible []DateOrder, matters bool) {
+	possible = []DateOrder{DayMonthYear, MonthDayYear, YearMonthDay}
+	for _, l := range in.rows {
+		m, err := readMoment(l.cell(c.index), in.table)
+		if err != nil || m.day != (civil{}) {
+			continue
+		}
+		orders := m.orders()
+		if len(orders) == 0 {
+			continue // no date in any order: a problem of its line
+		}
+		possible = slices.DeleteFunc(possible, func(o DateOrder) bool { return !slices.Contains(orders, o) })
+		matters = matters || !sameDay(m, orders)
+	}
+	return possible, matters || len(possible) < 2
+}
+
+// sameDay is true for a date like 5/5/2025, which is the same in every order.
+func sameDay(m moment, orders []DateOrder) bool {
+	first, _ := m.in(orders[0], 2099)
+	for _, o := range orders[1:] {
+		if day, _ := m.in(o, 2099); day != first {
+			return false
+		}
+	}
+	return true
+}
+
+// decideRecaptures finds out whether a yes under recaptured speaks of this row or
+// of a later day.
+func (in *reading) decideRecaptures() {
+	if !in.has(fieldRecaptured) && !in.hasLater(fieldDate) && !in.has(fieldLiberty) {
+		return
+	}
+	switch in.Recaptures {
+	case SeenLater:
+		in.later = true
+		return
+	case RowIsRecapture:
+		return
+	}
+	yes, linked, events := in.countRecaptures()
+	dated := in.hasLater(fieldDate) || in.has(fieldLiberty)
+	switch {
+	case events, 2*linked > yes: // this row
+	case dated && 10*linked <= yes:
+		in.later = true
+	case !in.has(fieldTag):
+		in.later = true
+		in.sheet.note("a yes under %q is read as: the fish was caught again later; if it means that the fish of that row wore a tag, say --recaptures row", in.recapturedHeading())
+	case yes > 0:
+		in.sheet.ask("a yes under %q may mean that the fish of that row wore a tag already, or that it was caught again later; say --recaptures row or --recaptures later", in.recapturedHeading())
+	}
+}
+
+func (in *reading) recapturedHeading() string {
+	for _, c := range in.columns[slot{field: fieldRecaptured}] {
+		return c.Heading
+	}
+	return "recaptured"
+}
+
+// countRecaptures counts the rows that say yes, and those of them whose tag was put
+// in before by a row that says no; events is true when the cells speak of the row, as
+// "release" and "recapture" do.
+func (in *reading) countRecaptures() (yes, linked int, events bool) {
+	put := map[string]civil{} // the first day of each tag
+	for _, l := range in.rows {
+		b := in.at(l)
+		events = events || b.tellsEvent()
+		if tag := b.tag(); tag != "" && b.recaptured() == no {
+			if day, _, ok := b.day(slot{field: fieldDate}); ok && (put[tag] == civil{} || day.before(put[tag])) {
+				put[tag] = day
+			}
+		}
+	}
+	for _, l := range in.rows {
+		b := in.at(l)
+		if b.recaptured() != yesTold {
+			continue
+		}
+		yes++
+		first, tagged := put[b.tag()]
+		if day, _, ok := b.day(slot{field: fieldDate}); ok && tagged && first.before(day) {
+			linked++
+		}
+	}
+	return yes, linked, events
+}
+
+// tellsEvent is true when the row is called a release or a recapture.
+func (b *builder) tellsEvent() bool {
+	_, text, told := b.cell(fieldRecaptured)
+	if _, isAnswer := known().answer(text); !told || isAnswer {
+		return false
+	}
+	_, isEvent := known().meaning("event", text)
+	return isEvent
+}
+
+// noteReadings tells what follows from columns that are not there.
+func (in *reading) noteReadings() {
+	if in.later && !in.has(fieldTag) {
+		in.sheet.note("no column has tag numbers: each fish gets one made from its row, and the flag %s", FlagTagInvented)
+	}
+	for _, f := range []struct{ has, lacks field }{{fieldVented, fieldRecompressed}, {fieldRecompressed, fieldVented}} {
+		if in.has(f.has) && !in.has(f.lacks) && !in.has(fieldMethod) {
+			in.sheet.note("a no under %q is read as let go at the surface: no column tells another way", in.columns[slot{field: f.has}][0].Heading)
+		}
+	}
+}

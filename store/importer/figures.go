@@ -1,0 +1,142 @@
+package importer
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"deepward/advisor"
+	"deepward/store"
+)
+
+// figures reads what was measured.
+func (b *builder) figures() {
+	b.depths(b.r, false)
+	b.size(b.r, false)
+	if m, ok := b.measured(slot{field: fieldReleaseDepth}, 0, maxDepthM, "is deeper than 1,000 m or above the water"); ok {
+		b.r.ReleaseDepthM = tidy(m.high)
+	}
+	if m, ok := b.measured(slot{field: fieldMinutes}, 0, maxMinutes, "is longer than a fish lives out of water"); ok {
+		b.r.MinutesOnDeck = tidy(m.high)
+	}
+	if m, ok := b.measured(slot{field: fieldTemperature}, coldestC, warmestC, "is no temperature of the sea"); ok {
+		b.r.SurfaceTempC = tidy(m.high)
+	}
+	b.lead()
+}
+
+// tidy rounds off what the conversion of units leaves: to 0.1 mm, 0.1 g.
+func tidy(x float64) *float64 { return new(math.Round(x*1e4) / 1e4) }
+
+func (b *builder) depths(r *store.Report, recapture bool) {
+	m, ok := b.measured(slot{fieldDepth, recapture}, 0, maxDepthM, "is deeper than 1,000 m or above the water")
+	if ok && m.high == 0 {
+		c, text, _ := b.cellOf(slot{fieldDepth, recapture})
+		b.problem(c, text, "is no depth")
+		return
+	}
+	if ok {
+		r.DepthM = tidy(m.high)
+		if m.ranged {
+			r.DepthMinM = tidy(m.low)
+		}
+	}
+	from, given := b.measured(slot{fieldDepthFrom, recapture}, 0, maxDepthM, "is deeper than 1,000 m or above the water")
+	if !given {
+		return
+	}
+	switch {
+	case r.DepthM == nil:
+		r.DepthM = tidy(from.high)
+	case from.low > *r.DepthM:
+		c, text, _ := b.cellOf(slot{fieldDepthFrom, recapture})
+		b.problem(c, text, "is deeper than the depth itself")
+	case from.low < *r.DepthM:
+		r.DepthMinM = tidy(from.low)
+	}
+}
+
+// size reads weight and length; a fish far over what its species reaches is a problem.
+func (b *builder) size(r *store.Report, recapture bool) {
+	kg, cm := float64(maxKg), float64(maxCm)
+	of := "any fish here"
+	if s := advisor.LookUp(b.r.Species); s != nil && b.r.SpeciesSure {
+		of = s.EnglishName
+		if s.MaxLengthCm > 0 {
+			cm = min(cm, overlong*s.MaxLengthCm)
+		}
+		if limit := s.MaxWeightKg(); limit > 0 {
+			kg = min(kg, limit)
+		}
+	}
+	if m, ok := b.measured(slot{fieldWeight, recapture}, 0, kg, fmt.Sprintf("is more than %s reaches (about %s kg), or less than nothing; is the unit right?", of, short(kg))); ok && m.high > 0 {
+		r.WeightKg = tidy(m.high)
+	}
+	if m, ok := b.measured(slot{fieldLength, recapture}, minCm, cm, fmt.Sprintf("is longer than %s grows (about %s cm), or under 2 cm; is the unit right?", of, short(cm))); ok {
+		r.LengthCm, r.LengthType = tidy(m.high), m.kind
+		if r.LengthType == "" {
+			r.LengthType = b.lengthType()
+		}
+	}
+}
+
+// lengthType is what a column of its own says of how lengths were measured.
+func (b *builder) lengthType() advisor.LengthType {
+	c, text, told := b.cell(fieldLengthType)
+	if !told {
+		return ""
+	}
+	for _, word := range strings.Fields(spaced(text)) {
+		if kind, ok := known().lengthType(word); ok {
+			return kind
+		}
+	}
+	b.notUnderstood(c, text)
+	return ""
+}
+
+// lead reads the release weights; a bare yes says only that there was one.
+func (b *builder) lead() {
+	_, text, told := b.cell(fieldLead)
+	if _, isAnswer := known().answer(text); told && isAnswer && !strings.ContainsAny(text, "01") {
+		return // method has it
+	}
+	m, ok := b.measured(slot{field: fieldLead}, 0, maxLeadOz, "is no release weight")
+	if !ok || m.high == 0 {
+		return
+	}
+	list := m.several
+	if list == nil {
+		list = []float64{m.high}
+	}
+	for _, oz := range list {
+		b.r.WeightsOz = append(b.r.WeightsOz, *tidy(oz))
+	}
+}
+
+// count is how many such fish the row stands for.
+func (b *builder) count() int {
+	c, text, told := b.cell(fieldCount)
+	if !told {
+		return 1
+	}
+	n, err := parseWhole(text)
+	if err != nil || n < 1 || n > maxCount {
+		b.problem(c, text, fmt.Sprintf("is no number of fish from 1 to %d", maxCount))
+		return 0
+	}
+	if n > 1 && b.r.Tag != "" {
+		b.problem(c, text, "fish cannot all wear one tag")
+	}
+	return n
+}
+
+// parseWhole reads a whole number, also as a workbook keeps it ("3.0").
+func parseWhole(text string) (int, error) {
+	x, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+	if err != nil || x != math.Trunc(x) || math.Abs(x) > 1e9 {
+		return 0, errNoFigure
+	}
+	return int(x), nil
+}

@@ -1,0 +1,117 @@
+// Package importer reads a club's old paper log or spreadsheet, and published
+// tag-release tables, into reports.
+//
+// It takes the headings that people use, in any order, and asks where a heading,
+// a unit or a date can be read in two ways: nothing is guessed. Read understands a
+// file and writes nothing; Into keeps what was understood, all or nothing, and
+// what is in the store already is not added again.
+package importer
+
+import (
+	"errors"
+	"io"
+	"time"
+
+	"deepward/store"
+)
+
+// DateOrder is the order of day, month and year in dates that are all figures.
+type DateOrder string
+
+// The orders. A year of four digits in front needs no order.
+const (
+	DayMonthYear DateOrder = "dmy"
+	MonthDayYear DateOrder = "mdy"
+	YearMonthDay DateOrder = "ymd"
+)
+
+// Units are what figures without a unit are in.
+type Units string
+
+// The systems of units.
+const (
+	// Metric is m, cm, kg, degrees Celsius.
+	Metric Units = "metric"
+	// Imperial is ft, in, lb, degrees Fahrenheit.
+	Imperial Units = "imperial"
+)
+
+// Recaptures says what a yes under "recaptured" means.
+type Recaptures string
+
+// The two meanings.
+const (
+	// RowIsRecapture: the fish of that row wore a tag already.
+	RowIsRecapture Recaptures = "row"
+	// SeenLater: the row is a release, and the fish was caught again later.
+	SeenLater Recaptures = "later"
+)
+
+// Options say how to read a file, as far as the file does not.
+type Options struct {
+	// Now is the time after which no fish was caught; zero leaves that unchecked.
+	Now time.Time
+	// Zone is where times of day were written down; UTC if nil.
+	Zone       *time.Location
+	Dates      DateOrder
+	Units      Units
+	Recaptures Recaptures
+	// Columns names headings of the file and what to read each as, in the words of
+	// a heading: {"FKM": "length m FL"}; "-" leaves a column out.
+	Columns map[string]string
+	// Species is the fish of every row that names none.
+	Species string
+	// SheetName is the sheet of a workbook; the first with a heading if empty.
+	SheetName string
+	// FindSpecies gives the scientific name of a fish as people call it, "" if
+	// nobody knows it; sure is false when the name fits several.
+	FindSpecies func(name string) (scientific string, sure bool)
+	// Doubts gives the codes of what is odd about a report, to be kept with it.
+	Doubts func(*store.Report) []string
+
+	// Chat, Season and Origin go into every report. Origin is in the exports; if
+	// empty it is made from the content of the file, never from its name.
+	Chat   int64
+	Season string
+	Origin string
+	// KeepNames keeps the names of anglers, sealed; KeepPlaces the exact places.
+	// Without, a name is dropped and a place is kept as its 0.1 degree cell: who
+	// wrote the old log was not asked.
+	KeepNames, KeepPlaces bool
+}
+
+// What Read refuses. Each says what to do.
+var (
+	// ErrTooLarge: the file is larger than what is read at once.
+	ErrTooLarge = errors.New("the file is larger than what is read at once; split it")
+	// ErrNotATable: it is neither CSV nor XLSX.
+	ErrNotATable = errors.New("this is neither CSV nor XLSX; save the sheet as one of them")
+	// ErrNoHeadings: no line looks like the headings of a log.
+	ErrNoHeadings = errors.New("no line of headings was found among the first 30 lines; give the columns names such as Date, Species, Depth (ft), or name them with --column \"HEADING=depth ft\"")
+	// ErrAsk: something can be read in two ways; Sheet.Questions say what.
+	ErrAsk = errors.New("something can be read in two ways")
+	// ErrProblems: rows have problems; Sheet.Problems lists them.
+	ErrProblems = errors.New("some lines cannot be taken")
+)
+
+// Read understands a file. A sheet that comes back without an error may still have
+// questions or problems: see Sheet.Ready.
+func Read(r io.Reader, name string, o Options) (*Sheet, error) {
+	return read(r, name, o, defaultLimits)
+}
+
+func read(r io.Reader, name string, o Options, l limits) (*Sheet, error) {
+	if o.Zone == nil {
+		o.Zone = time.UTC
+	}
+	t, err := openTable(r, o, l)
+	if err != nil {
+		return nil, err
+	}
+	s := &Sheet{Name: name, Form: t.form}
+	in := &reading{Options: o, table: t, sheet: s}
+	if in.Origin == "" {
+		in.Origin = t.origin
+	}
+	return s, in.run()
+}

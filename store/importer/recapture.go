@@ -1,0 +1,167 @@
+package importer
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"deepward/advisor"
+	"deepward/store"
+)
+
+// tag is the number on the tag: upper case, without blanks and dashes.
+func (b *builder) tag() string {
+	_, text, told := b.cell(fieldTag)
+	if !told {
+		return ""
+	}
+	tag := strings.ToUpper(strings.NewReplacer(" ", "", "-", "", ".", "", "#", "", "\u00a0", "").Replace(text))
+	if strings.Trim(tag, "0") == "" {
+		return ""
+	}
+	return tag
+}
+
+// recaptured is what the row says about a recapture, whatever it means here.
+func (b *builder) recaptured() reply {
+	_, text, told := b.cell(fieldRecaptured)
+	if yes, ok := known().answer(text); ok {
+		if yes {
+			return yesTold
+		}
+		return no
+	}
+	if !told {
+		return notTold
+	}
+	switch word, _ := known().meaning("event", text); word {
+	case "recapture":
+		return yesTold
+	case "release":
+		return no
+	default:
+		return notTold
+	}
+}
+
+// withRecapture is the row's report, followed by that of the recapture if the row
+// holds one.
+func (b *builder) withRecapture() []*store.Report {
+	said := b.recaptured()
+	if c, text, told := b.cell(fieldRecaptured); told && said == notTold {
+		b.notUnderstood(c, text)
+	}
+	if !b.later {
+		b.r.Recapture = said == yesTold
+		if b.r.Recapture {
+			b.inventTag()
+		}
+		return []*store.Report{b.r}
+	}
+	days, hasDays := b.measured(slot{field: fieldLiberty}, 0, maxDays, "is no number of days")
+	day, at, hasDay := b.day(slot{fieldDate, true})
+	if said == no && (hasDay || hasDays && days.high > 0) {
+		b.problem(nil, "", "it says that the fish was not recaptured, and when it was")
+		return nil
+	}
+	if !b.has(fieldTag) && b.r.Method != advisor.Kept || said == yesTold {
+		b.inventTag() // without a tag a fish that was not seen again would not count
+	}
+	if said != yesTold && !hasDay && !(hasDays && days.high > 0) {
+		return []*store.Report{b.r}
+	}
+	b.inventTag()
+	return []*store.Report{b.r, b.recapture(days.high, hasDays, day, at, hasDay)}
+}
+
+// inventTag marks a fish that has no tag number; the number is made with the identity.
+func (b *builder) inventTag() {
+	if b.r.Tag == "" {
+		b.r.Tag = invented
+		b.r.Flags = append(b.r.Flags, FlagTagInvented)
+	}
+}
+
+// recapture makes the report of the later day.
+func (b *builder) recapture(days float64, hasDays bool, day civil, at clock, hasDay bool) *store.Report {
+	first := b.r
+	r := &store.Report{
+		Chat: first.Chat, Season: first.Season, Origin: first.Origin, Species: first.Species, SpeciesGiven: first.SpeciesGiven,
+		SpeciesSure: first.SpeciesSure, Tag: first.Tag, Recapture: true, DateOnly: true,
+		Personal: store.Personal{Words: first.Personal.Words},
+	}
+	if strings.Contains(strings.Join(first.Flags, " "), FlagTagInvented) {
+		r.Flags = append(r.Flags, FlagTagInvented)
+	}
+	switch {
+	case hasDay:
+		r.CaughtAt, r.DateOnly = b.instant(day, at), !at.known
+		b.compareDays(r, days, hasDays)
+	case hasDays:
+		r.CaughtAt = first.CaughtAt.Add(time.Duration(days * 24 * float64(time.Hour)))
+	default:
+		r.CaughtAt = first.CaughtAt
+		r.Flags = append(r.Flags, FlagRecaptureDateUnknown)
+	}
+	b.keepOrder(r)
+	b.depths(r, true)
+	b.size(r, true)
+	b.placeOf(r, true)
+	if c, text, told := b.cellOf(slot{fieldMethod, true}); told {
+		if word, ok := known().meaning("method", text); ok {
+			r.Method = advisor.Method(word)
+		} else {
+			b.notUnderstood(c, text)
+		}
+	}
+	if b.reply(slot{fieldKept, true}) == yesTold || b.reply(slot{fieldReleased, true}) == no {
+		r.Method = advisor.Kept
+	}
+	return r
+}
+
+// compareDays notes a recapture whose days do not fit its date.
+func (b *builder) compareDays(r *store.Report, days float64, hasDays bool) {
+	apart := r.CaughtAt.Sub(b.r.CaughtAt).Hours() / 24
+	if hasDays && !b.r.CaughtAt.IsZero() && (apart-days > 1.5 || days-apart > 1.5) {
+		b.row.Notes = append(b.row.Notes, fmt.Sprintf("it was recaptured %.0f days later by the dates, %s by the column of days; the dates count", apart, short(days)))
+	}
+}
+
+// keepOrder puts a recapture of the same day right behind the release; one of an
+// earlier day is a problem.
+func (b *builder) keepOrder(r *store.Report) {
+	first := b.r.CaughtAt
+	if first.IsZero() || r.CaughtAt.After(first) {
+		return
+	}
+	sameDay := r.CaughtAt.Format(time.DateOnly) == first.Format(time.DateOnly)
+	if !sameDay || !r.DateOnly && !b.r.DateOnly {
+		b.problem(nil, "", "the recapture is before the release")
+		return
+	}
+	r.CaughtAt = first.Add(justAfter)
+	r.DateOnly = true
+}
+
+// checkTags notes tags that cannot be right: put in twice, with no sighting between.
+func (in *reading) checkTags() {
+	type last struct {
+		line      int
+		recapture bool
+	}
+	seen := map[string]last{}
+	for i := range in.sheet.Rows {
+		row := &in.sheet.Rows[i]
+		for _, e := range row.Entries {
+			if e.Report.Tag == "" {
+				continue
+			}
+			before, known := seen[e.Report.Tag]
+			if known && !before.recapture && !e.Report.Recapture {
+				row.Notes = append(row.Notes, fmt.Sprintf("tag %s was also put in at line %d", e.Report.Tag, before.line))
+			}
+			seen[e.Report.Tag] = last{row.Line, e.Report.Recapture}
+		}
+	}
+}

@@ -1,0 +1,222 @@
+package importer
+
+import (
+	"fmt"
+	"io"
+	"iter"
+	"slices"
+	"strings"
+
+	"deepward/store"
+)
+
+// Sheet is a file, understood.
+type Sheet struct {
+	// Name is the name of the file as given; Form how it is written.
+	Name, Form string
+	// Columns are all columns, in order.
+	Columns []Column
+	// Rows are the rows below the headings, in order, with what was understood.
+	Rows []Row
+	// Questions are what can be read in two ways, each with how to say which. While
+	// there is one, the rows are not complete.
+	Questions []string
+	// Notes are what was decided on the way, worth a look.
+	Notes []string
+}
+
+// Row is one row of the file.
+type Row struct {
+	// Line is its place in the file, from 1.
+	Line int
+	// Entries are the fish in it: none when it has problems, two when it holds a
+	// release and its recapture.
+	Entries []Entry
+	// Problems are why it cannot be taken.
+	Problems []Problem
+	// Notes are doubts; the row is taken all the same.
+	Notes []string
+}
+
+// Entry is one report and its identity.
+type Entry struct {
+	// ID is made from what the row says, not from the file: the same row read again,
+	// from another file or in another order of columns, has the same.
+	ID     string
+	Report *store.Report
+}
+
+// Problem is why a row cannot be taken.
+type Problem struct {
+	Line          int
+	Column, Value string
+	// Says is what is wrong, to follow on the value.
+	Says string
+}
+
+// String is one line for people.
+func (p Problem) String() string {
+	switch {
+	case p.Column == "":
+		return fmt.Sprintf("line %d: %s", p.Line, p.Says)
+	case p.Value == "":
+		return fmt.Sprintf("line %d, %s: %s", p.Line, p.Column, p.Says)
+	default:
+		return fmt.Sprintf("line %d, %s: %q %s", p.Line, p.Column, p.Value, p.Says)
+	}
+}
+
+// Problems walks the problems of all rows.
+func (s *Sheet) Problems() iter.Seq[Problem] {
+	return func(yield func(Problem) bool) {
+		for _, r := range s.Rows {
+			for _, p := range r.Problems {
+				if !yield(p) {
+					return
+				}
+			}
+		}
+	}
+}
+
+// Entries walks the reports of all rows that have no problem.
+func (s *Sheet) Entries() iter.Seq[Entry] {
+	return func(yield func(Entry) bool) {
+		for _, r := range s.Rows {
+			for _, e := range r.Entries {
+				if !yield(e) {
+					return
+				}
+			}
+		}
+	}
+}
+
+// Ready is nil when everything was understood, ErrAsk when something must be said
+// first, and ErrProblems when rows would be left out.
+func (s *Sheet) Ready() error {
+	if len(s.Questions) > 0 {
+		return fmt.Errorf("%w: %s", ErrAsk, strings.Join(s.Questions, "; "))
+	}
+	for p := range s.Problems() {
+		return fmt.Errorf("%w, the first being %s; mend them in the file, or leave them out with --skip-problems", ErrProblems, p)
+	}
+	return nil
+}
+
+// note adds a remark about the whole sheet.
+func (s *Sheet) note(format string, args ...any) {
+	s.Notes = append(s.Notes, fmt.Sprintf(format, args...))
+}
+
+// ask adds a question.
+func (s *Sheet) ask(format string, args ...any) {
+	s.Questions = append(s.Questions, fmt.Sprintf(format, args...))
+}
+
+// WriteSummary tells what was understood of the file as a whole: the columns, what
+// was decided, questions, and the first problems by line.
+func (s *Sheet) WriteSummary(w io.Writer) error {
+	b := &strings.Builder{}
+	taken, fish, left := 0, 0, 0
+	for _, r := range s.Rows {
+		fish += len(r.Entries)
+		if len(r.Entries) > 0 {
+			taken++
+		}
+		if len(r.Problems) > 0 {
+			left++
+		}
+	}
+	fmt.Fprintf(b, "%s (%s): %d lines, %d understood (%d reports), %d with problems\n", s.Name, s.Form, len(s.Rows), taken, fish, left)
+	s.writeColumns(b)
+	for _, part := range []struct {
+		head string
+		list []string
+	}{{"Please say", s.Questions}, {"Note", s.Notes}} {
+		for _, text := range part.list {
+			fmt.Fprintf(b, "%s: %s\n", part.head, text)
+		}
+	}
+	s.writeProblems(b)
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func (s *Sheet) writeColumns(b *strings.Builder) {
+	var unused []string
+	for _, c := range s.Columns {
+		if c.Says == "" {
+			unused = append(unused, fmt.Sprintf("%q", c.Heading))
+			continue
+		}
+		fmt.Fprintf(b, "  %q: %s\n", c.Heading, c.Says)
+		if words := c.notUnderstood(); words != "" {
+			fmt.Fprintf(b, "      not understood and kept as a remark: %s\n", words)
+		}
+	}
+	if len(unused) > 0 {
+		fmt.Fprintf(b, "  not used: %s\n", strings.Join(unused, ", "))
+	}
+}
+
+// wordsShown is how many words that were not understood are listed of a column,
+// problemsShown how many problems.
+const (
+	wordsShown    = 8
+	problemsShown = 20
+)
+
+// notUnderstood lists the words of the column's cells that said nothing.
+func (c Column) notUnderstood() string {
+	words := make([]string, 0, len(c.unread))
+	for w := range c.unread {
+		words = append(words, w)
+	}
+	slices.SortFunc(words, func(a, b string) int {
+		if c.unread[a] != c.unread[b] {
+			return c.unread[b] - c.unread[a]
+		}
+		return strings.Compare(a, b)
+	})
+	more := ""
+	if len(words) > wordsShown {
+		words, more = words[:wordsShown], fmt.Sprintf(" and %d more", len(words)-wordsShown)
+	}
+	for i, w := range words {
+		words[i] = fmt.Sprintf("%q (%d)", w, c.unread[w])
+	}
+	return strings.Join(words, ", ") + more
+}
+
+func (s *Sheet) writeProblems(b *strings.Builder) {
+	n := 0
+	for p := range s.Problems() {
+		if n++; n <= problemsShown {
+			fmt.Fprintf(b, "Problem: %s\n", p)
+		}
+	}
+	if n > problemsShown {
+		fmt.Fprintf(b, "and %d more problems\n", n-problemsShown)
+	}
+}
+
+// WriteRows tells row by row what was understood: the dry run.
+func (s *Sheet) WriteRows(w io.Writer) error {
+	for _, r := range s.Rows {
+		b := &strings.Builder{}
+		for _, e := range r.Entries {
+			fmt.Fprintf(b, "line %d: %s\n", r.Line, describe(e.Report))
+		}
+		for _, p := range r.Problems {
+			fmt.Fprintf(b, "problem in %s\n", p)
+		}
+		for _, n := range r.Notes {
+			fmt.Fprintf(b, "   note: %s\n", n)
+		}
+		if _, err := io.WriteString(w, b.String()); err != nil {
+			return err
+		}
+	}
+	return nil
+}

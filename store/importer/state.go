@@ -1,0 +1,227 @@
+package importer
+
+import (
+	"slices"
+	"strings"
+
+	"deepward/advisor"
+)
+
+// reply is what a cell of yes and no says.
+type reply int
+
+const (
+	notTold reply = iota
+	no
+	yesTold
+)
+
+// reply reads the yes or no of a slot.
+func (b *builder) reply(s slot) reply {
+	c, _, _ := b.cellOf(s)
+	return b.replyIn(c)
+}
+
+// replyIn reads yes or no; other words are kept as a remark. "none" says nothing
+// elsewhere, but under a question it is a no.
+func (b *builder) replyIn(c *Column) reply {
+	if c == nil {
+		return notTold
+	}
+	text := b.line.cell(c.index)
+	switch yes, ok := known().answer(text); {
+	case ok && yes:
+		return yesTold
+	case ok:
+		return no
+	case !known().blank(text):
+		b.notUnderstood(c, text)
+	}
+	return notTold
+}
+
+// treated reads a column such as "vented", which may also hold the word itself.
+func (b *builder) treated(f field, m advisor.Method) reply {
+	_, text, told := b.cell(f)
+	if word, ok := known().meaning("method", text); told && ok {
+		if word == string(m) {
+			return yesTold
+		}
+		return no
+	}
+	return b.reply(slot{field: f})
+}
+
+// method sets how the fish was let go, from all columns that tell.
+func (b *builder) method() {
+	told := b.toldMethod()
+	vented, down := b.treated(fieldVented, advisor.Vented), b.treated(fieldRecompressed, advisor.Recompressed)
+	if b.sentDown() && down == notTold {
+		down = yesTold
+	}
+	b.r.Method = told
+	switch {
+	case told == advisor.Kept || told == "" && b.keptTold():
+		b.r.Method = advisor.Kept
+	case down == yesTold || told == advisor.Recompressed:
+		b.agree(told, advisor.Recompressed, advisor.Vented)
+		if vented == yesTold || told == advisor.Vented {
+			b.r.Flags = append(b.r.Flags, FlagAlsoVented)
+		}
+	case vented == yesTold:
+		b.agree(told, advisor.Vented)
+	case told == "" && b.neither(vented, down):
+		b.r.Method = advisor.Surface
+	}
+}
+
+// agree sets the method, unless a column tells another one that does not go with it.
+func (b *builder) agree(told, m advisor.Method, also ...advisor.Method) {
+	b.r.Method = m
+	if told != "" && told != m && !slices.Contains(also, told) {
+		b.problem(nil, "", "the columns tell two release methods: "+string(told)+" and "+string(m))
+	}
+}
+
+// toldMethod is what the column of methods says.
+func (b *builder) toldMethod() advisor.Method {
+	c, text, told := b.cell(fieldMethod)
+	if !told {
+		return ""
+	}
+	word, ok := known().meaning("method", text)
+	if !ok {
+		b.notUnderstood(c, text)
+		return ""
+	}
+	return advisor.Method(word)
+}
+
+// sentDown is true when a release weight or a depth of release was told.
+func (b *builder) sentDown() bool {
+	_, text, told := b.cell(fieldLead)
+	yes, isAnswer := known().answer(text)
+	return len(b.r.WeightsOz) > 0 || b.r.ReleaseDepthM != nil && *b.r.ReleaseDepthM > 0 || told && isAnswer && yes
+}
+
+func (b *builder) keptTold() bool {
+	return b.reply(slot{field: fieldKept}) == yesTold || b.reply(slot{field: fieldReleased}) == no
+}
+
+// neither is true when the row denies every treatment that the sheet has a column
+// for: then the fish was let go as it was.
+func (b *builder) neither(vented, down reply) bool {
+	denied := vented == no || down == no
+	return denied && (vented == no || !b.has(fieldVented)) && (down == no || !b.has(fieldRecompressed))
+}
+
+// signs reads columns of words and columns of yes and no, one for each sign.
+func (b *builder) signs() {
+	for _, c := range b.columns[slot{field: fieldSigns}] {
+		text := b.line.cell(c.index)
+		if text == "" {
+			continue
+		}
+		found := known().meanings("sign", text)
+		if len(found) == 0 && !known().blank(text) {
+			b.notUnderstood(c, text)
+		}
+		for _, s := range found {
+			b.sign(s)
+		}
+	}
+	for _, s := range advisor.Signs {
+		for _, c := range b.columns[slot{field: field(signPrefix + string(s))}] {
+			switch b.replyIn(c) {
+			case yesTold:
+				b.sign(string(s))
+			case no:
+				b.sign("")
+			}
+		}
+	}
+}
+
+// sign adds a sign, "" for none seen.
+func (b *builder) sign(s string) {
+	b.r.SignsLooked = true
+	if s != "" && !slices.Contains(b.r.Signs, advisor.Sign(s)) {
+		b.r.Signs = append(b.r.Signs, advisor.Sign(s))
+	}
+}
+
+// state reads hook, blood, predators and how the fish went.
+func (b *builder) state() {
+	if c, text, told := b.cell(fieldHook); told {
+		if word, ok := known().meaning("hook", text); ok {
+			b.r.Hook = advisor.Hook(word)
+		} else {
+			b.notUnderstood(c, text)
+		}
+	}
+	b.r.Bleeding = b.reply(slot{field: fieldBleeding}) == yesTold
+	b.r.Predators = b.reply(slot{field: fieldPredators}) == yesTold
+	for _, c := range b.columns[slot{field: fieldCondition}] {
+		text := b.line.cell(c.index)
+		if known().blank(text) {
+			continue
+		}
+		found := known().meanings("condition", text)
+		if word, ok := known().meaning("condition", text); ok {
+			found = []string{word}
+		}
+		if len(found) == 0 {
+			b.notUnderstood(c, text)
+		}
+		for _, word := range found {
+			b.condition(word)
+		}
+	}
+}
+
+func (b *builder) condition(word string) {
+	what, value, _ := strings.Cut(word, ":")
+	switch what {
+	case "behaviour":
+		b.r.Behaviour = advisor.Behaviour(value)
+	case "outcome":
+		b.r.Outcome = advisor.Outcome(value)
+	case "method":
+		if b.r.Method == "" {
+			b.r.Method = advisor.Method(value)
+		}
+	}
+}
+
+// words keeps the row as given, but for names and places unless they are to be kept.
+func (b *builder) words() {
+	var parts []string
+	for i := range b.sheet.Columns {
+		c := &b.sheet.Columns[i]
+		text := b.line.cell(c.index)
+		if text == "" || c.field == "" || c.field == fieldSkip || c.private() && !b.mayKeep(c.field) {
+			continue
+		}
+		parts = append(parts, c.Heading+": "+text)
+		if c.field == fieldRemark && !known().blank(text) {
+			b.remarks = append(b.remarks, c.Heading+": "+text)
+		}
+	}
+	b.r.Personal.Words = strings.Join(parts, "; ")
+	b.r.Personal.Note = strings.Join(b.remarks, "; ")
+	if _, name, told := b.cell(fieldAngler); told && b.KeepNames {
+		b.r.Personal.Name = name
+	}
+}
+
+// private is true for a column that names a person or an exact place.
+func (c *Column) private() bool {
+	return c.field == fieldAngler || c.field == fieldPosition || c.field.angle()
+}
+
+func (in *reading) mayKeep(f field) bool {
+	if f == fieldAngler {
+		return in.KeepNames
+	}
+	return in.KeepPlaces
+}

@@ -1,0 +1,189 @@
+package importer
+
+import (
+	"bytes"
+	_ "embed"
+	"encoding/csv"
+	"strconv"
+	"strings"
+	"sync"
+	"unicode"
+
+	"golang.org/x/text/runes"
+	"golang.org/x/text/transform"
+	"golang.org/x/text/unicode/norm"
+
+	"deepward/advisor"
+)
+
+// The words that people use, as data: headings by language, words that only
+// surround them, units with exact factors, and the words in cells.
+var (
+	//go:embed data/headings.csv
+	headingsCSV []byte
+	//go:embed data/fillers.csv
+	fillersCSV []byte
+	//go:embed data/units.csv
+	unitsCSV []byte
+	//go:embed data/words.csv
+	wordsCSV []byte
+)
+
+// phrase is one way to head a column.
+type phrase struct {
+	field field
+	words []string
+	// place is its place in the list; an earlier one is preferred.
+	place int
+}
+
+// unit turns a figure into the base unit of its quantity.
+type unit struct{ factor, offset float64 }
+
+func (u unit) base(x float64) float64 { return x*u.factor + u.offset }
+
+// vocabulary is all of that, ready for use.
+type vocabulary struct {
+	phrases []phrase
+	// roles of words around a phrase: filler, release, recapture, or a length type.
+	roles map[string]string
+	units map[quantity]map[string]unit
+	// words by list: meaning of each folded word or words.
+	words map[string]map[string]string
+	// longest is how many words the longest entry of a list has.
+	longest map[string]int
+}
+
+var known = sync.OnceValue(func() *vocabulary {
+	v := &vocabulary{
+		roles: map[string]string{}, units: map[quantity]map[string]unit{},
+		words: map[string]map[string]string{}, longest: map[string]int{},
+	}
+	for i, row := range mustRows("headings", headingsCSV) {
+		v.phrases = append(v.phrases, phrase{field(row[1]), strings.Fields(row[2]), i})
+	}
+	for _, row := range mustRows("fillers", fillersCSV) {
+		v.roles[row[0]] = row[1]
+	}
+	for _, row := range mustRows("units", unitsCSV) {
+		q := quantity(row[0])
+		if v.units[q] == nil {
+			v.units[q] = map[string]unit{}
+		}
+		v.units[q][row[1]] = unit{mustNumber(row[2]), mustNumber(row[3])}
+	}
+	for _, row := range mustRows("words", wordsCSV) {
+		list, word := row[0], spaced(row[2])
+		if v.words[list] == nil {
+			v.words[list] = map[string]string{}
+		}
+		v.words[list][word] = row[1]
+		v.longest[list] = max(v.longest[list], len(strings.Fields(word)))
+	}
+	return v
+})
+
+func mustRows(name string, data []byte) [][]string {
+	rows, err := csv.NewReader(bytes.NewReader(data)).ReadAll()
+	if err != nil {
+		panic("importer: embedded " + name + ": " + err.Error())
+	}
+	return rows[1:]
+}
+
+func mustNumber(text string) float64 {
+	x, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		panic("importer: embedded units: " + err.Error())
+	}
+	return x
+}
+
+// fold writes text as the word lists have it: lower case, no accents, plain quotes
+// and dashes.
+func fold(text string) string {
+	plain := true
+	for i := range len(text) {
+		plain = plain && text[i] < 0x80
+	}
+	if plain {
+		return strings.ToLower(strings.TrimSpace(text))
+	}
+	text = strings.NewReplacer("’", "'", "′", "'", "“", `"`, "”", `"`, "″", `"`, "−", "-", "º", "°", "№", "#", "ß", "ss").Replace(text)
+	folded, _, err := transform.String(transform.Chain(norm.NFKD, runes.Remove(runes.In(unicode.Mn))), text)
+	if err != nil {
+		folded = text
+	}
+	return strings.ToLower(strings.TrimSpace(folded))
+}
+
+// spaced folds text and puts one blank between words.
+func spaced(text string) string { return strings.Join(strings.Fields(fold(text)), " ") }
+
+// meaning is what a cell says by one of the word lists: the whole cell if it is in
+// the list, else the only thing that its words say. ok is false for words that the
+// list does not have, or that say several things.
+func (v *vocabulary) meaning(list, cell string) (string, bool) {
+	text := spaced(cell)
+	if m, ok := v.words[list][text]; ok {
+		return m, true
+	}
+	found := v.meanings(list, text)
+	if len(found) != 1 {
+		return "", false
+	}
+	return found[0], true
+}
+
+// meanings are the different things that the words of a cell say, in order; longer
+// entries go before the words in them.
+func (v *vocabulary) meanings(list, cell string) []string {
+	words := strings.FieldsFunc(spaced(cell), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '_' })
+	var found []string
+	for i := 0; i < len(words); {
+		step := 1
+		for n := min(v.longest[list], len(words)-i); n > 0; n-- {
+			if m, ok := v.words[list][strings.Join(words[i:i+n], " ")]; ok {
+				found = appendNew(found, m)
+				step = n
+				break
+			}
+		}
+		i += step
+	}
+	return found
+}
+
+func appendNew(list []string, s string) []string {
+	for _, have := range list {
+		if have == s {
+			return list
+		}
+	}
+	return append(list, s)
+}
+
+// blank is true for a cell that says nothing: empty, NA, a dash, unknown.
+func (v *vocabulary) blank(cell string) bool {
+	if cell == "" {
+		return true
+	}
+	_, ok := v.words["blank"][spaced(cell)]
+	return ok
+}
+
+// answer reads yes or no.
+func (v *vocabulary) answer(cell string) (yes, ok bool) {
+	m, ok := v.words["answer"][spaced(cell)]
+	return m == "yes", ok
+}
+
+// lengthTypes by the words of headings and cells.
+func (v *vocabulary) lengthType(word string) (advisor.LengthType, bool) {
+	switch role := v.roles[word]; role {
+	case "FL", "TL", "SL":
+		return advisor.LengthType(role), true
+	default:
+		return "", false
+	}
+}
