@@ -2,7 +2,6 @@ package bot
 
 import (
 	"slices"
-	"strings"
 	"time"
 
 	"deepward/advisor"
@@ -22,7 +21,7 @@ func (t *turn) ask(m understand.Meaning) error {
 		if last, ok := t.lastAsked(); ok {
 			fish = []advisor.Query{merge(last.Fish[0], m.Query)}
 			m.Query, m.More = fish[0], nil
-			m.Missing = missing(fish[0])
+			m.Missing = understand.Missing(fish[0])
 		}
 	}
 	return t.answer(m, fish)
@@ -73,10 +72,7 @@ func (t *turn) saveAsked(n uint64, a Asked) error {
 
 // equip puts the weights aboard into each question that names none.
 func (t *turn) equip(fish []advisor.Query) {
-	aboard := t.profile.WeightsOz
-	if len(aboard) == 0 {
-		aboard = t.club.WeightsOz
-	}
+	aboard := t.weightsAboard()
 	for i := range fish {
 		if len(fish[i].WeightsAboardOz) == 0 {
 			fish[i].WeightsAboardOz = aboard
@@ -125,11 +121,7 @@ func (t *turn) clubRuleLine(q advisor.Query) string {
 		if rule.MinCm > 0 && q.LengthCm != nil && *q.LengthCm < rule.MinCm {
 			return t.voice.Say("line.under_minimum", t.voice.Length(rule.MinCm), rule.Source, rule.Checked)
 		}
-		text := rule.Text
-		if rule.MinCm > 0 {
-			text = strings.TrimSpace(t.voice.Say("rule.minimum", t.voice.Length(rule.MinCm)) + " " + text)
-		}
-		return t.voice.Say("line.club_rule", text, rule.Source, rule.Checked)
+		return t.voice.Say("line.club_rule", t.ruleText(rule), rule.Source, rule.Checked)
 	}
 	return ""
 }

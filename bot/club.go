@@ -106,11 +106,15 @@ func (t *turn) ruleLine(rule ClubRule) string {
 	if s := advisor.LookUp(rule.Species); s != nil {
 		name = s.EnglishName
 	}
-	text := rule.Text
-	if rule.MinCm > 0 {
-		text = strings.TrimSpace(t.voice.Say("rule.minimum", t.voice.Length(rule.MinCm)) + " " + text)
+	return t.voice.Say("rules.line", name, t.ruleText(rule), rule.Source, rule.Checked)
+}
+
+// ruleText is the minimum, if one was noted, and the club's own words.
+func (t *turn) ruleText(rule ClubRule) string {
+	if rule.MinCm == 0 {
+		return rule.Text
 	}
-	return t.voice.Say("rules.line", name, text, rule.Source, rule.Checked)
+	return strings.TrimSpace(t.voice.Say("rule.minimum", t.voice.Length(rule.MinCm)) + " " + rule.Text)
 }
 
 // rule notes one local rule, as an admin enters it:

@@ -4,7 +4,6 @@ import (
 	"slices"
 
 	"deepward/advisor"
-	"deepward/bot/understand"
 )
 
 // merge puts what a follow-up says over the question before it. A new size
@@ -51,19 +50,4 @@ func mergeState(base *advisor.Query, news advisor.Query) {
 	base.Bleeding = base.Bleeding || news.Bleeding
 	base.Predators = base.Predators || news.Predators
 	base.WarmWater = base.WarmWater || news.WarmWater
-}
-
-// missing lists what would sharpen the answer to a merged question: the depth
-// before all else, since without it nothing can be said.
-func missing(q advisor.Query) []string {
-	list := []string{}
-	if q.DepthM == nil {
-		list = append(list, understand.MissingDepth)
-	} else if q.WeightKg == nil && q.LengthCm == nil {
-		list = append(list, understand.MissingSize)
-	}
-	if q.Species == "" {
-		list = append(list, understand.MissingSpecies)
-	}
-	return list
 }

@@ -103,10 +103,6 @@ type Reply struct {
 	// Ref is remembered with the number that the sent message gets, so that a
 	// later answer to it can be understood ("report 12", "question 40").
 	Ref string `cbor:"12,keyasint,omitempty"`
-	// Silent asks the transport not to make a sound.
-	Silent bool `cbor:"13,keyasint,omitempty"`
-	// ForceReply asks the transport to open the answer field on this message.
-	ForceReply bool `cbor:"14,keyasint,omitempty"`
 	// Title heads an inline answer.
 	Title string `cbor:"15,keyasint,omitempty"`
 }

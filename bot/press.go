@@ -184,7 +184,7 @@ func (t *turn) pressPick(n uint64, detail string) error {
 		return t.notice("press.old")
 	}
 	q.Species, q.SpeciesName, q.Ambiguous = s.ScientificName, s.EnglishName, false
-	asked.Missing = missing(*q)
+	asked.Missing = understand.Missing(*q)
 	if err := t.saveAsked(n, asked); err != nil {
 		return err
 	}

@@ -97,16 +97,27 @@ func fillDone(r *store.Report, d understand.Done) {
 // acknowledge confirms kept reports: with a mark in the report topic, else in
 // words, asking back where a figure is odd.
 func (t *turn) acknowledge(reports []*store.Report, problems []understand.Problem) error {
-	first := reports[0]
 	text := t.saved(reports)
-	lines := append([]string{text}, problemLines(t.voice, problems)...)
-	lines = append(lines, t.doubtLines(first)...)
-	r := Reply{Text: strings.Join(lines, "\n"), Ref: key("report", first.Number), Buttons: t.reportButtons(reports)}
-	if t.m.Chat.Group && !t.m.Addressed && len(lines) == 1 {
+	r := t.confirmation(text, reports, problems)
+	if t.m.Chat.Group && !t.m.Addressed && r.Text == text {
 		r = Reply{React: true, Text: text, ReplyTo: t.m.ID, Ref: r.Ref}
 	}
 	t.reply(r)
 	return nil
+}
+
+// confirmation says what is kept now, what was refused and what is odd, with the
+// buttons to change it.
+func (t *turn) confirmation(text string, reports []*store.Report, problems []understand.Problem) Reply {
+	lines := append([]string{text}, problemLines(t.voice, problems)...)
+	lines = append(lines, t.doubtLines(reports[0])...)
+	return Reply{Text: strings.Join(lines, "\n"), Ref: key("report", reports[0].Number), Buttons: t.reportButtons(reports)}
+}
+
+// corrected confirms a change to kept reports.
+func (t *turn) corrected(reports []*store.Report, problems []understand.Problem) {
+	text := t.voice.Say("report.corrected", reportNo(reports[0].Number), t.describe(reports[0]))
+	t.reply(t.confirmation(text, reports, problems))
 }
 
 // saved says what was kept, so that a misreading shows at once.
@@ -184,10 +195,7 @@ func (t *turn) correct(reports []*store.Report, m understand.Meaning) error {
 			return err
 		}
 	}
-	first := reports[0]
-	lines := append([]string{t.voice.Say("report.corrected", reportNo(first.Number), t.describe(first))}, problemLines(t.voice, m.Problems)...)
-	lines = append(lines, t.doubtLines(first)...)
-	t.reply(Reply{Text: strings.Join(lines, "\n"), Ref: key("report", first.Number), Buttons: t.reportButtons(reports)})
+	t.corrected(reports, m.Problems)
 	return nil
 }
 
@@ -287,8 +295,7 @@ func (t *turn) rewrite(reports []*store.Report, m understand.Meaning) error {
 			return err
 		}
 	}
-	first := reports[0]
-	t.reply(Reply{Text: t.voice.Say("report.corrected", reportNo(first.Number), t.describe(first)), Ref: key("report", first.Number), Buttons: t.reportButtons(reports)})
+	t.corrected(reports, m.Problems)
 	return nil
 }
 

@@ -46,15 +46,29 @@ func (t *turn) my(rest string) error {
 	default:
 		return t.settings("")
 	}
+	return t.keepSetting(ok, value, func() error { return t.saveProfile(p) })
+}
+
+// keepSetting saves a setting that was read, and shows what is set now.
+func (t *turn) keepSetting(ok bool, value string, save func() error) error {
 	if !ok {
 		t.tell("settings.bad", value)
 		return nil
 	}
-	if err := t.saveProfile(p); err != nil {
+	if err := save(); err != nil {
 		return err
 	}
-	t.voice = t.voiceFor(p)
+	t.voice = t.voiceFor(t.profile)
 	return t.settings("")
+}
+
+// weightsAboard are the release weights that the person set, else the chat's;
+// none when neither did.
+func (t *turn) weightsAboard() []float64 {
+	if len(t.profile.WeightsOz) > 0 {
+		return t.profile.WeightsOz
+	}
+	return t.club.WeightsOz
 }
 
 // setup changes a chat's settings; in a group only its admins may.
@@ -84,26 +98,14 @@ func (t *turn) setup(rest string) error {
 	default:
 		return t.settings("")
 	}
-	if !ok {
-		t.tell("settings.bad", value)
-		return nil
-	}
-	if err := t.saveClub(c); err != nil {
-		return err
-	}
-	t.voice = t.voiceFor(t.profile)
-	return t.settings("")
+	return t.keepSetting(ok, value, func() error { return t.saveClub(c) })
 }
 
 // settings shows what is set, for the person and for the chat.
 func (t *turn) settings(string) error {
 	v := t.voice
-	weights := t.profile.WeightsOz
-	if len(weights) == 0 {
-		weights = t.club.WeightsOz
-	}
 	shown := v.Say("settings.common_weights")
-	if len(weights) > 0 {
+	if weights := t.weightsAboard(); len(weights) > 0 {
 		shown = listOunces(v, weights)
 	}
 	units := unitsMetric

@@ -68,11 +68,8 @@ func (t *turn) finishSteps(r *store.Report) error {
 	if err := t.saveSession(s); err != nil {
 		return err
 	}
-	lines := append([]string{t.saved([]*store.Report{r})}, t.doubtLines(r)...)
-	return t.replaceOrSend(Reply{
-		Text: strings.Join(lines, "\n"), Ref: key("report", r.Number),
-		Buttons: t.reportButtons([]*store.Report{r}),
-	})
+	kept := []*store.Report{r}
+	return t.replaceOrSend(t.confirmation(t.saved(kept), kept, nil))
 }
 
 // replaceOrSend edits the message that was tapped, or sends a new one after words.

@@ -151,10 +151,7 @@ func (t *turn) summaryText(tally season.Tally) string {
 
 // card sends the pocket card for the weights aboard.
 func (t *turn) card(string) error {
-	weights := t.profile.WeightsOz
-	if len(weights) == 0 {
-		weights = t.club.WeightsOz
-	}
+	weights := t.weightsAboard()
 	list := make([]string, len(weights))
 	for i, w := range weights {
 		list[i] = trimNumber(w)

@@ -124,7 +124,6 @@ func (s *service) target(r bot.Reply) tgbotapi.Params {
 		return params
 	}
 	params.AddNonZero("message_thread_id", r.Thread)
-	params.AddBool("disable_notification", r.Silent)
 	if r.ReplyTo != 0 {
 		params.AddNonZero("reply_to_message_id", r.ReplyTo)
 		params.AddBool("allow_sending_without_reply", true)

@@ -6,6 +6,8 @@ import (
 	"encoding/csv"
 	"strings"
 	"sync"
+
+	"deepward/advisor"
 )
 
 // dimension is what a quantity measures.
@@ -283,7 +285,7 @@ func smallerPart(whole, part quantity) (float64, bool) {
 	}
 }
 
-const kgPerOunce = 28.349523125 / 1000
+const kgPerOunce = advisor.GramsPerOunce / 1000
 
 func isPounds(raw string) bool {
 	return strings.Contains(raw, "lb") || strings.Contains(raw, "pound") || strings.Contains(raw, "#") || strings.Contains(raw, "libra") || strings.Contains(raw, "livre")

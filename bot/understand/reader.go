@@ -139,7 +139,7 @@ func (p *parsing) read(m *Meaning) {
 	m.FollowUp = len(p.names) == 0 && m.Query.SpeciesName == "" || p.isCorrection()
 	p.bareNumbers(m)
 	check(m)
-	m.Missing = missing(m.Query)
+	m.Missing = Missing(m.Query)
 }
 
 // shareDepth gives the depth of one fish to those of the same message that have none.
@@ -160,8 +160,9 @@ func shareDepth(fish []advisor.Query) {
 	}
 }
 
-// missing lists what would sharpen the answer: the depth before all else.
-func missing(q advisor.Query) []string {
+// Missing lists what would sharpen the answer to a question: the depth before all
+// else, since without it nothing can be said. The list is empty, never nil.
+func Missing(q advisor.Query) []string {
 	list := []string{}
 	if q.DepthM == nil {
 		list = append(list, MissingDepth)

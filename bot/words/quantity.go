@@ -5,14 +5,8 @@ import (
 	"strings"
 
 	"golang.org/x/text/number"
-)
 
-// Exact conversions, international yard and pound agreement of 1959.
-const (
-	metresPerFoot = 0.3048
-	cmPerInch     = 2.54
-	kgPerPound    = 0.45359237
-	gramsPerOunce = 28.349523125
+	"deepward/advisor"
 )
 
 // Number writes x with at most so many decimals, in the language's own digits
@@ -24,7 +18,7 @@ func (v Voice) Number(x float64, decimals int) string {
 // Depth writes a depth or distance given in metres.
 func (v Voice) Depth(m float64) string {
 	if v.Imperial {
-		return v.Number(m/metresPerFoot, 0) + " ft"
+		return v.Number(m/advisor.MetresPerFoot, 0) + " ft"
 	}
 	return v.Number(m, tenthsBelow(m, 10)) + " m"
 }
@@ -32,10 +26,10 @@ func (v Voice) Depth(m float64) string {
 // Mass writes the weight of a fish given in kilograms.
 func (v Voice) Mass(kg float64) string {
 	if v.Imperial {
-		if kg < kgPerPound {
-			return v.Number(kg*1000/gramsPerOunce, 0) + " oz"
+		if kg < advisor.KgPerPound {
+			return v.Number(kg*1000/advisor.GramsPerOunce, 0) + " oz"
 		}
-		return v.Number(kg/kgPerPound, tenthsBelow(kg/kgPerPound, 20)) + " lb"
+		return v.Number(kg/advisor.KgPerPound, tenthsBelow(kg/advisor.KgPerPound, 20)) + " lb"
 	}
 	if kg < 1 {
 		return v.Number(roundTo(kg*1000, 10), 0) + " g"
@@ -46,7 +40,7 @@ func (v Voice) Mass(kg float64) string {
 // Length writes the length of a fish given in centimetres.
 func (v Voice) Length(cm float64) string {
 	if v.Imperial {
-		return v.Number(cm/cmPerInch, 1) + " in"
+		return v.Number(cm/advisor.CmPerInch, 1) + " in"
 	}
 	return v.Number(cm, tenthsBelow(cm, 30)) + " cm"
 }
@@ -68,7 +62,7 @@ func (v Voice) OuncesTogether(oz []float64) string {
 // Pull writes a force given in gram-force, rounded to what it is worth.
 func (v Voice) Pull(gf float64) string {
 	if v.Imperial {
-		return v.Number(gf/gramsPerOunce, tenthsBelow(gf/gramsPerOunce, 10)) + " oz"
+		return v.Number(gf/advisor.GramsPerOunce, tenthsBelow(gf/advisor.GramsPerOunce, 10)) + " oz"
 	}
 	if gf >= 1000 {
 		return v.Number(gf/1000, 1) + " kg"

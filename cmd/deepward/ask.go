@@ -30,14 +30,11 @@ Example: deepward ask --json - < messages.txt`
 const maxMessage = 1 << 20
 
 func (c askCmd) Run(e env) error {
-	setting := understand.Setting{Language: c.Language}
-	if c.Region != "" {
-		region, ok := understand.FindRegion(c.Region)
-		if !ok {
-			return usage("no region %q; known are %s", c.Region, strings.Join(understand.Regions(), ", "))
-		}
-		setting.Region = region
+	region, err := regionNamed(c.Region)
+	if err != nil {
+		return err
 	}
+	setting := understand.Setting{Language: c.Language, Region: region}
 	answerer := answerer{understand.NewReader(), setting, words.For(c.Language, c.Imperial), c.JSON}
 	out := bufio.NewWriter(e.out)
 	defer out.Flush()

@@ -38,12 +38,9 @@ func (c evidenceCmd) Run(e env) error {
 // find settles on one fish; a name that fits several is asked back.
 func (c evidenceCmd) find() (*advisor.Species, error) {
 	name := strings.Join(c.Species, " ")
-	region := ""
-	if c.Region != "" {
-		var ok bool
-		if region, ok = understand.FindRegion(c.Region); !ok {
-			return nil, usage("no region %q; known are %s", c.Region, strings.Join(understand.Regions(), ", "))
-		}
+	region, err := regionNamed(c.Region)
+	if err != nil {
+		return nil, err
 	}
 	found := understand.NewReader().FindSpecies(name, region)
 	switch {

@@ -78,12 +78,9 @@ func (c importCmd) options(e env) (importer.Options, error) {
 		}
 		o.Columns[heading] = as
 	}
-	region := ""
-	if c.Region != "" {
-		var ok bool
-		if region, ok = understand.FindRegion(c.Region); !ok {
-			return o, usage("no region %q; known are %s", c.Region, strings.Join(understand.Regions(), ", "))
-		}
+	region, err := regionNamed(c.Region)
+	if err != nil {
+		return o, err
 	}
 	reader := understand.NewReader()
 	o.FindSpecies = func(name string) (string, bool) {

@@ -34,12 +34,9 @@ func (c kitCmd) Run(e env) error {
 }
 
 func speciesIn(region string) ([]*advisor.Species, error) {
-	if region == "" {
-		return nil, nil
-	}
-	name, ok := understand.FindRegion(region)
-	if !ok {
-		return nil, usage("no region %q; known are %s", region, strings.Join(understand.Regions(), ", "))
+	name, err := regionNamed(region)
+	if name == "" || err != nil {
+		return nil, err
 	}
 	return advisor.SpeciesIn(name), nil
 }

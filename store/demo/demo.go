@@ -165,7 +165,7 @@ func (g *generator) outcome(r *store.Report) advisor.Outcome {
 func (g *generator) place(r *store.Report) {
 	lat := originLat + 0.6*g.rng.Float64()
 	lon := originLon + 0.8*g.rng.Float64()
-	r.Cell = &store.Cell{Lat: int16(math.Floor(lat * 10)), Lon: int16(math.Floor(lon * 10))}
+	r.Cell = store.CellOf(lat, lon)
 	if g.rng.Float64() < 0.3 {
 		r.Personal.Lat, r.Personal.Lon = &lat, &lon
 	}

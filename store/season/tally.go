@@ -23,7 +23,7 @@ type Tally struct {
 	// Reports is every fish that stands in the log, Released those let go alive.
 	Reports, Released int
 	Methods           map[advisor.Method]Count
-	// AliveMore is the sum over the fish that were sent down of how much likelier
+	// AliveMore is set by TallyOf: the sum over the fish that were sent down of how much likelier
 	// that made them to live, by the survival odds of this program.
 	AliveMore float64
 }
@@ -36,6 +36,9 @@ func TallyOf(reports iter.Seq2[*store.Report, error]) (Tally, error) {
 			return t, fmt.Errorf("adding up the log: %w", err)
 		}
 		t.add(r)
+		if r.Method == advisor.Recompressed {
+			t.credit(r)
+		}
 	}
 	return t, nil
 }
@@ -48,9 +51,6 @@ func (t *Tally) add(r *store.Report) {
 	t.watch(r)
 	if r.Method != advisor.Kept {
 		t.Released++
-	}
-	if r.Method == advisor.Recompressed {
-		t.credit(r)
 	}
 }
 
