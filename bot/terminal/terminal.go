@@ -48,6 +48,7 @@ type Terminal struct {
 	message int
 	choices map[int]choice
 	people  map[string]int64
+	last    map[int64]int // by speaker
 }
 
 // choice is a numbered button that can still be tapped.
@@ -104,7 +105,7 @@ func (t *Terminal) line(ctx context.Context, line string) (more bool, err error)
 // Say takes one typed line and prints what the bot replies.
 func (t *Terminal) Say(ctx context.Context, line string) error {
 	if t.choices == nil {
-		t.choices, t.people = map[int]choice{}, map[string]int64{}
+		t.choices, t.people, t.last = map[int]choice{}, map[string]int64{}, map[int64]int{}
 	}
 	m := t.read(line)
 	replies, err := t.Desk.Take(ctx, []bot.Message{m})
@@ -114,8 +115,8 @@ func (t *Terminal) Say(ctx context.Context, line string) error {
 	return t.print(ctx, replies)
 }
 
-// read makes a message of a line: a number alone taps that choice, "edit N text"
-// edits message N, "at LAT LON" shares a place, and the rest is text.
+// read makes a message of a line: a number alone taps that choice, "edit text"
+// puts other words in the place of the speaker's last message, "at LAT LON" shares a place, and the rest is text.
 func (t *Terminal) read(line string) bot.Message {
 	speaker, text := t.speaker(line)
 	t.message++
@@ -175,11 +176,11 @@ func (t *Terminal) special(m *bot.Message) {
 		}
 		return
 	}
-	if len(fields) > 2 && fields[0] == "edit" {
-		if n, err := strconv.Atoi(fields[1]); err == nil {
-			m.ID, m.Edited, m.Text = n, true, strings.Join(fields[2:], " ")
-		}
+	if last := t.last[m.Sender.ID]; last != 0 && len(fields) > 1 && fields[0] == "edit" {
+		m.ID, m.Edited, m.Text = last, true, strings.Join(fields[1:], " ")
+		return
 	}
+	t.last[m.Sender.ID] = m.ID
 }
 
 // print shows replies and settles them.

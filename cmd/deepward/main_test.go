@@ -189,3 +189,10 @@ func TestOldLogComesInOnceAndOnlyWhenTold(t *testing.T) {
 	require.NoError(t, err)
 	assert.Len(t, rows, 3)
 }
+
+func TestEditInTheTerminalCorrectsTheLastMessage(t *testing.T) {
+	w := where(t)
+	code, out, errs := command(t, "log gag 40 m sent down 40 oz\nedit log gag 48 m sent down 40 oz\nquit\n", append([]string{"chat"}, w...)...)
+	require.Equal(t, exitDone, code, errs)
+	assert.Contains(t, out, "Corrected no. 1: Gag grouper, 48 m")
+}
