@@ -1,10 +1,12 @@
 package draw
 
 import (
+	"cmp"
 	_ "embed"
 	"encoding/json"
 	"maps"
 	"slices"
+	"strings"
 	"sync"
 
 	"deepward/advisor"
@@ -24,10 +26,15 @@ var english = sync.OnceValue(func() map[string]string {
 
 // Labels are the words in the pictures. The zero value is English and metric.
 type Labels struct {
-	// Text is by the keys that Keys lists; a key that is missing is written in English.
+	// Language is the BCP 47 tag of Text; "" means English.
+	Language string
+	// Text is by the keys that Keys lists; a key that is missing is written in
+	// English. Where the English label has a %s, so must the other.
 	Text map[string]string
 	// Name is what a species is called; nil means its English name.
 	Name func(*advisor.Species) string
+	// Date is when a card was reckoned, as the reader writes it; "" leaves it out.
+	Date string
 	// Imperial puts feet and pounds first, metres and kilograms second.
 	Imperial bool
 }
@@ -46,12 +53,33 @@ func (l Labels) say(key string) string {
 	return english()[key]
 }
 
-// has reports whether there is a label of that key.
-func (l Labels) has(key string) bool { return l.say(key) != "" }
+// put returns the label of a key with a word in its place.
+func (l Labels) put(key, word string) string {
+	return strings.Replace(l.say(key), "%s", word, 1)
+}
 
 func (l Labels) name(s *advisor.Species) string {
 	if l.Name == nil {
 		return s.EnglishName
 	}
 	return l.Name(s)
+}
+
+// names lists what the species are called.
+func (l Labels) names(species []*advisor.Species) []string {
+	list := make([]string, len(species))
+	for i, s := range species {
+		list[i] = l.name(s)
+	}
+	return list
+}
+
+// kinds names the kinds of fish of a grid; a kind without a label is written as
+// the core calls it.
+func (l Labels) kinds(kinds []string) string {
+	list := make([]string, len(kinds))
+	for i, kind := range kinds {
+		list[i] = cmp.Or(l.say("kind."+kind), kind)
+	}
+	return strings.Join(list, ", ")
 }

@@ -12,14 +12,10 @@ import (
 // point is a place on a sheet in pixels, y down.
 type point struct{ x, y float64 }
 
-func (p point) add(q point) point        { return point{p.x + q.x, p.y + q.y} }
-func (p point) sub(q point) point        { return point{p.x - q.x, p.y - q.y} }
-func (p point) times(k float64) point    { return point{p.x * k, p.y * k} }
-func (p point) towards(a float64) point  { return point{p.x * math.Cos(a), p.y * math.Sin(a)} }
-func polar(r, angle float64) point       { return point{r, r}.towards(angle) }
-func (p point) distance(q point) float64 { return math.Hypot(p.x-q.x, p.y-q.y) }
-func (p point) mid(q point) point        { return p.add(q).times(0.5) }
-func at(x, y float64) point              { return point{x, y} }
+func (p point) add(q point) point     { return point{p.x + q.x, p.y + q.y} }
+func (p point) sub(q point) point     { return point{p.x - q.x, p.y - q.y} }
+func (p point) times(k float64) point { return point{p.x * k, p.y * k} }
+func at(x, y float64) point           { return point{x, y} }
 
 // step is one piece of an outline: a move (no control points and pen up), a
 // straight line or a cubic curve to a point, or a return to the start.
@@ -91,14 +87,14 @@ func (o outline) draw(command byte, points []point) (outline, error) {
 		}
 	case 'C':
 		if len(points)%3 != 0 {
-			return nil, fmt.Errorf("C takes three points a curve, not %d", len(points))
+			return nil, fmt.Errorf("curve of %d points: C takes three a piece", len(points))
 		}
 		for i := 0; i < len(points); i += 3 {
 			o = append(o, step{'C', [2]point{points[i], points[i+1]}, points[i+2]})
 		}
 	case 'R':
 		if len(o) == 0 {
-			return nil, fmt.Errorf("R needs a start, begin with M")
+			return nil, fmt.Errorf("curve without a start: begin with M")
 		}
 		o = append(o, through(append([]point{o[len(o)-1].to}, points...))...)
 	case 'Z':
@@ -179,6 +175,9 @@ func circle(c point, r float64) outline { return ellipse(c, r, r) }
 
 // box is a rectangle with corners of radius r.
 func box(x, y, w, h, r float64) outline {
+	if r == 0 {
+		return line(at(x, y), at(x+w, y), at(x+w, y+h), at(x, y+h)).closed()
+	}
 	k := r * (1 - circleArm)
 	return outline{
 		{kind: 'M', to: at(x+r, y)},

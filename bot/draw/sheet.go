@@ -30,6 +30,9 @@ type sheet struct {
 	vg.Canvas
 	w, h   float64
 	labels Labels
+	// raster is where the pixels are, nil for a drawing; text goes straight to it,
+	// which is sharper and quicker than through the canvas.
+	raster *image.RGBA
 }
 
 // picture draws something on a fresh sheet.
@@ -60,7 +63,7 @@ func (p picture) png(w io.Writer, l Labels) error {
 	ctx.SetLineJoinRound()
 	ctx.InvertY()
 	c := vgimg.NewWith(vgimg.UseImageWithContext(img, ctx), vgimg.UseDPI(72))
-	p.paint(&sheet{Canvas: c, w: p.w, h: p.h, labels: l})
+	p.paint(&sheet{Canvas: c, w: p.w, h: p.h, labels: l, raster: img})
 	return png.Encode(w, paletted(img))
 }
 

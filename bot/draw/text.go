@@ -1,8 +1,11 @@
 package draw
 
 import (
+	"image"
 	"strings"
 
+	"golang.org/x/image/font"
+	"golang.org/x/image/math/fixed"
 	"gonum.org/v1/plot/vg"
 )
 
@@ -16,7 +19,7 @@ const (
 )
 
 // smallest is the least size that text shrinks to, in pixels.
-const smallest = 22.0
+const smallest = 18.0
 
 // leading is the distance from line to line, as a share of the size.
 const leading = 1.18
@@ -31,8 +34,6 @@ type hand struct {
 	colour tint
 	align  align
 }
-
-func (h hand) sized(size float64) hand { h.size = size; return h }
 
 // width is the width of a line of text in pixels.
 func (h hand) width(text string) float64 {
@@ -108,8 +109,19 @@ func (s *sheet) write(p point, text string, h hand) {
 	case right:
 		p.x -= h.width(text)
 	}
+	face := faceOf(h.strong, h.size)
+	if s.raster != nil {
+		d := font.Drawer{Dst: s.raster, Src: image.NewUniform(h.colour), Face: face.FontFace(72), Dot: fixedAt(p)}
+		d.DrawString(text)
+		return
+	}
 	s.SetColor(h.colour)
-	s.FillString(faceOf(h.strong, h.size), vg.Point{X: vg.Length(p.x), Y: vg.Length(s.h - p.y)}, text)
+	s.FillString(face, vg.Point{X: vg.Length(p.x), Y: vg.Length(s.h - p.y)}, text)
+}
+
+// fixedAt is a point in the 64ths of a pixel that fonts reckon in.
+func fixedAt(p point) fixed.Point26_6 {
+	return fixed.Point26_6{X: fixed.Int26_6(64 * p.x), Y: fixed.Int26_6(64 * p.y)}
 }
 
 // centred puts one line of text with the middle of its capitals at p.

@@ -1,0 +1,294 @@
+package draw
+
+import (
+	"io"
+	"math"
+	"slices"
+
+	"deepward/advisor"
+)
+
+// CardPNG writes the pocket card as a picture for a phone, 1080 pixels wide and
+// as high as its fish need: 1920 or less for up to five kinds.
+func CardPNG(w io.Writer, t advisor.Table, l Labels) error {
+	return cardPicture(t, l).write(w, l, PNG)
+}
+
+// CardSVG writes the same card as SVG.
+func CardSVG(w io.Writer, t advisor.Table, l Labels) error {
+	return cardPicture(t, l).write(w, l, SVG)
+}
+
+// The measures of the card in pixels.
+const (
+	cardW    = 1080.0
+	cardH    = 1920.0 // the height that it is laid out for
+	cardEdge = 36.0
+	headH    = 178.0
+	barH     = 62.0
+	unitsH   = 30.0 // the second unit under the first bar
+	namesH   = 40.0
+	gapH     = 10.0
+	tailH    = 410.0
+	labelW   = 226.0
+	mostRowH = 92.0
+	leastRow = 44.0
+	// roomy is the height of a row from which there is room for names as well.
+	roomy = 54.0
+)
+
+// card is the pocket card while it is drawn.
+type card struct {
+	*sheet
+	t     advisor.Table
+	rowH  float64
+	names bool
+}
+
+// cardPicture lays the card out: rows as high as the sheet allows, the fishes'
+// names if there is room, and more sheet if even low rows do not fit.
+func cardPicture(t advisor.Table, l Labels) picture {
+	c := card{t: t, names: true}
+	if c.rowH = c.room(); c.rowH < roomy {
+		c.names = false
+		c.rowH = c.room()
+	}
+	c.rowH = min(max(c.rowH, leastRow), mostRowH)
+	return picture{w: cardW, h: math.Ceil(headH + c.gridsH() + tailH), alt: l.say("card.alt"), paint: func(s *sheet) {
+		c.sheet = s
+		c.head()
+		y := headH
+		for i, g := range t.Grids {
+			y = c.grid(y, i == 0, g)
+		}
+		c.tail()
+	}}
+}
+
+func (c card) rows() int {
+	n := 0
+	for _, g := range c.t.Grids {
+		n += len(g.Steps())
+	}
+	return n
+}
+
+// fixedH is the height of the grids without their rows.
+func (c card) fixedH() float64 {
+	each := barH + gapH
+	if c.names {
+		each += namesH
+	}
+	return unitsH + each*float64(len(c.t.Grids))
+}
+
+func (c card) room() float64 {
+	return (cardH - headH - tailH - c.fixedH()) / float64(max(1, c.rows()))
+}
+
+func (c card) gridsH() float64 { return c.fixedH() + c.rowH*float64(c.rows()) }
+
+// head is the title, the weights aboard and how to read the card.
+func (c card) head() {
+	c.block(cardEdge, 18, 470, 84, c.labels.say("card.title"), hand{size: 72, strong: true, colour: ink})
+	aboard := c.labels.put("card.aboard", listOz(c.t.AboardOz, ", "))
+	if c.t.Assumed {
+		aboard += "\n(" + c.labels.say("card.assumed") + ")"
+	}
+	c.fill(box(530, 18, cardW-530-cardEdge, 84, 16), ink)
+	c.block(546, 22, cardW-546-cardEdge-16, 76, aboard, hand{size: 44, strong: true, colour: paper, align: centre})
+	c.wave(cardEdge, 118, cardW-2*cardEdge, deep)
+	c.block(cardEdge, 128, cardW-2*cardEdge, 46, c.labels.say("card.use"), hand{size: 29, colour: ink})
+}
+
+// grid draws one kind of fish and returns where the next begins.
+func (c card) grid(y float64, first bool, g advisor.Grid) float64 {
+	h := barH
+	if first {
+		h += unitsH
+	}
+	c.bar(y, h, first, g)
+	y += h
+	if c.names {
+		h := hand{size: 27, colour: ink}
+		names := c.labels.names(g.Species)
+		if unknown(g) {
+			names = []string{c.labels.say("card.general")}
+		}
+		c.write(at(cardEdge+8, y+30), listing("", names, "…", h, cardW-2*cardEdge-16, 1), h)
+		y += namesH
+	}
+	for _, i := range g.Steps() {
+		c.row(y, i, g)
+		y += c.rowH
+	}
+	return y + gapH
+}
+
+// bar heads a grid: the kind of fish and the depths.
+func (c card) bar(y, h float64, first bool, g advisor.Grid) {
+	c.fill(box(cardEdge, y, cardW-2*cardEdge, h, 0), ink)
+	name := c.labels.kinds(g.Kinds)
+	if unknown(g) {
+		name = c.labels.say("kind.any")
+	}
+	c.block(cardEdge+10, y+2, labelW-16, h-4, name, hand{size: 40, strong: true, colour: paper})
+	for j, m := range c.t.Scale.DepthsM {
+		metric, other := c.labels.depth(m)
+		middle := c.columnX(j) + c.columnW()/2
+		c.centred(at(middle, y+barH/2), metric, hand{size: 38, strong: true, colour: paper})
+		if first {
+			c.centred(at(middle, y+barH+8), other, hand{size: 26, colour: water})
+		}
+	}
+}
+
+// unknown is true of the fish that stands in when no species are given.
+func unknown(g advisor.Grid) bool {
+	return len(g.Species) == 1 && g.Species[0].ScientificName == ""
+}
+
+func (c card) columnW() float64 {
+	return (cardW - 2*cardEdge - labelW) / float64(len(c.t.Scale.DepthsM))
+}
+
+func (c card) columnX(j int) float64 { return cardEdge + labelW + float64(j)*c.columnW() }
+
+// row draws the answers for fish up to one size.
+func (c card) row(y float64, i int, g advisor.Grid) {
+	kg, other := c.labels.mass(c.t.Scale.SizesKg[i])
+	c.block(cardEdge+8, y, labelW-82, c.rowH, c.labels.put("card.to", kg), hand{size: min(38, c.rowH*0.78), strong: true, colour: ink})
+	c.write(at(cardEdge+labelW-10, y+c.rowH/2+24*capHeight/2), other, hand{size: 24, colour: ink, align: right})
+	for j, cell := range g.Cells[i] {
+		c.cell(c.columnX(j), y, cell)
+	}
+	c.stroke(line(at(cardEdge, y+c.rowH), at(cardW-cardEdge, y+c.rowH)), ink, thin)
+}
+
+// cell writes one answer on its ground.
+func (c card) cell(x, y float64, cell advisor.Cell) {
+	w := c.columnW()
+	ground, letters := c.ground(cell)
+	c.fill(box(x, y, w, c.rowH, 0), ground)
+	c.stroke(line(at(x, y), at(x, y+c.rowH)), ink, thin)
+	h := hand{size: min(48, c.rowH*0.84), strong: true, colour: letters, align: centre}
+	text := c.answer(cell)
+	if !cell.PushFirst {
+		c.block(x+6, y, w-12, c.rowH, text, h)
+		return
+	}
+	h.size = min(42, c.rowH*0.72)
+	wide := h.width(text)
+	c.arrow(at(x+w/2-wide/2-12, y+c.rowH/2), h.size*0.62)
+	c.centred(at(x+w/2+14, y+c.rowH/2), text, h)
+}
+
+// answer is the text of a cell: the weights, or how deep to push first.
+func (c card) answer(cell advisor.Cell) string {
+	switch {
+	case cell.Action != advisor.ActRecompress:
+		return c.labels.say("card.top")
+	case cell.PushFirst:
+		return c.labels.push(cell.PushDownM)
+	default:
+		return listOz(cell.WeightsOz, "+")
+	}
+}
+
+// ground is the colour of a cell and of its letters: the more lead, the darker.
+func (c card) ground(cell advisor.Cell) (ground, letters tint) {
+	switch {
+	case cell.PushFirst:
+		return signal, ink
+	case cell.Action != advisor.ActRecompress:
+		return paper, ink
+	}
+	switch slices.Index(c.totals(), total(cell.WeightsOz)) {
+	case 0:
+		return water, ink
+	case 1:
+		return skin, ink
+	default:
+		return deep, paper
+	}
+}
+
+// totals are the sums of lead that the card names, ascending.
+func (c card) totals() []float64 {
+	var sums []float64
+	for _, g := range c.t.Grids {
+		for _, row := range g.Cells {
+			for _, cell := range row {
+				if len(cell.WeightsOz) > 0 && !cell.PushFirst {
+					sums = append(sums, total(cell.WeightsOz))
+				}
+			}
+		}
+	}
+	slices.Sort(sums)
+	return slices.Compact(sums)
+}
+
+func total(oz []float64) float64 {
+	sum := 0.0
+	for _, x := range oz {
+		sum += x
+	}
+	return sum
+}
+
+// arrow points down.
+func (s *sheet) arrow(c point, size float64) {
+	half := size / 2
+	s.stroke(line(c.add(at(0, -half)), c.add(at(0, half))), ink, firm)
+	s.stroke(line(c.add(at(-half*0.7, half*0.2)), c.add(at(0, half)), c.add(at(half*0.7, half*0.2))), ink, firm)
+}
+
+// tail says what does not fit the grids, and what to take care of.
+func (c card) tail() {
+	y := c.h - tailH + 4
+	w := cardW - 2*cardEdge
+	plain := hand{size: 31, colour: ink}
+	if push := c.pushed(); len(push) > 0 {
+		c.fill(box(cardEdge, y, 74, 48, 8), signal)
+		c.arrow(at(cardEdge+37, y+24), 28)
+		c.block(cardEdge+88, y, w-88, 48, c.labels.put("card.push", listOz(push, "+")), hand{size: 31, strong: true, colour: ink})
+	}
+	lines := c.labels.say("card.floats") + "\n" + c.labels.put("card.shallow", first(c.labels.depth(advisor.SignsBeginM))) + "\n" + c.labels.say("card.bigger")
+	c.block(cardEdge, y+52, w, 112, lines, plain)
+	if len(c.t.NoWeight) > 0 {
+		h := hand{size: 29, colour: ink}
+		text := listing(c.labels.say("card.noweight")+" ", c.labels.names(c.t.NoWeight), c.labels.say("card.more"), h, w, 2)
+		c.block(cardEdge, y+168, w, 76, text, h)
+	}
+	c.band()
+}
+
+// pushed are the weights of the cells that say to push first: all there are.
+func (c card) pushed() []float64 {
+	for _, g := range c.t.Grids {
+		for _, row := range g.Cells {
+			for _, cell := range row {
+				if cell.PushFirst {
+					return cell.WeightsOz
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// band ends the card with care, the date and what was assumed.
+func (c card) band() {
+	const h = 152.0
+	y, w := c.h-h, cardW-2*cardEdge
+	c.fill(box(0, y, cardW, h, 0), ink)
+	c.block(cardEdge, y+8, w, 74, c.labels.say("card.care"), hand{size: 36, strong: true, colour: paper})
+	text := c.labels.say("card.basis")
+	if c.labels.Date != "" {
+		text = c.labels.put("card.reckoned", c.labels.Date) + " " + text
+	}
+	c.block(cardEdge, y+84, w, 62, text, hand{size: 25, colour: water})
+}
+
+func first(a, _ string) string { return a }
