@@ -163,11 +163,11 @@ func (t *turn) pressExplain(n uint64, verb string) error {
 		return t.notice("press.not_yours")
 	}
 	t.reply(Reply{PressID: t.m.PressID})
-	text := t.whyText(asked.Fish[0])
 	if verb == pressHow {
-		text = t.howText(asked.Fish[0])
+		t.reply(t.howReply(asked.Fish[0]))
+		return nil
 	}
-	t.reply(Reply{Text: text, Headline: true})
+	t.reply(Reply{Text: t.whyText(asked.Fish[0]), Headline: true})
 	return nil
 }
 

@@ -14,6 +14,7 @@ import (
 const (
 	FileExport = "export"
 	FileCard   = "card"
+	FileLesson = "lesson"
 	FileMyData = "mydata"
 )
 
@@ -149,25 +150,39 @@ func (t *turn) summaryText(tally season.Tally) string {
 	return strings.Join(lines, "\n")
 }
 
-// card sends the pocket card for the weights aboard.
-func (t *turn) card(string) error {
+// card sends the pocket card for the weights aboard: a picture for the phone, or
+// with "print" a page for paper. It goes as a document, which keeps a picture
+// sharp and at hand without signal.
+func (t *turn) card(rest string) error {
 	weights := t.weightsAboard()
 	list := make([]string, len(weights))
 	for i, w := range weights {
 		list[i] = trimNumber(w)
 	}
-	t.reply(Reply{
-		Text: t.voice.Say("card.here"),
-		Attach: &Attachment{Kind: FileCard, Args: map[string]string{
-			"weights": strings.Join(list, " "), "region": t.setting().Region,
-			"imperial": fmt.Sprint(t.voice.Imperial), "language": t.voice.Language(),
-		}},
-	})
+	args := t.drawn()
+	args["weights"], args["region"] = strings.Join(list, " "), t.setting().Region
+	text := t.voice.Say("card.here")
+	if strings.Contains(strings.ToLower(rest), "print") {
+		args["form"], text = "html", t.voice.Say("card.print")
+	}
+	t.reply(Reply{Text: text, Attach: &Attachment{Kind: FileCard, Args: args}})
 	return nil
 }
 
-// lesson teaches one thing in under ten lines.
+// lesson teaches one thing in under ten lines, with a drawing.
 func (t *turn) lesson(name string) error {
-	t.reply(Reply{Headline: true, Text: t.voice.Say("lesson." + name)})
+	t.reply(Reply{Headline: true, Text: t.voice.Say("lesson." + name), Attach: t.drawing(name)})
 	return nil
+}
+
+// drawing is the picture of a lesson, in the reader's language and units.
+func (t *turn) drawing(name string) *Attachment {
+	args := t.drawn()
+	args["name"] = name
+	return &Attachment{Kind: FileLesson, Args: args, Photo: true}
+}
+
+// drawn is what every drawing needs to know of its reader.
+func (t *turn) drawn() map[string]string {
+	return map[string]string{"imperial": fmt.Sprint(t.voice.Imperial), "language": t.voice.Language()}
 }

@@ -1,6 +1,7 @@
 package bot_test
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -217,4 +218,24 @@ func TestBrokenStateOfOneChatDoesNotStopTheOthers(t *testing.T) {
 	require.Len(t, replies, 1)
 	assert.Equal(t, ada.ID, replies[0].Chat)
 	assert.Empty(t, k.take(broken), "it is marked as seen")
+}
+
+func TestLessonsAreShortAndDrawn(t *testing.T) {
+	for ask, drawing := range map[string]string{"how": "hook", "signs": "signs", "weights": "weights", "when not": "whennot"} {
+		k := newTalk(t)
+		r := only(t, k.say(ada, ask))
+		assert.Less(t, strings.Count(r.Text, "\n")+1, 10, ask)
+		require.NotNil(t, r.Attach, ask)
+		assert.Equal(t, bot.FileLesson, r.Attach.Kind)
+		assert.Equal(t, drawing, r.Attach.Args["name"])
+		assert.True(t, r.Attach.Photo)
+	}
+}
+
+func TestNoHookIsDrawnForAFishThatGoesAtTheTop(t *testing.T) {
+	k := newTalk(t)
+	k.say(ada, "lingcod 60m 5kg")
+	r := only(t, k.say(ada, "how"))
+	assert.Contains(t, r.Text, "No weight")
+	assert.Nil(t, r.Attach)
 }

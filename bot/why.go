@@ -28,8 +28,17 @@ func (t *turn) how(string) error {
 	if asked, ok := t.lastAsked(); ok {
 		q = asked.Fish[0]
 	}
-	t.reply(Reply{Headline: true, Text: t.howText(q)})
+	t.reply(t.howReply(q))
 	return nil
+}
+
+// howReply gives the steps, with a drawing of where the hook goes if one is used.
+func (t *turn) howReply(q advisor.Query) Reply {
+	r := Reply{Headline: true, Text: t.howText(q)}
+	if q.Species == "" || advisor.Advise(q).Action == advisor.ActRecompress {
+		r.Attach = t.drawing("hook")
+	}
+	return r
 }
 
 // whyText is the reckoning: the reasons, the gas, the weight and the evidence.

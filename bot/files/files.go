@@ -33,6 +33,8 @@ func (m *Maker) Make(ctx context.Context, a bot.Attachment) (bot.File, error) {
 		return m.export(ctx, a.Args)
 	case bot.FileCard:
 		return m.card(a.Args)
+	case bot.FileLesson:
+		return m.lesson(a.Args)
 	case bot.FileMyData:
 		return m.myData(a.Args["person"])
 	default:

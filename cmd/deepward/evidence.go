@@ -1,9 +1,8 @@
 package main
 
 import (
-	"errors"
 	"fmt"
-	"os"
+	"io"
 	"path/filepath"
 	"strings"
 
@@ -57,9 +56,5 @@ func (c evidenceCmd) draw(s *advisor.Species) error {
 	if format != "png" && format != "svg" {
 		return usage("--plot takes a file that ends in .png or .svg")
 	}
-	f, err := os.Create(c.Plot)
-	if err != nil {
-		return err
-	}
-	return errors.Join(evidenceplot.Draw(f, s, format), f.Close())
+	return writeFile(c.Plot, func(w io.Writer) error { return evidenceplot.Draw(w, s, format) })
 }

@@ -1,9 +1,8 @@
 package main
 
 import (
-	"errors"
 	"fmt"
-	"os"
+	"io"
 
 	"deepward/store"
 	"deepward/store/report"
@@ -40,12 +39,8 @@ func (c reportCmd) Run(e env) error {
 	if err != nil {
 		return err
 	}
-	f, err := os.Create(c.Out)
-	if err != nil {
-		return err
-	}
 	heading := report.Heading{Title: c.Title, Club: c.Club, MadeAt: e.now()}
-	if err := errors.Join(report.Write(f, findings, heading), f.Close()); err != nil {
+	if err := writeFile(c.Out, func(w io.Writer) error { return report.Write(w, findings, heading) }); err != nil {
 		return err
 	}
 	fmt.Fprintf(e.out, "%s: open it, or print it on A4\n", c.Out)
