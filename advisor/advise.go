@@ -113,7 +113,7 @@ func (c *fishCase) size() {
 			if _, _, _, published := c.species.Relation(); !published {
 				c.assume(AssumedShape)
 			}
-			if c.LengthType == "" {
+			if as != c.LengthType { // not told, or told in a way that nobody has related to this
 				c.assumed = append(c.assumed, Note{Code: AssumedLengthType, Words: []string{string(as)}})
 			}
 			return

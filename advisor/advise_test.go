@@ -79,3 +79,14 @@ func TestDeeperNeverNeedsLess(t *testing.T) {
 		}
 	}
 }
+
+// Nobody has related the total length of a blue cod to its fork length, in which its
+// relation is: the answer must say that the one was taken for the other.
+func TestLengthThatCannotBeConvertedIsSaidSo(t *testing.T) {
+	q := Query{Species: "Parapercis colias", DepthM: new(40.0), LengthCm: new(45.0), LengthType: TotalLength, Count: 1}
+	assert.Contains(t, Advise(q).Assumed, Note{Code: AssumedLengthType, Words: []string{"FL"}})
+	q.LengthType = ForkLength
+	for _, n := range Advise(q).Assumed {
+		assert.NotEqual(t, AssumedLengthType, n.Code)
+	}
+}
