@@ -2,6 +2,7 @@ package advisor
 
 import (
 	_ "embed"
+	"slices"
 	"sync"
 )
 
@@ -20,11 +21,13 @@ const (
 	BladderReduced Bladder = "reduced"
 )
 
-// Species is one row of the catalogue. The text fields keep the provenance that
+// Species is one row of the catalogue, or one of the HigherTaxa. The text fields keep the provenance that
 // stands in the data file; a source of "memory" was not read on any page.
 type Species struct {
 	ScientificName string
-	Family         string
+	// Rank is the taxonomic rank of the name: "species", but for the HigherTaxa.
+	Rank   string
+	Family string
 	// ASFIS is the three-letter FAO code, "" if there is none.
 	ASFIS string
 	// AphiaID is the WoRMS identifier, 0 if unknown.
@@ -67,15 +70,26 @@ var Catalogue = sync.OnceValue(func() []*Species {
 	return append(mustParseSpecies(speciesCSV), mustParseSpecies(speciesExtraCSV)...)
 })
 
+//go:embed data/higher_taxa.csv
+var higherTaxaCSV []byte
+
+// HigherTaxa returns whole groups that anglers name without the species, such as
+// sharks: no fish of them traps gas, so none is sent down for that. The entries are
+// shared: do not change them.
+var HigherTaxa = sync.OnceValue(func() (list []*Species) {
+	mustReadRows("higher taxa", higherTaxaCSV, func(r *tableRow) { list = append(list, r.higherTaxon()) })
+	return list
+})
+
 var byScientificName = sync.OnceValue(func() map[string]*Species {
-	index := make(map[string]*Species, len(Catalogue()))
-	for _, s := range Catalogue() {
+	index := make(map[string]*Species, len(Catalogue())+len(HigherTaxa()))
+	for _, s := range slices.Concat(Catalogue(), HigherTaxa()) {
 		index[s.ScientificName] = s
 	}
 	return index
 })
 
-// LookUp returns the species of that exact scientific name, or nil.
+// LookUp returns the species or higher taxon of that exact scientific name, or nil.
 func LookUp(scientificName string) *Species { return byScientificName()[scientificName] }
 
 func mustParseSpecies(table []byte) (list []*Species) {
@@ -86,6 +100,7 @@ func mustParseSpecies(table []byte) (list []*Species) {
 func (r *tableRow) species() *Species {
 	return &Species{
 		ScientificName:  r.text("scientific_name"),
+		Rank:            "species",
 		Family:          r.text("family"),
 		ASFIS:           r.text("asfis_3alpha"),
 		AphiaID:         int(r.number("aphia_id")),
@@ -107,5 +122,21 @@ func (r *tableRow) species() *Species {
 		Hazard:          r.text("handling_hazard"),
 		HazardSource:    r.text("hazard_source"),
 		ProtectedNote:   r.text("protected_note"),
+	}
+}
+
+func (r *tableRow) higherTaxon() *Species {
+	return &Species{
+		ScientificName:  r.text("scientific_name"),
+		Rank:            r.text("rank"),
+		EnglishName:     r.text("english_name"),
+		OtherNames:      r.list("other_common_names"),
+		Bladder:         Bladder(r.text("bladder")),
+		BladderSource:   r.text("bladder_source"),
+		MaxLengthCm:     r.number("max_length_cm"),
+		MaxLengthType:   TotalLength,
+		MaxLengthSource: r.text("max_length_source"),
+		Hazard:          r.text("handling_hazard"),
+		HazardSource:    r.text("hazard_source"),
 	}
 }

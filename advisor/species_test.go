@@ -118,3 +118,15 @@ func TestLookUpWantsTheExactName(t *testing.T) {
 	assert.Nil(t, LookUp("lutjanus campechanus"))
 	assert.Nil(t, LookUp(""))
 }
+
+func TestNoHigherTaxonTrapsGas(t *testing.T) {
+	require.NotEmpty(t, HigherTaxa())
+	for _, s := range HigherTaxa() {
+		assert.Contains(t, []Bladder{BladderOpen, BladderNone}, s.Bladder, s.ScientificName)
+		assert.NotEmpty(t, s.BladderSource, s.ScientificName)
+		assert.NotContains(t, []string{"", "species"}, s.Rank, s.ScientificName)
+		assert.Same(t, s, LookUp(s.ScientificName))
+		a := Advise(Query{Species: s.ScientificName, DepthM: new(60.0), Signs: []Sign{BloatedBelly}, Count: 1})
+		assert.Equal(t, ActSurface, a.Action, s.ScientificName)
+	}
+}

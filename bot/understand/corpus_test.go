@@ -8,6 +8,7 @@ import (
 	"slices"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"deepward/advisor"
@@ -170,4 +171,25 @@ func TestCorpusIsUnderstood(t *testing.T) {
 	t.Logf("understood %d of %d messages, %.1f %%", right, len(lines), 100*share)
 	require.GreaterOrEqual(t, len(lines), 200, "messages in the corpus")
 	require.GreaterOrEqual(t, share, 0.98)
+}
+
+// Fish whose gas is not trapped must not be taken for bottom fish only because the
+// species was not named; a shark beside another fish is its hunter.
+func TestWholeGroupsWithoutTrappedGasAreKnown(t *testing.T) {
+	r := NewReader()
+	for text, want := range map[string]string{
+		"shark 60m 20kg":            "Selachimorpha",
+		"blue shark 60m":            "Selachimorpha",
+		"school shark 40m":          "Galeorhinus galeus",
+		"stingray 40m":              "Batoidea",
+		"thornback ray 30m":         "Raja clavata",
+		"2 sole 40m":                "Pleuronectiformes",
+		"catfish 20m":               "Siluriformes",
+		"shark ate my gag at 30m":   "Mycteroperca microlepis",
+		"gag 30m 2kg sharks around": "Mycteroperca microlepis",
+	} {
+		m := r.Understand(text, Setting{})
+		assert.Equal(t, want, m.Query.Species, text)
+		assert.Empty(t, m.More, text)
+	}
 }

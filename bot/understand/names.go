@@ -54,6 +54,9 @@ var names = sync.OnceValue(func() *nameIndex {
 	for _, s := range advisor.Catalogue() {
 		x.addSpecies(s)
 	}
+	for _, s := range advisor.HigherTaxa() { // a species of its own has the better claim
+		x.addTaxon(s)
+	}
 	x.addExceptions()
 	for name := range x.entries {
 		x.byLength[len(name)] = append(x.byLength[len(name)], name)
@@ -80,6 +83,17 @@ func (x *nameIndex) addSpecies(s *advisor.Species) {
 		x.add(genus[:1]+" "+epithet, s, rankScientific)
 		if len(epithet) > 5 {
 			x.add(epithet, s, rankPart)
+		}
+	}
+}
+
+// addTaxon adds the names of a whole group: the plain one, and of the others those
+// that no species has.
+func (x *nameIndex) addTaxon(s *advisor.Species) {
+	x.add(fold(s.EnglishName), s, rankEnglish)
+	for _, name := range append([]string{s.ScientificName}, s.OtherNames...) {
+		if name = fold(name); x.entries[singular(name)] == nil {
+			x.add(name, s, rankEnglish)
 		}
 	}
 }

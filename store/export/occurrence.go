@@ -203,7 +203,7 @@ func scientificNameID(b []byte, x *row) []byte {
 
 func taxonRank(b []byte, x *row) []byte {
 	if x.sure() {
-		return append(b, "species"...)
+		return append(b, x.fish.Rank...)
 	}
 	return append(b, unsureRank...)
 }
