@@ -193,3 +193,14 @@ func TestWholeGroupsWithoutTrappedGasAreKnown(t *testing.T) {
 		assert.Empty(t, m.More, text)
 	}
 }
+
+func TestRegionIsFoundByItsWords(t *testing.T) {
+	for text, want := range map[string]string{
+		"us gulf": "US Gulf of Mexico", "the Gulf": "US Gulf of Mexico", "NSW": "Australia east", "zealand": "New Zealand",
+		"of": "", "us": "", "atlantic": "", "": "", "moon": "",
+	} {
+		got, ok := FindRegion(text)
+		assert.Equal(t, want, got, text)
+		assert.Equal(t, want != "", ok, text)
+	}
+}

@@ -37,9 +37,28 @@ func Regions() []string {
 	return list
 }
 
-// FindRegion reads a region as people write it: "the Gulf", "NSW", "Hawaii".
+// FindRegion reads a region as people write it: "the Gulf", "NSW", "Hawaii", or
+// words that stand in one region's name only: "us gulf".
 func FindRegion(text string) (string, bool) {
-	text = strings.TrimPrefix(strings.Join(strings.Fields(fold(text)), " "), "the ")
-	r, ok := regions()[text]
-	return r, ok
+	words := strings.Fields(strings.TrimPrefix(fold(text), "the "))
+	if r, ok := regions()[strings.Join(words, " ")]; ok {
+		return r, true
+	}
+	var fit []string
+	for _, r := range Regions() {
+		if slices.ContainsFunc(words, telling) && isSubset(words, strings.Fields(fold(r))) {
+			fit = append(fit, r)
+		}
+	}
+	if len(fit) != 1 {
+		return "", false
+	}
+	return fit[0], true
 }
+
+func isSubset(words, of []string) bool {
+	return !slices.ContainsFunc(words, func(w string) bool { return !slices.Contains(of, w) })
+}
+
+// telling is false for words that say too little to name a place by: "of", "us".
+func telling(word string) bool { return len(word) >= 4 }
