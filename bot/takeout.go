@@ -12,10 +12,11 @@ import (
 
 // The kinds of file that replies carry; package files makes them.
 const (
-	FileExport = "export"
-	FileCard   = "card"
-	FileLesson = "lesson"
-	FileMyData = "mydata"
+	FileExport  = "export"
+	FileSummary = "summary"
+	FileCard    = "card"
+	FileLesson  = "lesson"
+	FileMyData  = "mydata"
 )
 
 // ExportFormats are the formats that /export offers, by the names of package export.
@@ -116,38 +117,48 @@ func (t *turn) summary(rest string) error {
 	} else if !t.m.Chat.Group && len(clubs) > 0 {
 		chat = clubs[0]
 	}
-	tally, err := season.TallyOf(t.tx.Reports(store.Filter{Chat: chat, Season: rest}))
+	found, err := season.Find(t.tx.Reports(store.Filter{Chat: chat, Season: rest}), season.Options{})
 	if err != nil {
 		return err
 	}
-	t.reply(Reply{Headline: true, Text: t.summaryText(tally)})
+	r := Reply{Headline: true, Text: t.summaryText(found)}
+	if found.Released > 0 {
+		r.Attach = &Attachment{Kind: FileSummary, Args: map[string]string{"chat": fmt.Sprint(chat), "season": rest}, Photo: true}
+	}
+	t.reply(r)
 	return nil
 }
 
 // summaryText says how many fish, how they went, and what cannot be concluded.
-func (t *turn) summaryText(tally season.Tally) string {
+func (t *turn) summaryText(found season.Findings) string {
 	v := t.voice
-	if tally.Reports == 0 {
+	if found.Reports == 0 {
 		return v.Say("summary.none")
 	}
-	lines := []string{v.Say("summary.head", tally.Reports)}
+	lines := []string{v.Say("summary.head", found.Reports)}
 	for _, m := range season.Methods {
-		c := tally.Methods[m]
-		if c.Fish == 0 {
-			continue
+		if c := found.Methods[m]; c.Fish > 0 {
+			lines = append(lines, t.methodLine(m, c))
 		}
-		line := v.Say("summary.method", v.Say("method."+string(m)), c.Fish)
-		if c.Seen > 0 {
-			low, high := season.Wilson(c.WentDown, c.Seen, 0.95)
-			line += ", " + v.Say("summary.went", c.WentDown, c.Seen, v.Percent(low), v.Percent(high))
-		}
-		lines = append(lines, line)
 	}
-	if tally.Released > 0 {
-		lines = append(lines, v.Say("summary.share", v.Percent(float64(tally.Methods[advisor.Recompressed].Fish)/float64(tally.Released))))
+	if found.Released > 0 {
+		lines = append(lines, v.Say("summary.share", v.Percent(float64(found.Methods[advisor.Recompressed].Fish)/float64(found.Released))))
 	}
-	lines = append(lines, v.Say("summary.alive", v.Number(tally.AliveMore, 1)), v.Say("summary.caution"))
-	return strings.Join(lines, "\n")
+	if a := found.Alive; a.Fish > 0 {
+		lines = append(lines, v.Say("summary.alive", v.Number(a.More, 0), v.Number(a.Low, 0), v.Number(a.High, 0)))
+	}
+	return strings.Join(append(lines, v.Say("summary.caution")), "\n")
+}
+
+// methodLine is how many fish went one way, and how those that were watched did.
+func (t *turn) methodLine(m advisor.Method, c season.Count) string {
+	v := t.voice
+	line := v.Say("summary.method", v.Say("method."+string(m)), c.Fish)
+	if c.Seen > 0 {
+		low, high := season.Wilson(c.WentDown, c.Seen, 0.95)
+		line += ", " + v.Say("summary.went", c.WentDown, c.Seen, v.Percent(low), v.Percent(high))
+	}
+	return line
 }
 
 // card sends the pocket card for the weights aboard: a picture for the phone, or

@@ -4,6 +4,7 @@
 package files
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -15,6 +16,7 @@ import (
 	"deepward/bot"
 	"deepward/store"
 	"deepward/store/export"
+	"deepward/store/report"
 )
 
 // Maker makes files from one store.
@@ -31,6 +33,8 @@ func (m *Maker) Make(ctx context.Context, a bot.Attachment) (bot.File, error) {
 	switch a.Kind {
 	case bot.FileExport:
 		return m.export(ctx, a.Args)
+	case bot.FileSummary:
+		return m.summary(a.Args)
 	case bot.FileCard:
 		return m.card(a.Args)
 	case bot.FileLesson:
@@ -97,4 +101,23 @@ func (m *Maker) export(ctx context.Context, args map[string]string) (bot.File, e
 		return bot.File{}, err
 	}
 	return f, nil
+}
+
+// summary is the chart that goes with the summary of a season in a chat.
+func (m *Maker) summary(args map[string]string) (bot.File, error) {
+	chat, err := strconv.ParseInt(args["chat"], 10, 64)
+	if err != nil {
+		return bot.File{}, fmt.Errorf("whose season: %w", err)
+	}
+	var made *report.Report
+	err = m.store.View(func(tx *store.Tx) (err error) {
+		made, err = report.Build(tx.Reports(store.Filter{Chat: chat, Season: args["season"]}), report.Options{})
+		return err
+	})
+	if err != nil {
+		return bot.File{}, err
+	}
+	var out bytes.Buffer
+	err = made.ChartPNG(&out)
+	return bot.File{Name: "season.png", Data: out.Bytes()}, err
 }

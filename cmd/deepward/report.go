@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"io"
 
 	"deepward/store"
 	"deepward/store/report"
@@ -16,6 +15,7 @@ type reportCmd struct {
 	Out   string `help:"Page to write." type:"path" short:"o" default:"season.html"`
 	Club  string `help:"Name of the club."`
 	Title string `help:"Title of the page."`
+	Days  int    `help:"Days a tagged fish must have been out before the end of the log to count." default:"7"`
 	Seed  uint64 `help:"The same seed gives the same range." default:"1"`
 }
 
@@ -31,16 +31,17 @@ func (c reportCmd) Run(e env) error {
 		return err
 	}
 	defer s.Close()
-	var findings season.Findings
+	var made *report.Report
 	err = s.View(func(tx *store.Tx) (err error) {
-		findings, err = season.Find(tx.Reports(filter), c.Seed)
+		made, err = report.Build(tx.Reports(filter), report.Options{
+			Title: c.Title, Club: c.Club, MadeAt: e.now(), Season: season.Options{Seed: c.Seed, MinDays: &c.Days},
+		})
 		return err
 	})
 	if err != nil {
 		return err
 	}
-	heading := report.Heading{Title: c.Title, Club: c.Club, MadeAt: e.now()}
-	if err := writeFile(c.Out, func(w io.Writer) error { return report.Write(w, findings, heading) }); err != nil {
+	if err := writeFile(c.Out, made.WriteHTML); err != nil {
 		return err
 	}
 	fmt.Fprintf(e.out, "%s: open it, or print it on A4\n", c.Out)

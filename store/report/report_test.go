@@ -1,6 +1,11 @@
 package report_test
 
 import (
+	"bytes"
+	"encoding/xml"
+	"image/png"
+	"io"
+	"iter"
 	"regexp"
 	"strings"
 	"testing"
@@ -13,10 +18,9 @@ import (
 	"deepward/store"
 	"deepward/store/demo"
 	"deepward/store/report"
-	"deepward/store/season"
 )
 
-func walk(list []*store.Report) func(func(*store.Report, error) bool) {
+func walk(list []*store.Report) iter.Seq2[*store.Report, error] {
 	return func(yield func(*store.Report, error) bool) {
 		for _, r := range list {
 			if !yield(r, nil) {
@@ -26,18 +30,19 @@ func walk(list []*store.Report) func(func(*store.Report, error) bool) {
 	}
 }
 
-func written(t *testing.T, list []*store.Report) (season.Findings, string) {
+func built(t *testing.T, list []*store.Report) (*report.Report, string) {
 	t.Helper()
-	f, err := season.Find(walk(list), 1)
+	r, err := report.Build(walk(list), report.Options{Club: "Skerrow <Point>", MadeAt: time.Date(2026, 10, 1, 0, 0, 0, 0, time.UTC)})
 	require.NoError(t, err)
 	var page strings.Builder
-	require.NoError(t, report.Write(&page, f, report.Heading{Club: "Skerrow <Point>", MadeAt: time.Date(2026, 10, 1, 0, 0, 0, 0, time.UTC)}))
-	return f, page.String()
+	require.NoError(t, r.WriteHTML(&page))
+	return r, page.String()
 }
 
 func TestPageHoldsWhatTheLogHolds(t *testing.T) {
 	list := demo.Reports(600, 7, 5)
-	f, page := written(t, list)
+	r, page := built(t, list)
+	f := r.Findings
 	released, down, tagged := 0, 0, 0
 	for _, r := range list {
 		if r.Method != advisor.Kept {
@@ -52,40 +57,94 @@ func TestPageHoldsWhatTheLogHolds(t *testing.T) {
 	}
 	assert.Equal(t, released, f.Released)
 	assert.Equal(t, down, f.Methods[advisor.Recompressed].Fish)
-	sum := func(rows []season.Row) (n int) {
-		for _, r := range rows {
-			n += r.Fish
-		}
-		return n
+	for name, rows := range map[string]int{"species": len(f.Species), "months": len(f.Months), "depths": len(f.Depths)} {
+		assert.NotZero(t, rows, name)
 	}
-	assert.Equal(t, released, sum(f.Species))
-	assert.Equal(t, released, sum(f.Months))
-	assert.Equal(t, released, sum(f.Depths))
-	counted := 0
-	for _, s := range f.Recaptured.Methods {
-		counted += s.N
+	sum := 0
+	for _, row := range f.Months {
+		sum += row.Released
 	}
-	assert.Equal(t, tagged, counted+f.LeftOut[season.OutTagTooNew]+f.LeftOut[season.OutTagTwice]+f.LeftOut[season.OutTagDead], "every tagged fish is counted or said to be left out")
-	assert.LessOrEqual(t, f.Alive.Low, f.Alive.P)
-	assert.LessOrEqual(t, f.Alive.P, f.Alive.High)
+	assert.Equal(t, released, sum)
+	assert.LessOrEqual(t, f.Alive.Low, f.Alive.More)
+	assert.LessOrEqual(t, f.Alive.More, f.Alive.High)
 	assert.Less(t, f.Alive.High, float64(down))
+	assert.Positive(t, tagged)
 	assert.Contains(t, page, "Skerrow &lt;Point&gt;")
-	assert.Contains(t, page, "What you cannot conclude")
+	assert.Contains(t, page, "What this page cannot tell you")
 }
 
-func TestPageLoadsNothingFromOutside(t *testing.T) {
-	_, page := written(t, demo.Reports(100, 7, 5))
-	assert.NotRegexp(t, regexp.MustCompile(`(?i)(src=|href=|url\(|@import|<script)`), page)
+// Whatever the log, the page stands: no figure that is none, nothing loaded from
+// outside, and words for each picture.
+func TestPageStandsForAnyLog(t *testing.T) {
+	all := demo.Reports(400, 7, 5)
+	only := func(keep func(*store.Report) bool) (list []*store.Report) {
+		for _, r := range all {
+			if keep(r) {
+				list = append(list, r)
+			}
+		}
+		return list
+	}
+	plain := func(change func(*store.Report)) (list []*store.Report) {
+		for _, r := range all {
+			c := *r
+			change(&c)
+			list = append(list, &c)
+		}
+		return list
+	}
+	for name, list := range map[string][]*store.Report{
+		"no fish": nil, "one fish": all[:1], "a season": all,
+		"one method":  only(func(r *store.Report) bool { return r.Method == advisor.Recompressed }),
+		"all kept":    only(func(r *store.Report) bool { return r.Method == advisor.Kept }),
+		"nobody seen": only(func(r *store.Report) bool { return !r.Recapture }),
+		"no tags":     plain(func(r *store.Report) { r.Tag = "" }),
+		"no depths":   plain(func(r *store.Report) { r.DepthM = nil }),
+		"all undone":  plain(func(r *store.Report) { r.Undone = true }),
+		"no method":   plain(func(r *store.Report) { r.Method = "" }),
+		"no species":  plain(func(r *store.Report) { r.Species = "" }),
+	} {
+		t.Run(name, func(t *testing.T) {
+			r, page := built(t, list)
+			text := regexp.MustCompile(`(?s)<style>.*?</style>|<[^>]*>`).ReplaceAllString(page, " ")
+			assert.NotRegexp(t, `NaN|\bInf\b|%!|<nil>|-0\s`, text)
+			assert.NotRegexp(t, regexp.MustCompile(`(?i)(src=|href=|url\(|@import|<script)`), page)
+			assert.Equal(t, strings.Count(page, "<svg"), strings.Count(page, "<desc>"))
+			assert.NotContains(t, page, "<desc></desc>")
+			assertWellFormed(t, page)
+			assert.NotRegexp(t, `NaN|\bInf\b|%!`, r.ChatSummary()+r.ChartWords())
+		})
+	}
 }
 
-func TestSameSeedSameRange(t *testing.T) {
-	a, _ := written(t, demo.Reports(100, 7, 5))
-	b, _ := written(t, demo.Reports(100, 7, 5))
-	assert.Equal(t, a.Alive, b.Alive)
+// assertWellFormed reads each picture in the page as XML.
+func assertWellFormed(t *testing.T, page string) {
+	for _, svg := range regexp.MustCompile(`(?s)<svg.*?</svg>`).FindAllString(page, -1) {
+		d := xml.NewDecoder(strings.NewReader(svg))
+		for {
+			if _, err := d.Token(); err == io.EOF {
+				break
+			} else if !assert.NoError(t, err) {
+				return
+			}
+		}
+	}
 }
 
-func TestEmptyLogIsAPageToo(t *testing.T) {
-	_, page := written(t, nil)
-	assert.Contains(t, page, "No released fish")
-	assert.NotContains(t, page, "NaN")
+func TestChartIsAPictureForAPhone(t *testing.T) {
+	for name, list := range map[string][]*store.Report{"season": demo.Reports(300, 7, 5), "one": demo.Reports(1, 7, 5)} {
+		r, _ := built(t, list)
+		var out bytes.Buffer
+		require.NoError(t, r.ChartPNG(&out), name)
+		picture, err := png.DecodeConfig(&out)
+		require.NoError(t, err, name)
+		assert.Greater(t, picture.Width, 900, name)
+		assert.NotEmpty(t, r.ChartWords(), name)
+	}
+}
+
+func TestSameLogSamePage(t *testing.T) {
+	_, a := built(t, demo.Reports(100, 7, 5))
+	_, b := built(t, demo.Reports(100, 7, 5))
+	assert.Equal(t, a, b)
 }

@@ -2,8 +2,10 @@ package season
 
 import (
 	"math"
+	"slices"
 	"time"
 
+	"deepward/advisor"
 	"deepward/store"
 )
 
@@ -22,26 +24,35 @@ const (
 	FaultSpecies Fault = "species"
 )
 
-// measuringError is how much two measurements of one fish on a boat may differ,
-// as a share of its length, with a floor in cm; common practice, no source.
+// measuringError is how much two measurements of one fish on a boat may differ, as a
+// share of its length, with a floor in cm; common practice, no source.
 const (
 	measuringError   = 0.05
 	measuringErrorCm = 2.0
 )
 
-// earthRadiusM is the mean radius; distances are within 0.56 % of the ellipsoid.
-const earthRadiusM = 6371008.8
+// dayUnknown is the flag of an imported recapture whose day was not told: it stands
+// right behind its release, and says nothing of the days between.
+const dayUnknown = "recapture_date_unknown"
 
 // Sighting is one time that a tagged fish was seen again.
 type Sighting struct {
-	// Days at liberty since it was released with the tag.
-	Days int
+	// Days at liberty since it was released with the tag, by the calendar; 0 on the
+	// same day, and where DaysKnown is false.
+	Days      int
+	DaysKnown bool
 	// GrewCm is its growth in cm; nil unless both lengths are known and of one type.
 	GrewCm *float64
-	// MovedM is the straight-line distance between the centres of the two 0.1
-	// degree cells in metres, over land if need be; nil unless both places are known.
-	MovedM *float64
-	// SameCell is true when both places lie in one cell: then no distance is told.
+	// Cells is how many 0.1 degree cells away it was seen, 0 in the same one, 1 in a
+	// neighbour; nil unless both places are known. It is all that may be told where
+	// others read it: a distance draws a circle round somebody's mark.
+	Cells *int
+	// MovedM is the straight-line distance in metres between the centres of the two
+	// cells, over land if need be, and PlusMinusM by how much either way it may be
+	// off; nil and 0 within one cell.
+	MovedM     *float64
+	PlusMinusM float64
+	// SameCell is true when both places lie in one cell.
 	SameCell bool
 }
 
@@ -49,73 +60,138 @@ type Sighting struct {
 type History struct {
 	// First is the release with the tag, nil if it was never reported.
 	First *store.Report
-	// Sightings are the times it was seen again, in order.
+	// Sightings are the times it was seen again after that, in order.
 	Sightings []Sighting
 	Faults    []Fault
 }
 
-// HistoryOf reads the reports of one tag, in order of time.
+// HistoryOf reads the reports of one tag, in any order. Reports of a fish seen again
+// whose release is not among them make no sightings: there is nothing to reckon from.
 func HistoryOf(reports []*store.Report) History {
-	var h History
-	seen := false
-	for _, r := range reports {
-		switch {
-		case !r.Recapture && h.First == nil:
-			h.First = r
-			if seen {
-				h.Faults = append(h.Faults, FaultBefore)
-			}
-		case !r.Recapture && !seen:
-			h.Faults = append(h.Faults, FaultTwice)
-		default: // seen again, or released again after it was
-			seen = true
-			h.see(r)
-		}
+	ordered := slices.Clone(reports)
+	slices.SortStableFunc(ordered, func(a, b *store.Report) int { return a.CaughtAt.Compare(b.CaughtAt) })
+	marks := make([]mark, len(ordered))
+	for i, r := range ordered {
+		marks[i] = markOf(r)
+	}
+	l := lifeOf(marks)
+	h := History{Sightings: l.sightings, Faults: l.faults}
+	if l.first >= 0 {
+		h.First = ordered[l.first]
 	}
 	return h
 }
 
-func (h *History) see(r *store.Report) {
-	if h.First == nil {
-		return
+// mark is what one report says of a tagged fish, and no more: a season holds one for
+// each.
+type mark struct {
+	at         time.Time
+	species    string
+	method     advisor.Method
+	lengthType advisor.LengthType
+	lengthCm   float64 // NaN when not known, like depthM
+	depthM     float64
+	who        uint64
+	cell       store.Cell
+	placed     bool
+	recapture  bool
+	dayUnknown bool
+	alive      bool // let go, and not seen to die
+}
+
+func markOf(r *store.Report) mark {
+	m := mark{
+		at: r.CaughtAt, species: r.Species, method: r.Method, lengthType: r.LengthType, lengthCm: orNaN(r.LengthCm),
+		depthM: orNaN(r.DepthM), who: r.Who, recapture: r.Recapture, dayUnknown: slices.Contains(r.Flags, dayUnknown),
+		alive: r.Outcome != advisor.Died && r.Outcome != advisor.TakenByOther && r.Behaviour != advisor.Dead && r.Method != advisor.Kept,
 	}
-	if h.First.Species != "" && r.Species != "" && h.First.Species != r.Species {
-		h.Faults = append(h.Faults, FaultSpecies)
+	if r.Cell != nil {
+		m.cell, m.placed = *r.Cell, true
 	}
-	s := Sighting{Days: int(r.CaughtAt.Sub(h.First.CaughtAt) / (24 * time.Hour))}
-	if grew, ok := growth(h.First, r); ok {
+	return m
+}
+
+func orNaN(x *float64) float64 {
+	if x == nil {
+		return math.NaN()
+	}
+	return *x
+}
+
+// life is a History over marks.
+type life struct {
+	first     int // -1 when the release is not known
+	sightings []Sighting
+	seenBy    []uint64
+	faults    []Fault
+}
+
+// lifeOf reads marks in order of time. Of those of one moment the first release
+// comes first, and the others in the order in which they were told.
+func lifeOf(marks []mark) life {
+	l := life{first: slices.IndexFunc(marks, func(m mark) bool { return !m.recapture })}
+	if l.first < 0 {
+		return l
+	}
+	first := marks[l.first]
+	for i, m := range marks {
+		switch {
+		case i == l.first:
+		case m.at.Before(first.at):
+			l.faults = append(l.faults, FaultBefore)
+		case !m.recapture && len(l.sightings) == 0:
+			l.faults = append(l.faults, FaultTwice)
+		default: // seen again, or released again after it was
+			l.see(first, m)
+		}
+	}
+	return l
+}
+
+func (l *life) see(first, again mark) {
+	if first.species != "" && again.species != "" && first.species != again.species {
+		l.faults = append(l.faults, FaultSpecies)
+	}
+	s := Sighting{DaysKnown: !again.dayUnknown}
+	if s.DaysKnown {
+		s.Days = daysBetween(first.at, again.at)
+	}
+	if grew, ok := growth(first, again); ok {
 		s.GrewCm = &grew
-		if grew < -math.Max(measuringErrorCm, measuringError**h.First.LengthCm) {
-			h.Faults = append(h.Faults, FaultShrank)
+		if grew < -max(measuringErrorCm, measuringError*first.lengthCm) {
+			l.faults = append(l.faults, FaultShrank)
 		}
 	}
-	if h.First.Cell != nil && r.Cell != nil {
-		s.SameCell = *h.First.Cell == *r.Cell
-		if !s.SameCell {
-			s.MovedM = new(cellDistance(*h.First.Cell, *r.Cell))
-		}
+	if first.placed && again.placed {
+		s.move(first.cell, again.cell)
 	}
-	h.Sightings = append(h.Sightings, s)
+	l.sightings = append(l.sightings, s)
+	l.seenBy = append(l.seenBy, again.who)
 }
 
-func growth(first, again *store.Report) (float64, bool) {
-	if first.LengthCm == nil || again.LengthCm == nil || first.LengthType != again.LengthType {
-		return 0, false
+func (s *Sighting) move(from, to store.Cell) {
+	s.Cells, s.SameCell = new(cellsApart(from, to)), from == to
+	if !s.SameCell {
+		m, off := cellDistance(from, to)
+		s.MovedM, s.PlusMinusM = &m, off
 	}
-	return *again.LengthCm - *first.LengthCm, true
 }
 
-// cellDistance is the distance between the centres of two 0.1 degree cells.
-func cellDistance(a, b store.Cell) float64 {
-	centre := func(tenths int16) float64 { return float64(tenths)/10 + 0.05 }
-	return Distance(centre(a.Lat), centre(a.Lon), centre(b.Lat), centre(b.Lon))
+func growth(first, again mark) (cm float64, ok bool) {
+	cm = again.lengthCm - first.lengthCm
+	return cm, first.lengthType == again.lengthType && !math.IsNaN(cm)
 }
 
-// Distance is the great-circle distance in metres between two places in degrees,
-// by the haversine formula on a sphere of the mean radius.
-func Distance(lat1, lon1, lat2, lon2 float64) float64 {
-	const rad = math.Pi / 180
-	dLat, dLon := (lat2-lat1)*rad, (lon2-lon1)*rad
-	h := math.Pow(math.Sin(dLat/2), 2) + math.Cos(lat1*rad)*math.Cos(lat2*rad)*math.Pow(math.Sin(dLon/2), 2)
-	return 2 * earthRadiusM * math.Asin(math.Min(1, math.Sqrt(h)))
+// daysBetween counts calendar days, each date by its own zone.
+func daysBetween(a, b time.Time) int {
+	day := func(t time.Time) int64 {
+		y, m, d := t.Date()
+		return time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix() / (24 * 60 * 60)
+	}
+	return int(day(b) - day(a))
+}
+
+// has is true when the history shows one of these faults.
+func (l life) has(faults ...Fault) bool {
+	return slices.ContainsFunc(l.faults, func(f Fault) bool { return slices.Contains(faults, f) })
 }

@@ -1,0 +1,228 @@
+package report
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"deepward/advisor"
+	"deepward/store/season"
+)
+
+// doubtWords say what each doubt about a report means.
+var doubtWords = map[season.Doubt]string{
+	season.DoubtSpeciesUnknown:    "kind of fish not known",
+	season.DoubtSpeciesUnsure:     "name of the fish fits several kinds; the likeliest was taken",
+	season.DoubtNoDepth:           "no depth told",
+	season.DoubtNoSize:            "neither weight nor length told",
+	season.DoubtNotWatched:        "not told how it went at the boat",
+	season.DoubtConfirmed:         "odd figures that the angler looked at and confirmed",
+	"size_for_length":             "weight and length do not fit one fish",
+	"depth_for_species":           "caught far outside the depths where the fish lives",
+	"released_deeper_than_caught": "freed deeper than it was caught",
+	"recapture_date_unknown":      "seen again, but not told on which day",
+	"also_vented":                 "vented as well as sent down; counts as sent down",
+}
+
+var faultWords = map[season.Fault]string{
+	season.FaultTwice:   "tag put in twice with no sighting between",
+	season.FaultBefore:  "seen again before it was tagged",
+	season.FaultShrank:  "shrank by more than a tape can be off",
+	season.FaultSpecies: "was another kind of fish when seen again",
+}
+
+// trust tells how far the log can be trusted, and what was left out.
+func (r *Report) trust() (s section, err error) {
+	s.Title = "What was left out, and what is odd"
+	left := table{Title: "Left out", Head: []string{"why", "fish"}}
+	for _, l := range r.Findings.LeftOut {
+		left.Rows = append(left.Rows, []string{string(l.Why), count(l.Fish)})
+	}
+	odd := table{Title: "Odd or missing in the reports", Head: []string{"what", "fish"}}
+	for _, d := range slices.Sorted(maps.Keys(r.Findings.Doubts)) {
+		odd.Rows = append(odd.Rows, []string{worded(doubtWords[d], string(d)), count(r.Findings.Doubts[d])})
+	}
+	for _, f := range slices.Sorted(maps.Keys(r.Findings.Tags.Faults)) {
+		odd.Rows = append(odd.Rows, []string{"tag: " + worded(faultWords[f], string(f)), count(r.Findings.Tags.Faults[f])})
+	}
+	for _, t := range []table{left, odd} {
+		if len(t.Rows) > 0 {
+			s.Tables = append(s.Tables, t)
+		}
+	}
+	if len(s.Tables) == 0 {
+		s.Says = []line{{Text: "Nothing was left out, and nothing is odd."}}
+	}
+	s.Small = []string{fmt.Sprintf("The log holds %s. Reports that were taken back count nowhere. A fish released twice, with a recapture between, is two releases.", things(r.Findings.Reports, "report", "reports"))}
+	s.Cannot = []string{"Not how many fish were never told of: no log knows that."}
+	return s, nil
+}
+
+// worded is the words of a code, or the code where it is a new one.
+func worded(words, code string) string {
+	if words == "" {
+		return strings.ReplaceAll(code, "_", " ")
+	}
+	return words
+}
+
+// full holds the figures for someone who checks them.
+func (r *Report) full() (s section, err error) {
+	t := r.Findings.Tags
+	s.Title, s.Wide = "The figures in full, for someone who checks them", true
+	s.Says = []line{{Text: "Everything above rests on these. Ranges are for 95 % unless they say otherwise; x of n is counted of all. Each method is named with its source at the end; the program's tests compare them with R."}}
+	if len(r.Findings.Months) > longest {
+		s.Tables = append(s.Tables, r.monthTable())
+	}
+	if len(t.Methods) > 0 {
+		s.Tables = append(s.Tables, rateTable(t), everyTable(t))
+	}
+	for _, c := range t.Comparisons {
+		s.Tables = append(s.Tables, comparisonTable("Seen again", c))
+		s.Tables = append(s.Tables, strataTables("Seen again, by depth", c)...)
+	}
+	if len(t.Trends) > 0 && t.Trends[0].Known {
+		s.Tables = append(s.Tables, trendTable(t.Trends))
+	}
+	for _, c := range r.Findings.Boat {
+		s.Tables = append(s.Tables, comparisonTable("Stayed up or lost at the boat", c))
+		s.Tables = append(s.Tables, strataTables("Stayed up or lost, by depth", c)...)
+	}
+	if len(s.Tables) == 0 {
+		return section{}, nil
+	}
+	return s, nil
+}
+
+func (r *Report) monthTable() table {
+	t := r.releases("month")
+	t.Title = "Month by month"
+	for _, row := range r.Findings.Months {
+		t.Rows = append(t.Rows, append([]string{fmt.Sprintf("%d-%02d", row.Year, row.Month)}, r.released(row)...))
+	}
+	return t
+}
+
+func rateTable(tags season.Tags) table {
+	t := table{
+		Title: "Recapture rates in per cent, by four intervals",
+		Head:  []string{"", "x of n", "rate", "Wilson", "Jeffreys", "Agresti–Coull", "Clopper–Pearson"},
+		Note:  fmt.Sprintf("The rule: let go alive at least %d days before %s, and seen again on a later day.", tags.MinDays, date(tags.CutOff)),
+	}
+	for _, m := range season.Methods {
+		s := tags.Methods[m]
+		if s.N == 0 {
+			continue
+		}
+		row := []string{ways[m], xOfN(s), rate(s)}
+		for _, interval := range []func(x, n int, c float64) (low, high float64){season.Wilson, season.Jeffreys, season.AgrestiCoull, season.ClopperPearson} {
+			low, high := interval(s.X, s.N, 0.95)
+			row = append(row, exactRange(100*low, 100*high))
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// everyTable shows what the rule changes: the same before it.
+func everyTable(tags season.Tags) table {
+	t := table{
+		Title: "Without the rule: every fish tagged in this log, seen again at any time", Head: []string{"", "x of n", "rate or ratio", "range"},
+		Note: "Rates in per cent with Wilson's range; ratios with Koopman's, and within depth bands with Greenland and Robins's.",
+	}
+	for _, m := range season.Methods {
+		if s := tags.All[m]; s.N > 0 {
+			low, high := season.Wilson(s.X, s.N, 0.95)
+			t.Rows = append(t.Rows, []string{ways[m], xOfN(s), rate(s), exactRange(100*low, 100*high)})
+		}
+	}
+	for _, c := range tags.AllComparisons {
+		name := ways[c.A] + " over " + ways[c.B]
+		t.Rows = append(t.Rows, []string{name, "", exact(c.Ratio), exactRange(c.Low, c.High)})
+		if c.Depth.Known() {
+			t.Rows = append(t.Rows, []string{name + ", within depth bands", "", exact(c.Depth.Ratio.Value), exactRange(c.Depth.Ratio.Low, c.Depth.Ratio.High)})
+		}
+	}
+	return t
+}
+
+func xOfN(s season.Share) string { return fmt.Sprintf("%d of %d", s.X, s.N) }
+
+func comparisonTable(event string, c season.Comparison) table {
+	t := table{Title: fmt.Sprintf("%s: %s (%s) against %s (%s)", event, ways[c.A], xOfN(c.InA), ways[c.B], xOfN(c.InB)), Head: []string{"", "estimate", "range", ""}}
+	row := func(name string, x, low, high float64, more string) {
+		t.Rows = append(t.Rows, []string{name, exact(x), exactRange(low, high), more})
+	}
+	row("ratio, score (Koopman)", c.Ratio, c.Low, c.High, "p = "+exact(c.P)+" (Fisher, exact)")
+	row("ratio, log (Katz)", c.Ratio, c.KatzLow, c.KatzHigh, "")
+	row("difference in points (Newcombe 10)", 100*c.Difference, 100*c.DifferenceLow, 100*c.DifferenceHigh, "")
+	adjusted := func(name string, a season.Adjusted) {
+		if !a.Known() {
+			return
+		}
+		row(name+": ratio (Mantel–Haenszel)", a.Ratio.Value, a.Ratio.Low, a.Ratio.High, "SE of log "+exact(a.Ratio.SE))
+		row(name+": odds ratio", a.Odds.Value, a.Odds.Low, a.Odds.High, fmt.Sprintf("CMH X² = %s, p = %s", exact(a.X2), exact(a.P)))
+		row(name+": difference in points", 100*a.Difference.Value, 100*a.Difference.Low, 100*a.Difference.High, "SE (Sato) "+exact(100*a.Difference.SE))
+		t.Rows = append(t.Rows, []string{name + ": do the strata agree?", "X² = " + exact(a.Even.X2), fmt.Sprintf("p = %s, %d df", exact(a.Even.P), a.Even.Degrees), "p = " + exact(a.Even.TaroneP) + " (Tarone)"})
+		t.Rows = append(t.Rows, []string{name + ": strata", fmt.Sprintf("%d used", len(a.Strata)-a.Skipped), fmt.Sprintf("%d skipped", a.Skipped), things(a.Fish, "fish", "fish")})
+	}
+	adjusted("within depth bands", c.Depth)
+	if species := c.SpeciesDepth; len(species.Strata) > len(c.Depth.Strata) {
+		adjusted("within depth bands of one species", species)
+	}
+	t.Rows = append(t.Rows, []string{"fish of each needed to tell a gap like this", exact(c.NeededEach), "", "5 %, two-sided, 80 % power"})
+	t.Rows = append(t.Rows, []string{"smallest ratio that would have shown", exact(c.Detectable), "", "the same"})
+	return t
+}
+
+// strataTables are the bands of a comparison, no table where no depth was told.
+func strataTables(name string, c season.Comparison) []table {
+	if len(c.Depth.Strata) == 0 {
+		return nil
+	}
+	t := table{Title: fmt.Sprintf("%s: %s against %s", name, ways[c.A], ways[c.B]), Head: []string{"depth band", ways[c.A] + ", x of n", ways[c.B] + ", x of n", "rates in per cent"}}
+	for _, s := range c.Depth.Strata {
+		t.Rows = append(t.Rows, []string{s.Band.String(), xOfN(s.A), xOfN(s.B), rate(s.A) + " and " + rate(s.B)})
+	}
+	return []table{t}
+}
+
+func rate(s season.Share) string {
+	if s.N == 0 {
+		return "–"
+	}
+	return exact(100 * s.P())
+}
+
+func trendTable(trends []season.DepthTrend) table {
+	t := table{Title: "Seen again, trend with depth (Cochran–Armitage)", Head: []string{"", "z", "p, two-sided", "slope, points for each metre", "Mantel's M²", "depth score: x of n"}}
+	for _, d := range trends {
+		var bands []string
+		for _, b := range d.Bands {
+			bands = append(bands, fmt.Sprintf("%g m: %s", b.Score, xOfN(b.Share)))
+		}
+		name := "all together"
+		if d.Method != "" {
+			name = ways[d.Method]
+		}
+		if !d.Known {
+			t.Rows = append(t.Rows, []string{name, "–", "–", "–", "–", strings.Join(bands, "; ")})
+			continue
+		}
+		t.Rows = append(t.Rows, []string{name, exact(d.Z), exact(d.P), exact(100 * d.Slope), exact(d.M2), strings.Join(bands, "; ")})
+	}
+	return t
+}
+
+// sources lists what the figures and the warnings rest on.
+func (r *Report) sources() (section, error) {
+	fitted := advisor.Posterior().Fitted().To
+	return section{Title: "Sources", Wide: true, Small: []string{
+		fmt.Sprintf("Survival: a model fitted to %d findings of %d published studies, about %s fish; the studies, the model and where it failed are in advisor/data (evidence.csv, SURVIVAL.md) in the source of this program.", fitted.Findings, fitted.Studies, count(fitted.Fish)),
+		"Tag returns as relative survival, and what must hold for it: Hueter et al. 2006, Trans. Am. Fish. Soc. 135:500; Benoît et al. 2020, Fish. Res. 221:105398. Signs at the surface as poor forecasters: Jarvis & Lowe 2008; Hannah & Matteson 2007. How a log like this should be kept: Breen & Catchpole (eds) 2021, ICES Coop. Res. Rep. 351. Hiding places: Chapman 2020, GBIF.",
+		"Ranges of shares: Wilson 1927; Brown, Cai & DasGupta 2001; Agresti & Coull 1998; Clopper & Pearson 1934. Ratios: Koopman 1984; Katz et al. 1978. Differences: Newcombe 1998. Within strata: Mantel & Haenszel 1959; Greenland & Robins 1985; Robins, Breslow & Greenland 1986; Sato 1989; Breslow & Day 1980 with Tarone 1985. Trend: Cochran 1954; Armitage 1955; Mantel 1963. Exact test: Fisher 1922. Fish needed: as R's power.prop.test; Fleiss, Levin & Paik 2003.",
+		"The bands of depth, the 3 fish and 2 anglers of a table with places, and 2 cm or 5 % of measuring error are common practice and have no source.",
+		"Local rules come first; this page states none.",
+	}}, nil
+}

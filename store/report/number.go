@@ -1,0 +1,114 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"golang.org/x/text/language"
+	"golang.org/x/text/message"
+
+	"deepward/store/season"
+)
+
+// count writes a number of fish, "1,020".
+func count(n int) string { return message.NewPrinter(language.English).Sprintf("%d", n) }
+
+// about writes a number of fish that was reckoned, not counted: two figures are as
+// much as it is worth.
+func about(x float64) string {
+	if x < 100 {
+		return fmt.Sprintf("%.0f", x)
+	}
+	step := math.Pow(10, math.Floor(math.Log10(x))-1)
+	return count(int(math.Round(x/step) * step))
+}
+
+// fishOf words a number with its noun: "1 fish", "fish" being its own plural.
+func things(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return count(n) + " " + many
+}
+
+// percent writes a share as a whole per cent; "–" of nothing.
+func percent(s season.Share) string {
+	if s.N == 0 {
+		return "–"
+	}
+	return fmt.Sprintf("%.0f %%", 100*s.P())
+}
+
+// ofHundred writes proportions as so many of 100, all with a decimal where one is
+// small.
+func ofHundred(ps ...float64) []string {
+	decimals := 0
+	for _, p := range ps {
+		if p > 0 && p < 0.095 {
+			decimals = 1
+		}
+	}
+	list := make([]string, len(ps))
+	for i, p := range ps {
+		list[i] = fmt.Sprintf("%.*f", decimals, 100*p)
+	}
+	return list
+}
+
+// between writes the Wilson range of a share in hundreds: "10 to 15".
+func between(s season.Share) string {
+	return strings.Join(ofHundred(season.Wilson(s.X, s.N, 0.95)), " to ")
+}
+
+// times writes a ratio as people say it.
+func times(x float64) string {
+	switch {
+	case math.IsInf(x, 1):
+		return "any number of"
+	case x >= 9.95:
+		return fmt.Sprintf("%.0f", x)
+	case x >= 1.995:
+		return fmt.Sprintf("%.1f", x)
+	default:
+		return fmt.Sprintf("%.2f", x)
+	}
+}
+
+// exact writes a figure for those who check it, with four digits that count; "–"
+// where there is none.
+func exact(x float64) string {
+	switch {
+	case math.IsNaN(x):
+		return "–"
+	case math.IsInf(x, 1):
+		return "∞"
+	case x != 0 && math.Abs(x) < 0.0001:
+		return fmt.Sprintf("%.2e", x)
+	case math.Abs(x) >= 1000:
+		return fmt.Sprintf("%.0f", x)
+	default:
+		return fmt.Sprintf("%.4g", x)
+	}
+}
+
+func exactRange(low, high float64) string { return exact(low) + " to " + exact(high) }
+
+// date writes a day in words.
+func date(t time.Time) string { return t.Format("2 January 2006") }
+
+// span is the days of the log.
+func (r *Report) span() string {
+	first, last := r.Findings.First, r.Findings.Last
+	switch {
+	case first.IsZero():
+		return ""
+	case date(first) == date(last):
+		return date(first)
+	case first.Year() == last.Year():
+		return first.Format("2 January") + " to " + date(last)
+	default:
+		return date(first) + " to " + date(last)
+	}
+}

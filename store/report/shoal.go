@@ -1,0 +1,114 @@
+package report
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
+	"deepward/store/season"
+)
+
+// shoal is a hundred fish that were sent down, by what would have become of them.
+type shoal struct {
+	anyway, saved, died int
+	low, high           float64 // of saved
+}
+
+// shoalOf splits a hundred fish; the three numbers add up to it.
+func shoalOf(a season.Alive) shoal {
+	n := float64(a.Fish)
+	s := shoal{saved: int(math.Round(100 * a.More / n)), died: int(math.Round(100 * (1 - a.DownShare))), low: 100 * a.Low / n, high: 100 * a.High / n}
+	s.anyway = 100 - s.saved - s.died
+	if s.anyway < 0 {
+		s.anyway, s.died = 0, 100-s.saved
+	}
+	return s
+}
+
+func (s shoal) words() string {
+	return fmt.Sprintf("Of every 100 fish sent down, %d would have lived anyway, %d live because they were sent down (likely %.0f to %.0f), and %d die all the same.",
+		s.anyway, s.saved, s.low, s.high, s.died)
+}
+
+// The picture of a shoal, in points.
+const (
+	shoalWidth  = 430
+	shoalHeight = 226
+	fishAcross  = 20
+	fishStep    = 21
+	fishRow     = 20
+)
+
+// chart draws the hundred fish in five rows, each kind with its own form.
+func (s shoal) chart(heading string) chart {
+	return chart{shoalWidth, shoalHeight, heading, s.words(), func(c draw.Canvas) {
+		head(c, heading, shoalWidth, shoalHeight)
+		for i := range 100 {
+			x := vg.Length(8 + fishStep*(i%fishAcross))
+			y := vg.Length(shoalHeight - 46 - fishRow*(i/fishAcross))
+			s.drawFish(c, i, x, y)
+		}
+		s.key(c)
+		write(c, style(9.5, false, soft), 8, 5, 0, "Reckoned from published studies of other fish, not counted: nobody followed these.")
+	}}
+}
+
+// drawFish draws the i-th: the saved first, so that they catch the eye.
+func (s shoal) drawFish(c draw.Canvas, i int, x, y vg.Length) {
+	switch {
+	case i < s.saved:
+		fishShape(c, x, y, true)
+	case i < s.saved+s.anyway:
+		fishShape(c, x, y, false)
+	default:
+		cross(c, x, y)
+	}
+}
+
+func (s shoal) key(c draw.Canvas) {
+	lines := []struct {
+		n     int
+		words string
+		shape func(draw.Canvas, vg.Length, vg.Length)
+	}{
+		{s.saved, fmt.Sprintf("live because they were sent down (likely %.0f to %.0f)", s.low, s.high), func(c draw.Canvas, x, y vg.Length) { fishShape(c, x, y, true) }},
+		{s.anyway, "would have lived anyway", func(c draw.Canvas, x, y vg.Length) { fishShape(c, x, y, false) }},
+		{s.died, "die all the same", cross},
+	}
+	for i, l := range lines {
+		y := vg.Length(67 - 20*i)
+		l.shape(c, 8, y-3)
+		write(c, style(13, true, ink), 58, y-1, -1, fmt.Sprint(l.n))
+		write(c, style(12, false, ink), 66, y-1, 0, l.words)
+	}
+}
+
+// fishShape is a fish looking left, some 17 points long, filled or as an outline.
+func fishShape(c draw.Canvas, x, y vg.Length, filled bool) {
+	var p vg.Path
+	const half = 4.6
+	p.Move(vg.Point{X: x, Y: y + 5})
+	p.CubeTo(vg.Point{X: x + 3, Y: y + 5 + half*1.3}, vg.Point{X: x + 9, Y: y + 5 + half}, vg.Point{X: x + 12.5, Y: y + 5.8})
+	p.Line(vg.Point{X: x + 17, Y: y + 5 + half})
+	p.Line(vg.Point{X: x + 17, Y: y + 5 - half})
+	p.Line(vg.Point{X: x + 12.5, Y: y + 4.2})
+	p.CubeTo(vg.Point{X: x + 9, Y: y + 5 - half}, vg.Point{X: x + 3, Y: y + 5 - half*1.3}, vg.Point{X: x, Y: y + 5})
+	p.Close()
+	if filled {
+		c.SetColor(blue)
+		c.Fill(p)
+	}
+	c.SetColor(blue)
+	c.SetLineWidth(vg.Points(1))
+	c.SetLineDash(nil, 0)
+	c.Stroke(p)
+}
+
+// cross stands for a fish that dies.
+func cross(c draw.Canvas, x, y vg.Length) {
+	line := draw.LineStyle{Color: soft, Width: vg.Points(1.3)}
+	c.StrokeLines(line, []vg.Point{{X: x + 4, Y: y + 1}, {X: x + 12, Y: y + 9}})
+	c.StrokeLines(line, []vg.Point{{X: x + 4, Y: y + 9}, {X: x + 12, Y: y + 1}})
+}

@@ -1,0 +1,182 @@
+package season
+
+import (
+	"cmp"
+	"maps"
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"deepward/advisor"
+	"deepward/store"
+)
+
+// Alive is how many fish are alive because they were sent down, against all of them
+// let go at the top.
+type Alive struct {
+	// Fish were sent down and could be reckoned.
+	Fish int
+	// More is the middle of the draws, Low and High their middle 80 %: of how many
+	// more fish live.
+	More, Low, High float64
+	// TopShare of these fish would live had they been let go at the top, DownShare
+	// sent down: means over the draws, in [0, 1].
+	TopShare, DownShare float64
+}
+
+// How many times the survival model is drawn: the ends of the range are then good to
+// about a tenth of its width, or a fifth where the fish are so many kinds that more
+// draws would take long.
+const (
+	mostDraws  = 400
+	leastDraws = 100
+	mostWork   = 600_000 // draws of one class
+)
+
+func drawsFor(classes int) int {
+	return max(leastDraws, min(mostDraws, mostWork/max(1, classes)))
+}
+
+// class is fish so alike that they share their odds. Size is not in it: in the
+// survival model the lift of a fish is taken relative to the same fish from 50 m, so
+// that its size cancels (a test watches over that).
+type class struct {
+	species           string
+	depth             int // in steps of ln(depth in m)
+	hook              advisor.Hook
+	bleeding, floats  bool
+	predators         bool
+	minutes, warmness int
+}
+
+// classes count the fish that were sent down.
+type classes map[class]int
+
+// add takes in a fish that was sent down. What became of it at the boat is not used:
+// the odds already hold such deaths.
+func (c classes) add(r *store.Report, left leftOut) {
+	switch {
+	case r.Method != advisor.Recompressed:
+	case r.DepthM == nil:
+		left.add(OutNoDepth, 1)
+	case r.Behaviour == advisor.Dead:
+		left.add(OutDead, 1)
+	default:
+		c[classOf(r)]++
+	}
+}
+
+// The steps in which what was told is classed: the odds move little within one.
+const (
+	depthStepLn  = 0.08
+	shallowestM  = 1
+	minutesStep  = 4.0
+	minutesFrom  = 2.0 // fewer minutes change nothing
+	minutesSteps = 7   // nor do more than 30
+	warmStepC    = 2.0
+	warmFromC    = 22.0
+	warmSteps    = 5
+)
+
+func classOf(r *store.Report) class {
+	c := class{
+		species: r.Species, depth: int(math.Round(math.Log(max(*r.DepthM, shallowestM)) / depthStepLn)), bleeding: r.Bleeding,
+		floats: r.Behaviour == advisor.Floating, predators: r.Predators,
+		minutes: steps(r.MinutesOnDeck, minutesFrom, minutesStep, minutesSteps), warmness: steps(r.SurfaceTempC, warmFromC, warmStepC, warmSteps),
+	}
+	if r.Hook != advisor.HookLip && r.Hook != advisor.HookMouth { // these are what was studied
+		c.hook = r.Hook
+	}
+	return c
+}
+
+// steps is how many steps a figure lies beyond the start, at most so many.
+func steps(x *float64, from, step float64, most int) int {
+	if x == nil || !(*x > from) {
+		return 0
+	}
+	return int(min(math.Round((*x-from)/step), float64(most)))
+}
+
+// asCase is the fish that stands for the class.
+func (c class) asCase() advisor.Case {
+	fish := advisor.Case{
+		Species: advisor.LookUp(c.species), DepthM: math.Exp(float64(c.depth) * depthStepLn), Hook: c.hook,
+		Bleeding: c.bleeding, Predators: c.predators,
+	}
+	if c.floats {
+		fish.Behaviour = advisor.Floating
+	}
+	if c.minutes > 0 {
+		fish.MinutesOnDeck = new(minutesFrom + float64(c.minutes)*minutesStep)
+	}
+	if c.warmness > 0 {
+		fish.SurfaceTempC = new(warmFromC + float64(c.warmness)*warmStepC)
+	}
+	return fish
+}
+
+func (c class) compare(o class) int {
+	return cmp.Or(
+		cmp.Compare(c.species, o.species), cmp.Compare(c.depth, o.depth), cmp.Compare(c.hook, o.hook),
+		cmp.Compare(number(c.bleeding), number(o.bleeding)), cmp.Compare(number(c.floats), number(o.floats)),
+		cmp.Compare(number(c.predators), number(o.predators)), cmp.Compare(c.minutes, o.minutes), cmp.Compare(c.warmness, o.warmness),
+	)
+}
+
+// simulate draws the survival model again and again. Within one draw all fish share
+// what is not known of the model, of their kind, and of how this water differs from
+// the studied ones, so that the errors do not cancel out over many fish; then chance
+// decides for each fish whether being sent down was what saved it.
+func (c classes) simulate(seed uint64) Alive {
+	keys := slices.SortedFunc(maps.Keys(c), class.compare)
+	lots := make([]lot, len(keys))
+	var a Alive
+	for i, k := range keys {
+		lots[i] = lot{k.asCase(), float64(c[k])}
+		a.Fish += c[k]
+	}
+	if a.Fish == 0 {
+		return a
+	}
+	rng := rand.New(rand.NewPCG(seed, 0xa11fe))
+	n := drawsFor(len(lots))
+	saved := make([]float64, n)
+	for i := range saved {
+		var top, down float64
+		top, down, saved[i] = draw(lots, advisor.Posterior().Sample(rng), rng)
+		a.TopShare += top / float64(n*a.Fish)
+		a.DownShare += down / float64(n*a.Fish)
+	}
+	slices.Sort(saved)
+	a.More = (saved[n/2-1] + saved[n/2]) / 2
+	a.Low, a.High = saved[n/10], saved[n-n/10-1]
+	return a
+}
+
+// lot is so many fish of one class.
+type lot struct {
+	fish advisor.Case
+	n    float64
+}
+
+// draw adds up, for one draw of the model, how many fish would live let go at the
+// top and sent down, and how many owe their lives to the difference.
+func draw(lots []lot, model *advisor.Sample, rng *rand.Rand) (top, down, saved float64) {
+	for _, l := range lots {
+		t, d := model.Survival(l.fish, advisor.Surface), model.Survival(l.fish, advisor.Recompressed)
+		top += l.n * t
+		down += l.n * d
+		saved += distuv.Binomial{N: l.n, P: max(0, d-t), Src: rng}.Rand()
+	}
+	return top, down, saved
+}
+
+func number(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}

@@ -1,0 +1,71 @@
+package season
+
+import (
+	"iter"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"deepward/advisor"
+	"deepward/store"
+)
+
+const snapper = "Lutjanus campechanus"
+
+// day is noon of a day counted from the start of an invented season.
+func day(n int) time.Time {
+	return time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC).AddDate(0, 0, n)
+}
+
+// released is an invented fish, changed as the test needs it.
+func released(n int, m advisor.Method, depthM float64, change ...func(*store.Report)) *store.Report {
+	r := &store.Report{CaughtAt: day(n), Method: m, Species: snapper, SpeciesSure: true, DepthM: &depthM, Outcome: advisor.SwamDown, Who: 1}
+	for _, c := range change {
+		c(r)
+	}
+	return r
+}
+
+func tag(s string) func(*store.Report) { return func(r *store.Report) { r.Tag = s } }
+func seen(s string) func(*store.Report) {
+	return func(r *store.Report) { r.Tag, r.Recapture = s, true }
+}
+func who(n uint64) func(*store.Report) { return func(r *store.Report) { r.Who = n } }
+func cm(x float64) func(*store.Report) {
+	return func(r *store.Report) { r.LengthCm, r.LengthType = &x, advisor.ForkLength }
+}
+func at(lat, lon int16) func(*store.Report) {
+	return func(r *store.Report) { r.Cell = &store.Cell{Lat: lat, Lon: lon} }
+}
+func went(o advisor.Outcome) func(*store.Report) { return func(r *store.Report) { r.Outcome = o } }
+
+// walk yields the reports as the store does: in one value that is used again.
+func walk(list []*store.Report) iter.Seq2[*store.Report, error] {
+	return func(yield func(*store.Report, error) bool) {
+		var r store.Report
+		for _, next := range list {
+			r = *next
+			if !yield(&r, nil) {
+				return
+			}
+		}
+	}
+}
+
+func find(t *testing.T, list ...*store.Report) Findings {
+	t.Helper()
+	f, err := Find(walk(list), Options{Seed: 1})
+	require.NoError(t, err)
+	return f
+}
+
+// left is how many fish were left out for a reason.
+func (f Findings) left(why Reason) int {
+	for _, l := range f.LeftOut {
+		if l.Why == why {
+			return l.Fish
+		}
+	}
+	return 0
+}
