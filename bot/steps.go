@@ -39,9 +39,6 @@ func (t *turn) lacks(r *store.Report, step string) bool {
 func (t *turn) askStep(r *store.Report, step string) error {
 	s := t.session
 	s.Report, s.Awaiting = r.Number, step
-	if step == "went" && t.lacks(r, "length") {
-		s.Awaiting = "length" // a size sent now belongs to this fish
-	}
 	if err := t.saveSession(s); err != nil {
 		return err
 	}
@@ -115,27 +112,18 @@ func (t *turn) skipStep(r *store.Report, step string) error {
 	return t.nextStep(r, steps[i+1])
 }
 
-// fillIn takes words that answer the step we wait for. Words that do not fit it
-// are left to be understood as anything else.
+// fillIn takes words that tell more of the fish whose steps are open, whichever of
+// them was asked, and goes on from there. Words that do not are left to be
+// understood as anything else.
 func (t *turn) fillIn(m understand.Meaning) (bool, error) {
 	r, err := t.ownReport(t.session.Report)
 	if err != nil || r == nil {
 		return false, err
 	}
-	next := "went"
-	switch t.session.Awaiting {
-	case "length":
-		if m.Query.LengthCm == nil && m.Query.WeightKg == nil || m.Query.DepthM != nil || m.Query.Species != "" {
-			return false, nil
-		}
-		r.LengthCm, r.LengthType, r.WeightKg = m.Query.LengthCm, m.Query.LengthType, m.Query.WeightKg
-	case "tag":
-		tag := firstOf(m.Done.Tag, tagOf(t.m.Text))
-		if tag == "" {
-			return false, nil
-		}
-		r.Tag, next = tag, ""
-	default:
+	if strings.EqualFold(strings.TrimSpace(t.m.Text), t.voice.Say("button.skip")) {
+		return true, t.skipStep(r, t.session.Awaiting)
+	}
+	if !t.tellMore(r, m) {
 		return false, nil
 	}
 	r.Flags = Doubts(r)
@@ -145,10 +133,39 @@ func (t *turn) fillIn(m understand.Meaning) (bool, error) {
 	if err := t.greetTags([]*store.Report{r}); err != nil {
 		return true, err
 	}
-	if next == "" {
-		return true, t.finishSteps(r)
+	return true, t.nextStep(r, t.session.Awaiting)
+}
+
+// tellMore puts how it went off, a size or a tag into a report; false when the words
+// hold none of them, or are about another fish.
+func (t *turn) tellMore(r *store.Report, m understand.Meaning) bool {
+	q := m.Query
+	tag := firstOf(m.Done.Tag, tagOf(t.m.Text))
+	switch {
+	case q.Species != "" || q.DepthM != nil || len(m.More) > 0 || m.Done.Method != "" && m.Done.Method != r.Method:
+		return false
+	case tag != "":
+		r.Tag = tag
+	case m.Done.Outcome != "":
+		r.Outcome = m.Done.Outcome
+	case q.Behaviour == advisor.Floating && t.session.Awaiting == "went":
+		r.Outcome = advisor.FloatedOff
+	case q.LengthCm != nil || q.WeightKg != nil:
+		tellSize(r, q)
+	default:
+		return false
 	}
-	return true, t.nextStep(r, next)
+	return true
+}
+
+// tellSize adds the length or the weight that was told; the other one stays.
+func tellSize(r *store.Report, q advisor.Query) {
+	if q.LengthCm != nil {
+		r.LengthCm, r.LengthType = q.LengthCm, q.LengthType
+	}
+	if q.WeightKg != nil {
+		r.WeightKg = q.WeightKg
+	}
 }
 
 // tagOf reads a message that is nothing but a tag number, such as "AAD000123"

@@ -239,3 +239,28 @@ func TestNoHookIsDrawnForAFishThatGoesAtTheTop(t *testing.T) {
 	assert.Contains(t, r.Text, "No weight")
 	assert.Nil(t, r.Attach)
 }
+
+func TestWhileStepsAreOpenWordsTellMoreOfThatFish(t *testing.T) {
+	k := newTalk(t)
+	r := only(t, k.say(ada, "gag 40m 3kg"))
+	only(t, k.tap(ada, private(ada), r, "Sent down"))
+	assert.Contains(t, only(t, k.say(ada, "floated")).Text, "tag")
+	assert.Contains(t, only(t, k.say(ada, "52 cm")).Text, "tag", "the size is kept and the tag still asked for")
+	only(t, k.say(ada, "AAD000123"))
+	list := k.reports()
+	require.Len(t, list, 1)
+	assert.Equal(t, advisor.FloatedOff, list[0].Outcome)
+	assert.Equal(t, 52.0, *list[0].LengthCm)
+	assert.Equal(t, 3.0, *list[0].WeightKg)
+	assert.Equal(t, "AAD000123", list[0].Tag)
+}
+
+func TestStepsEndWithTheWordSkipAndGiveWayToANewQuestion(t *testing.T) {
+	k := newTalk(t)
+	r := only(t, k.say(ada, "gag 40m"))
+	only(t, k.tap(ada, private(ada), r, "Sent down"))
+	assert.Contains(t, only(t, k.say(ada, "skip")).Text, "length")
+	assert.Contains(t, only(t, k.say(ada, "Skip")).Text, "tag")
+	assert.Contains(t, only(t, k.say(ada, "red snapper 30m 2kg")).Text, "Red snapper, 2 kg")
+	assert.Nil(t, k.reports()[0].WeightKg)
+}
