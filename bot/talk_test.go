@@ -264,3 +264,11 @@ func TestStepsEndWithTheWordSkipAndGiveWayToANewQuestion(t *testing.T) {
 	assert.Contains(t, only(t, k.say(ada, "red snapper 30m 2kg")).Text, "Red snapper, 2 kg")
 	assert.Nil(t, k.reports()[0].WeightKg)
 }
+
+func TestKitSaysWhatToCarry(t *testing.T) {
+	k := newTalk(t)
+	for _, ask := range []string{"/kit 80m 10kg", "kit 260 ft 22lb"} {
+		assert.Regexp(t, `^CARRY: 20 oz, 40 oz, 64 oz`, only(t, k.say(ada, ask)).Text, ask)
+	}
+	assert.Contains(t, only(t, k.say(ada, "kit 40m")).Text, "kit 80m 10kg", "a kit needs the fish too")
+}

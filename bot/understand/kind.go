@@ -12,13 +12,13 @@ var plainCommands = map[string]string{
 	"why": "why", "why more": "why", "how": "how", "help": "help", "start": "start", "undo": "undo", "mine": "mine",
 	"signs": "signs", "weights": "weights", "when not": "whennot", "whennot": "whennot", "privacy": "privacy",
 	"mydata": "mydata", "my data": "mydata", "forget": "forget", "forget me": "forget", "export": "export",
-	"card": "card", "settings": "settings", "season": "season", "summary": "summary", "rules": "rules",
+	"card": "card", "kit": "kit", "settings": "settings", "season": "season", "summary": "summary", "rules": "rules",
 	"por que": "why", "porque": "why", "como": "how", "ayuda": "help", "ajuda": "help", "pourquoi": "why",
 	"comment": "how", "aide": "help", "my reports": "mine",
 }
 
 // leadingCommands are commands that take words after them without a slash.
-var leadingCommands = []string{"my weights", "my weight", "my units", "my language", "my region", "my name", "my place", "my recaptures", "undo"}
+var leadingCommands = []string{"my weights", "my weight", "my units", "my language", "my region", "my name", "my place", "my recaptures", "undo", "kit"}
 
 // readCommand takes "/verb@bot rest" and the plain command words.
 func readCommand(folded string) (verb, rest string, ok bool) {
@@ -41,8 +41,11 @@ func readCommand(folded string) (verb, rest string, ok bool) {
 	for _, lead := range leadingCommands {
 		if rest, ok := strings.CutPrefix(plain, lead+" "); ok {
 			verb, what, _ := strings.Cut(lead, " ")
-			if verb == "undo" {
+			switch verb {
+			case "undo":
 				return verb, rest, isUndoRest(rest)
+			case "kit":
+				return verb, rest, true
 			}
 			return verb, strings.TrimSpace(what + " " + rest), true
 		}

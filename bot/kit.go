@@ -1,0 +1,67 @@
+package bot
+
+import (
+	"strings"
+
+	"deepward/advisor"
+	"deepward/bot/understand"
+	"deepward/bot/words"
+)
+
+// kit says which release weights to carry for a trip, in the chat: "/kit 80m 10kg".
+func (t *turn) kit(rest string) error {
+	q := t.Reader.Understand(rest, t.setting()).Query
+	if q.DepthM == nil || q.WeightKg == nil {
+		t.tell("kit.how")
+		return nil
+	}
+	var species []*advisor.Species
+	if region := t.setting().Region; region != "" {
+		species = advisor.SpeciesIn(region)
+	}
+	t.reply(Reply{Headline: true, Text: KitText(t.voice, advisor.KitFor(*q.DepthM, *q.WeightKg, species))})
+	return nil
+}
+
+// KitText words a kit: the weights first, then what each is for, then where it stays
+// short and what to do there.
+func KitText(v words.Voice, k advisor.Kit) string {
+	weights := make([]string, len(k.WeightsOz))
+	for i, oz := range k.WeightsOz {
+		weights[i] = v.Ounces(oz)
+	}
+	lines := []string{
+		v.Say("kit.head", strings.Join(weights, ", ")),
+		v.Say("kit.covered", k.Covered, k.Cases, v.Mass(k.MaxWeightKg), v.Depth(k.MaxDepthM)),
+	}
+	for _, u := range k.Uses {
+		share := v.Percent(u.Share)
+		if u.Share < 0.01 {
+			share = v.Say("kit.rarely", v.Percent(0.01))
+		}
+		lines = append(lines, v.Say("kit.use", v.OuncesTogether(u.WeightsOz), share, v.Mass(u.ToKg)))
+	}
+	for _, s := range k.Short {
+		lines = append(lines, shortLine(v, s))
+	}
+	return strings.Join(append(lines, v.Say("kit.foot", v.Ounces(k.PracticeOz))), "\n")
+}
+
+// shortLine says for which fish a kit is too light, and to push it down first.
+func shortLine(v words.Voice, s advisor.KitCorner) string {
+	push := v.Say("kit.push_under")
+	if s.PushDownM > 0 {
+		push = v.Say("kit.push_to", v.Depth(s.PushDownM))
+	}
+	return v.Say("kit.short", v.Say("kind."+s.Kind), v.Mass(s.FromKg), v.Ounces(s.NeededOz), v.Ounces(s.CarriedOz), push)
+}
+
+// KitCase reads the depth and the fish of a kit, "80m" and "10kg"; ok is false
+// unless each has its unit.
+func KitCase(depth, fish string) (m, kg float64, ok bool) {
+	q := understand.NewReader().Understand(depth+" "+fish, understand.Setting{}).Query
+	if q.DepthM == nil || q.WeightKg == nil {
+		return 0, 0, false
+	}
+	return *q.DepthM, *q.WeightKg, true
+}
