@@ -86,7 +86,7 @@ func (c exportCmd) Run(e env) error {
 	done := showProgress(e, &o)
 	defer done()
 	return s.View(func(tx *store.Tx) error {
-		if c.Out == "" {
+		if c.Out == "" || c.Out == "-" {
 			return export.Write(ctx, e.out, reportsOf(tx, filter), o)
 		}
 		return export.ToFile(ctx, c.Out, reportsOf(tx, filter), o)

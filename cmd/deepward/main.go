@@ -28,10 +28,11 @@ type cli struct {
 	Export   exportCmd   `cmd:"" help:"Write the season log in any format."`
 	Evidence evidenceCmd `cmd:"" help:"Show the studies behind the odds of a fish."`
 	Kit      kitCmd      `cmd:"" help:"Say which release weights to carry."`
-	Card     cardCmd     `cmd:"" help:"Write the pocket card for your weights as a page to print."`
+	Card     cardCmd     `cmd:"" help:"Write the pocket card for your weights, as a picture and as a page to print."`
 	Backup   backupCmd   `cmd:"" help:"Copy a store, restore it, check it."`
 	Report   reportCmd   `cmd:"" help:"Write the season report as one page."`
 	Import   importCmd   `cmd:"" help:"Take a past paper or spreadsheet log into a season."`
+	Merge    mergeCmd    `cmd:"" help:"Take over the reports of another store or backup, none twice."`
 	Demo     demoCmd     `cmd:"" help:"Fill a scratch store with an invented season."`
 }
 

@@ -196,3 +196,36 @@ func TestEditInTheTerminalCorrectsTheLastMessage(t *testing.T) {
 	require.Equal(t, exitDone, code, errs)
 	assert.Contains(t, out, "Corrected no. 1: Gag grouper, 48 m")
 }
+
+func TestMergeTakesOverAnotherClubsSeasonOnce(t *testing.T) {
+	theirs, ours := t.TempDir(), where(t)
+	code, _, errs := command(t, "", "demo", "--dir", theirs, "--reports", "40")
+	require.Equal(t, exitDone, code, errs)
+	merge := append([]string{"merge", filepath.Join(theirs, "demo.db"), "--with-key", filepath.Join(theirs, "demo.key")}, ours...)
+	before, err := os.ReadFile(filepath.Join(theirs, "demo.db"))
+	require.NoError(t, err)
+
+	for _, step := range []struct {
+		keep []string
+		want string
+	}{
+		{nil, "40 reports would be added, 0 are there already. Nothing was written"},
+		{nil, "40 reports would be added, 0 are there already"},
+		{[]string{"--keep"}, "40 reports added, 0 were there already"},
+		{[]string{"--keep"}, "0 reports added, 40 were there already"},
+		{[]string{"--season", "No such season", "--keep"}, "0 reports added, 0 were there already"},
+	} {
+		code, out, errs := command(t, "", append(merge, step.keep...)...)
+		require.Equal(t, exitDone, code, errs)
+		assert.Contains(t, out, step.want)
+	}
+	after, err := os.ReadFile(filepath.Join(theirs, "demo.db"))
+	require.NoError(t, err)
+	assert.Equal(t, before, after, "the other store stays as it is")
+
+	code, out, errs := command(t, "", append([]string{"export", "--format", "csv"}, ours...)...)
+	require.Equal(t, exitDone, code, errs)
+	rows, err := csv.NewReader(strings.NewReader(strings.TrimPrefix(out, "\ufeff"))).ReadAll()
+	require.NoError(t, err)
+	assert.Len(t, rows, 41)
+}
