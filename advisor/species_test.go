@@ -130,3 +130,17 @@ func TestNoHigherTaxonTrapsGas(t *testing.T) {
 		assert.Equal(t, ActSurface, a.Action, s.ScientificName)
 	}
 }
+
+func TestNamesInOtherLanguages(t *testing.T) {
+	for name, abroad := range commonNames() {
+		s := LookUp(name)
+		if assert.NotNil(t, s, name) {
+			assert.Len(t, s.NamesAbroad(), len(abroad), name)
+		}
+	}
+	assert.Equal(t, "Mérou rouge", LookUp("Epinephelus morio").NameIn("fr"))
+	assert.Equal(t, "Cowcod", LookUp("Sebastes levis").NameIn("fr"), "none known there: the English one")
+	assert.Equal(t, "Red grouper", LookUp("Epinephelus morio").NameIn("de"))
+	assert.Equal(t, "Lutjanus campechanus", InEnglish("Red snapper").ScientificName)
+	assert.Nil(t, InEnglish("kit"))
+}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"deepward/advisor"
+	"deepward/bot/words"
 )
 
 // The verbs of button data: "verb number [detail]".
@@ -39,11 +40,10 @@ func button(label, verb string, detail ...any) Button {
 // ambiguous, then what was done, then the questions.
 func (t *turn) adviceButtons(n uint64, asked Asked) [][]Button {
 	var rows [][]Button
-	q := asked.Fish[0]
+	q, v := asked.Fish[0], t.voice
 	if len(asked.Fish) == 1 && q.Ambiguous {
-		rows = append(rows, candidateButtons(n, q)...)
+		rows = append(rows, candidateButtons(v, n, q)...)
 	}
-	v := t.voice
 	rows = append(rows,
 		[]Button{button(v.Say("button.sent_down"), pressDone, n, advisor.Recompressed), button(v.Say("button.at_top"), pressDone, n, advisor.Surface)},
 		[]Button{button(v.Say("button.kept"), pressDone, n, advisor.Kept), button(v.Say("button.died"), pressDone, n, died)},
@@ -53,14 +53,14 @@ func (t *turn) adviceButtons(n uint64, asked Asked) [][]Button {
 }
 
 // candidateButtons offer the fish that the name may mean, two in a row.
-func candidateButtons(n uint64, q advisor.Query) [][]Button {
+func candidateButtons(v words.Voice, n uint64, q advisor.Query) [][]Button {
 	var rows [][]Button
 	for i, c := range q.Candidates[:min(4, len(q.Candidates))] {
 		s := advisor.LookUp(c)
 		if s == nil {
 			continue
 		}
-		b := button(s.EnglishName, pressPick, n, i)
+		b := button(s.NameIn(v.Language()), pressPick, n, i)
 		if len(rows) > 0 && len(rows[len(rows)-1]) < 2 {
 			rows[len(rows)-1] = append(rows[len(rows)-1], b)
 		} else {

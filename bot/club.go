@@ -104,7 +104,7 @@ func (t *turn) rules(string) error {
 func (t *turn) ruleLine(rule ClubRule) string {
 	name := rule.Species
 	if s := advisor.LookUp(rule.Species); s != nil {
-		name = s.EnglishName
+		name = s.NameIn(t.voice.Language())
 	}
 	return t.voice.Say("rules.line", name, t.ruleText(rule), rule.Source, rule.Checked)
 }

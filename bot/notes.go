@@ -40,7 +40,7 @@ func sayNote(v words.Voice, n advisor.Note) string {
 	case advisor.AssumedLengthType:
 		return v.Say(string(n.Code), v.Say("length."+n.Words[0]))
 	case advisor.CautionHazard:
-		return sayHazard(v, n.Words[0])
+		return v.Hazard(n.Words[0])
 	}
 	var args []any
 	kinds := strings.Fields(figureKinds[n.Code])
@@ -48,7 +48,7 @@ func sayNote(v words.Voice, n advisor.Note) string {
 		args = append(args, sayFigure(v, kinds[i], x))
 	}
 	for _, w := range n.Words {
-		args = append(args, w)
+		args = append(args, callFish(v, w))
 	}
 	return v.Say(string(n.Code), args...)
 }
@@ -74,12 +74,14 @@ func sayFigure(v words.Voice, kind string, x float64) any {
 	}
 }
 
-// sayHazard words what can hurt the hand; a phrase that has no translation is
-// said as it stands in the table.
-func sayHazard(v words.Voice, english string) string {
-	key := "hazard." + english
-	if words.Has(key) {
-		return v.Say(key)
+// callFish is what the reader calls a fish that the core calls by its English name;
+// other words stay as they are.
+func callFish(v words.Voice, english string) string {
+	if s := advisor.InEnglish(english); s != nil {
+		return s.NameIn(v.Language())
+	}
+	if english == advisor.General().EnglishName {
+		return v.Say("fish.general")
 	}
 	return english
 }

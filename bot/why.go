@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"deepward/advisor"
+	"deepward/bot/words"
 )
 
 // why gives the reckoning behind the last answer.
@@ -67,9 +68,9 @@ func (t *turn) whyText(q advisor.Query) string {
 func (t *turn) evidenceLines(a advisor.Advice) []string {
 	v, s := t.voice, a.Survival
 	evidence := advisor.EvidenceFor(a.Species)
-	lines := []string{v.Say("why.evidence", v.Say("evidence."+s.Basis.Level, a.Species.EnglishName), s.Basis.Studies, s.Basis.Fish,
+	lines := []string{v.Say("why.evidence", v.Say("evidence."+s.Basis.Level, callFish(v, a.Species.EnglishName)), s.Basis.Studies, s.Basis.Fish,
 		v.Depth(evidence.SeenMinM), v.Depth(evidence.SeenMaxM))}
-	if names := studied(evidence); s.Basis.Level != advisor.LevelSpecies && names != "" {
+	if names := studied(v, evidence); s.Basis.Level != advisor.LevelSpecies && names != "" {
 		lines = append(lines, v.Say("why.studied", names))
 	}
 	if a.Species.Bladder == advisor.BladderClosed {
@@ -86,12 +87,12 @@ func (t *turn) evidenceLines(a advisor.Advice) []string {
 }
 
 // studied names the first few fish that the studies were of.
-func studied(e advisor.Evidence) string {
+func studied(v words.Voice, e advisor.Evidence) string {
 	var names []string
 	for _, scientific := range e.SpeciesSeen[:min(4, len(e.SpeciesSeen))] {
 		name := scientific
 		if s := advisor.LookUp(scientific); s != nil {
-			name = s.EnglishName
+			name = s.NameIn(v.Language())
 		}
 		names = append(names, name)
 	}

@@ -70,7 +70,7 @@ func hasNote(notes []advisor.Note, code advisor.NoteCode) bool {
 
 // fishLine repeats what was understood, so that a misreading shows at once.
 func fishLine(v words.Voice, q advisor.Query, a advisor.Advice) string {
-	name := sentenceCase(fishName(q, a))
+	name := sentenceCase(fishName(v, q, a))
 	if q.Count > 1 {
 		name = v.Say("line.several", q.Count, name)
 	}
@@ -85,11 +85,11 @@ func fishLine(v words.Voice, q advisor.Query, a advisor.Advice) string {
 }
 
 // fishName is the name to call the fish by: the catalogue's, or the words given.
-func fishName(q advisor.Query, a advisor.Advice) string {
+func fishName(v words.Voice, q advisor.Query, a advisor.Advice) string {
 	if q.Species == "" && q.SpeciesName != "" {
 		return q.SpeciesName
 	}
-	return a.Species.EnglishName
+	return callFish(v, a.Species.EnglishName)
 }
 
 func problemLines(v words.Voice, problems []understand.Problem) []string {
@@ -181,7 +181,7 @@ func askFor(v words.Voice, m understand.Meaning, a advisor.Advice) string {
 	case a.Action == advisor.ActNone && slices.Contains(m.Missing, understand.MissingDepth):
 		return v.Say("line.tell_depth")
 	case m.Query.Ambiguous:
-		return v.Say("line.several_fit", firstOf(m.Named, m.Query.SpeciesName), otherNames(m.Query))
+		return v.Say("line.several_fit", firstOf(m.Named, m.Query.SpeciesName), otherNames(v, m.Query))
 	case slices.Contains(m.Missing, understand.MissingSpecies):
 		return v.Say("line.tell_species")
 	case slices.Contains(m.Missing, understand.MissingSize):
@@ -191,12 +191,12 @@ func askFor(v words.Voice, m understand.Meaning, a advisor.Advice) string {
 	}
 }
 
-// otherNames lists the next two candidates by their English names.
-func otherNames(q advisor.Query) string {
+// otherNames lists the next two candidates.
+func otherNames(v words.Voice, q advisor.Query) string {
 	var names []string
 	for _, c := range q.Candidates {
 		if s := advisor.LookUp(c); s != nil && c != q.Species && len(names) < 2 {
-			names = append(names, s.EnglishName)
+			names = append(names, s.NameIn(v.Language()))
 		}
 	}
 	return strings.Join(names, ", ")

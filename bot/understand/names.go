@@ -77,6 +77,9 @@ func (x *nameIndex) addSpecies(s *advisor.Species) {
 		x.add(fold(name), s, rankOther)
 		x.addParts(fold(name), s)
 	}
+	for _, name := range s.NamesAbroad() {
+		x.add(fold(name), s, rankOther)
+	}
 	scientific := strings.ToLower(s.ScientificName)
 	x.add(scientific, s, rankScientific)
 	if genus, epithet, ok := strings.Cut(scientific, " "); ok {
@@ -91,7 +94,7 @@ func (x *nameIndex) addSpecies(s *advisor.Species) {
 // that no species has.
 func (x *nameIndex) addTaxon(s *advisor.Species) {
 	x.add(fold(s.EnglishName), s, rankEnglish)
-	for _, name := range append([]string{s.ScientificName}, s.OtherNames...) {
+	for _, name := range slices.Concat([]string{s.ScientificName}, s.OtherNames, s.NamesAbroad()) {
 		if name = fold(name); x.entries[singular(name)] == nil {
 			x.add(name, s, rankEnglish)
 		}
