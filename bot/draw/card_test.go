@@ -116,7 +116,12 @@ func TestCardsFitTheirWordsForEveryRegionWeightsAndLanguage(t *testing.T) {
 		assertWordsApart(t, region+" card", picture.svg(l), picture.w, picture.h)
 		assert.LessOrEqual(t, picture.h, 2.2*picture.w, "%s: taller than a phone", region)
 	}
-	for _, l := range []Labels{{Date: "2026-11-25"}, dated} {
+	translated := func(language string) Labels {
+		l := In(language, false)
+		l.Date = "2026-11-25"
+		return l
+	}
+	for _, l := range []Labels{{Date: "2026-11-25"}, dated, translated("es"), translated("pt"), translated("fr")} {
 		for _, region := range regions() {
 			fits(region, nil, l)
 		}

@@ -140,7 +140,8 @@ func contrast(light, dark tint) float64 { return (luminance(light) + 0.05) / (lu
 func lightness(t tint) float64 { return 116*math.Pow(luminance(t), 1.0/3) - 16 }
 
 func TestNoWordRunsOverAnotherOrOffTheSheet(t *testing.T) {
-	for language, l := range map[string]Labels{"English": {}, "English, feet": {Imperial: true}, "longer": longer()} {
+	for language, l := range map[string]Labels{"English": {}, "English, feet": {Imperial: true}, "longer": longer(),
+		"Spanish": In("es", false), "Portuguese": In("pt-BR", true), "French": In("fr", false)} {
 		for _, name := range Lessons() {
 			assertWordsApart(t, language+" "+name, lessonIn(t, name, l, SVG), lessonW, lessonH)
 		}
@@ -242,4 +243,18 @@ func BenchmarkLesson(b *testing.B) {
 			}
 		})
 	}
+}
+
+func TestEveryLanguageHasEveryLabel(t *testing.T) {
+	for _, language := range []string{"es", "pt", "fr"} {
+		l := In(language, false)
+		for _, key := range Keys() {
+			assert.NotEmpty(t, l.Text[key], "%s %s", language, key)
+			assert.Equal(t, strings.Count(English(key), "%s"), strings.Count(l.Text[key], "%s"), "%s %s", language, key)
+		}
+		assert.Len(t, l.Text, len(Keys()), language)
+	}
+	assert.Equal(t, "fr", In("fr-CA", false).Language)
+	assert.Equal(t, "en", In("de", false).Language)
+	assert.Equal(t, English("hook.title"), In("de", false).say("hook.title"))
 }

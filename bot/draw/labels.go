@@ -2,7 +2,7 @@ package draw
 
 import (
 	"cmp"
-	_ "embed"
+	"embed"
 	"encoding/json"
 	"maps"
 	"slices"
@@ -12,17 +12,38 @@ import (
 	"deepward/advisor"
 )
 
-//go:embed data/labels.json
-var labelsJSON []byte
+//go:embed data/*.json
+var labelFiles embed.FS
 
-// english holds what is compiled in: a fault in it is a fault of the build.
-var english = sync.OnceValue(func() map[string]string {
-	var all map[string]string
-	if err := json.Unmarshal(labelsJSON, &all); err != nil {
-		panic("draw: embedded labels: " + err.Error())
+// labels holds what is compiled in, by language and key: a fault in it is a fault of
+// the build, and a test reads every file.
+var labels = sync.OnceValue(func() map[string]map[string]string {
+	all := map[string]map[string]string{}
+	for _, language := range []string{"en", "es", "pt", "fr"} {
+		data, err := labelFiles.ReadFile("data/" + language + ".json")
+		text := map[string]string{}
+		if err = cmp.Or(err, json.Unmarshal(data, &text)); err != nil {
+			panic("draw: embedded labels: " + err.Error())
+		}
+		all[language] = text
 	}
 	return all
 })
+
+func english() map[string]string { return labels()["en"] }
+
+// In returns the labels of a language, "en", "es", "pt" or "fr" with any country
+// behind it; English for another.
+func In(language string, imperial bool) Labels {
+	base, _, _ := strings.Cut(language, "-")
+	if labels()[base] == nil {
+		base = "en"
+	}
+	return Labels{
+		Language: base, Text: labels()[base], Imperial: imperial,
+		Name: func(s *advisor.Species) string { return s.NameIn(base) },
+	}
+}
 
 // Labels are the words in the pictures. The zero value is English and metric.
 type Labels struct {

@@ -73,5 +73,5 @@ func (m *Maker) lesson(args map[string]string) (bot.File, error) {
 
 // labelsOf are the words of a picture in the reader's language and units.
 func labelsOf(args map[string]string) draw.Labels {
-	return draw.Labels{Language: args["language"], Imperial: args["imperial"] == "true"}
+	return draw.In(args["language"], args["imperial"] == "true")
 }

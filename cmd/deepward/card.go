@@ -17,7 +17,7 @@ type cardCmd struct {
 	Weights  []float64 `help:"Release weights aboard in oz; the common 20,40 by default."`
 	Region   string    `help:"Only the fish of that region."`
 	Imperial bool      `help:"Write feet and pounds first."`
-	Language string    `help:"Language of the card." default:"en"`
+	Language string    `help:"Language of the card: en, es, pt or fr." enum:"en,es,pt,fr" default:"en"`
 	Out      string    `help:"One file to write, .png, .svg or .html; without it a picture and a page are written." type:"path" short:"o"`
 }
 
@@ -54,7 +54,8 @@ func (c cardCmd) write(e env, path string) error {
 	if !ok {
 		return usage("a card is written as .png, .svg or .html, not %q", filepath.Ext(path))
 	}
-	l := draw.Labels{Language: c.Language, Imperial: c.Imperial, Date: e.now().Format(time.DateOnly)}
+	l := draw.In(c.Language, c.Imperial)
+	l.Date = e.now().Format(time.DateOnly)
 	err = writeFile(path, func(w io.Writer) error { return files.WriteCard(w, form, c.Weights, species, l) })
 	if err != nil {
 		return err
