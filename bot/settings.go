@@ -138,15 +138,18 @@ func yesNo(yes bool) string {
 	return "word.no"
 }
 
+// weightWords stand between the figures of a list of weights, in any language.
+var weightWords = []string{"and", "y", "e", "et", "ounces", "ounce", "onzas", "onças", "onces"}
+
 // readWeights reads "20 40 60 oz" or "20, 40 and 60"; "none" goes back to the common two.
 func readWeights(text string) ([]float64, bool) {
-	if slices.Contains([]string{"none", "default", "common"}, strings.ToLower(text)) {
+	if slices.Contains([]string{"none", "default", "common", "ninguno", "nenhum", "aucun"}, strings.ToLower(text)) {
 		return nil, true
 	}
 	var list []float64
 	for _, word := range strings.FieldsFunc(strings.ToLower(text), isListBreak) {
 		word = strings.TrimSuffix(word, "oz")
-		if word == "" || word == "and" || word == "ounces" || word == "ounce" {
+		if word == "" || slices.Contains(weightWords, word) {
 			continue
 		}
 		oz, err := strconv.ParseFloat(word, 64)
@@ -165,9 +168,9 @@ func isListBreak(r rune) bool {
 
 func readUnits(text string) (string, bool) {
 	switch strings.ToLower(text) {
-	case "metric", "metres", "meters", "m", "kg", "metros", "mètres":
+	case "metric", "metres", "meters", "m", "kg", "metros", "mètres", "métrico", "métrique":
 		return unitsMetric, true
-	case "imperial", "feet", "ft", "lb", "pounds", "us":
+	case "imperial", "feet", "ft", "lb", "pounds", "us", "pies", "libras", "pés", "pes", "pieds", "livres", "impérial":
 		return unitsImperial, true
 	default:
 		return "", false

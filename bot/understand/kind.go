@@ -1,24 +1,31 @@
 package understand
 
 import (
+	_ "embed"
 	"slices"
 	"strings"
+	"sync"
 
 	"deepward/advisor"
 )
 
-// plainCommands are commands that people write without a slash, alone.
-var plainCommands = map[string]string{
-	"why": "why", "why more": "why", "how": "how", "help": "help", "start": "start", "undo": "undo", "mine": "mine",
-	"signs": "signs", "weights": "weights", "when not": "whennot", "whennot": "whennot", "privacy": "privacy",
-	"mydata": "mydata", "my data": "mydata", "forget": "forget", "forget me": "forget", "export": "export",
-	"card": "card", "kit": "kit", "settings": "settings", "season": "season", "summary": "summary", "rules": "rules",
-	"por que": "why", "porque": "why", "como": "how", "ayuda": "help", "ajuda": "help", "pourquoi": "why",
-	"comment": "how", "aide": "help", "my reports": "mine",
+//go:embed data/commands.csv
+var commandsCSV []byte
+
+// spokenCommand is a command that people write without a slash.
+type spokenCommand struct {
+	phrase, verb, rest string
+	// more is what may follow: "" nothing, "number" a number, "words" anything.
+	more string
 }
 
-// leadingCommands are commands that take words after them without a slash.
-var leadingCommands = []string{"my weights", "my weight", "my units", "my language", "my region", "my name", "my place", "my recaptures", "undo", "kit"}
+// spokenCommands are in the order of the table; phrases are folded.
+var spokenCommands = sync.OnceValue(func() (list []spokenCommand) {
+	for _, row := range mustRows(commandsCSV) {
+		list = append(list, spokenCommand{row[1], row[2], row[3], row[4]})
+	}
+	return list
+})
 
 // readCommand takes "/verb@bot rest" and the plain command words.
 func readCommand(folded string) (verb, rest string, ok bool) {
@@ -31,26 +38,20 @@ func readCommand(folded string) (verb, rest string, ok bool) {
 		return verb, strings.TrimSpace(rest), isVerb(verb)
 	}
 	plain := strings.TrimRight(folded, "?!. ")
-	if verb, ok := plainCommands[plain]; ok {
-		_, rest, _ := strings.Cut(plain, " ")
-		if verb == "why" && rest == "more" {
-			return verb, rest, true
+	for _, c := range spokenCommands() {
+		if plain == c.phrase {
+			return c.verb, c.rest, true
 		}
-		return verb, "", true
-	}
-	for _, lead := range leadingCommands {
-		if rest, ok := strings.CutPrefix(plain, lead+" "); ok {
-			verb, what, _ := strings.Cut(lead, " ")
-			switch verb {
-			case "undo":
-				return verb, rest, isUndoRest(rest)
-			case "kit":
-				return verb, rest, true
-			}
-			return verb, strings.TrimSpace(what + " " + rest), true
+		if more, ok := strings.CutPrefix(plain, c.phrase+" "); ok && c.takes(more) {
+			return c.verb, strings.TrimSpace(c.rest + " " + more), true
 		}
 	}
 	return "", "", false
+}
+
+// takes reports whether words may follow the command.
+func (c spokenCommand) takes(words string) bool {
+	return c.more == "words" || c.more == "number" && isUndoRest(words)
 }
 
 // isUndoRest is true for "12", "#12", "last", "that": not for other talk.
@@ -222,7 +223,10 @@ func (p *parsing) isReport(named bool, facts int) bool {
 func (p *parsing) hasModal() bool {
 	for i := range p.tokens {
 		switch word(p.tokens, i) {
-		case "should", "can", "could", "shall", "how", "what", "which", "need":
+		case "should", "can", "could", "shall", "how", "what", "which", "need",
+			"debo", "deberia", "puedo", "cual", "cuanto", "necesito",
+			"devo", "posso", "qual", "quanto", "preciso",
+			"dois", "faut", "puis", "quel", "quelle", "combien":
 			return true
 		}
 	}
@@ -249,8 +253,13 @@ func (p *parsing) readDone() {
 	if m := p.value("method:", 0, len(p.tokens)); m != "" {
 		p.done.Method = advisor.Method(m)
 	}
-	if p.done.Method == "" && p.has("released") && p.has("atdepth") {
-		p.done.Method = advisor.Recompressed
+	if p.done.Method == "" && p.has("released") {
+		switch {
+		case p.has("atdepth"):
+			p.done.Method = advisor.Recompressed
+		case p.has("attop"):
+			p.done.Method = advisor.Surface
+		}
 	}
 	p.done.Outcome = advisor.Outcome(p.value("outcome:", 0, len(p.tokens)))
 	p.done.Recapture = p.has("recapture")

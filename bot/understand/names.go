@@ -14,6 +14,9 @@ import (
 //go:embed data/names.csv
 var namesCSV []byte
 
+//go:embed data/names_abroad.csv
+var namesAbroadCSV []byte
+
 // rank says how good a claim a species has to a name; lower is better.
 type rank int
 
@@ -57,6 +60,9 @@ var names = sync.OnceValue(func() *nameIndex {
 	for _, s := range advisor.HigherTaxa() { // a species of its own has the better claim
 		x.addTaxon(s)
 	}
+	for _, row := range mustRows(namesAbroadCSV) {
+		x.add(fold(row[1]), advisor.LookUp(row[2]), rankOther)
+	}
 	x.addExceptions()
 	for name := range x.entries {
 		x.byLength[len(name)] = append(x.byLength[len(name)], name)
@@ -78,7 +84,7 @@ func (x *nameIndex) addSpecies(s *advisor.Species) {
 		x.addParts(fold(name), s)
 	}
 	for _, name := range s.NamesAbroad() {
-		x.add(fold(name), s, rankOther)
+		x.addAbroad(fold(name), s)
 	}
 	scientific := strings.ToLower(s.ScientificName)
 	x.add(scientific, s, rankScientific)
@@ -90,11 +96,29 @@ func (x *nameIndex) addSpecies(s *advisor.Species) {
 	}
 }
 
-// addTaxon adds the names of a whole group: the plain one, and of the others those
+// addAbroad adds a name in a language that puts the kind first: "sériole couronnée".
+func (x *nameIndex) addAbroad(name string, s *advisor.Species) {
+	x.add(name, s, rankOther)
+	if kind, _, ok := strings.Cut(strings.ReplaceAll(name, "-", " "), " "); ok && abroadKinds[kind] {
+		x.add(kind, s, rankKind)
+	}
+}
+
+// abroadKinds are the first words of names in other languages that tell the kind of
+// fish.
+var abroadKinds = map[string]bool{
+	"pargo": true, "mero": true, "cherna": true, "garoupa": true, "badejo": true, "merou": true, "vivaneau": true,
+	"sebaste": true, "rocote": true, "dorade": true, "carite": true, "jurel": true, "salmon": true, "saumon": true,
+	"thazard": true, "carangue": true, "badeche": true,
+}
+
+// addTaxon adds the names of a whole group: the plain ones, and of the others those
 // that no species has.
 func (x *nameIndex) addTaxon(s *advisor.Species) {
-	x.add(fold(s.EnglishName), s, rankEnglish)
-	for _, name := range slices.Concat([]string{s.ScientificName}, s.OtherNames, s.NamesAbroad()) {
+	for _, name := range append(s.NamesAbroad(), s.EnglishName) {
+		x.add(fold(name), s, rankEnglish)
+	}
+	for _, name := range append([]string{s.ScientificName}, s.OtherNames...) {
 		if name = fold(name); x.entries[singular(name)] == nil {
 			x.add(name, s, rankEnglish)
 		}
@@ -231,6 +255,8 @@ func singular(name string) string {
 
 func singularWord(w string) string {
 	switch {
+	case strings.HasSuffix(w, "eaux"), len(w) > 5 && (strings.HasSuffix(w, "ous") || strings.HasSuffix(w, "as")):
+		return w[:len(w)-1]
 	case len(w) > 5 && (strings.HasSuffix(w, "fishes") || strings.HasSuffix(w, "sses") || strings.HasSuffix(w, "ches")):
 		return w[:len(w)-2]
 	case len(w) > 3 && strings.HasSuffix(w, "s") && !strings.HasSuffix(w, "ss") && !strings.HasSuffix(w, "us") && !strings.HasSuffix(w, "is") && !strings.HasSuffix(w, "as"):
