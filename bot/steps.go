@@ -148,7 +148,9 @@ func (t *turn) tellMore(r *store.Report, m understand.Meaning) bool {
 		r.Tag = tag
 	case m.Done.Outcome != "":
 		r.Outcome = m.Done.Outcome
-	case q.Behaviour == advisor.Floating && t.session.Awaiting == "went":
+	case t.session.Awaiting == "went" && t.Reader.Outcome(t.m.Text) != "":
+		r.Outcome = t.Reader.Outcome(t.m.Text)
+	case t.session.Awaiting == "went" && q.Behaviour == advisor.Floating:
 		r.Outcome = advisor.FloatedOff
 	case q.LengthCm != nil || q.WeightKg != nil:
 		tellSize(r, q)

@@ -272,3 +272,16 @@ func TestKitSaysWhatToCarry(t *testing.T) {
 	}
 	assert.Contains(t, only(t, k.say(ada, "kit 40m")).Text, "kit 80m 10kg", "a kit needs the fish too")
 }
+
+func TestASpanishDay(t *testing.T) {
+	k := newTalk(t)
+	ines := bot.Person{ID: 31, Name: "Inés", Language: "es", Admin: true}
+	r := only(t, k.say(ines, "pargo rojo 45 m 3 kg ojos saltones"))
+	assert.Regexp(t, `^ENVÍALO ABAJO: 40 oz, hasta 45 m\nPargo del Golfo, 3 kg`, r.Text)
+	k.tap(ines, private(ines), r, "Enviado abajo")
+	assert.Contains(t, only(t, k.say(ines, "flotó")).Text, "marca")
+	assert.Contains(t, only(t, k.say(ines, "mis pesos 20, 40 y 60 oz")).Text, "20, 40, 60 oz")
+	assert.Contains(t, only(t, k.say(ines, "mis unidades pies")).Text, "pies y libras")
+	assert.Contains(t, only(t, k.say(ines, "mi idioma français")).Text, "Français")
+	assert.Equal(t, advisor.FloatedOff, k.reports()[0].Outcome)
+}

@@ -78,7 +78,7 @@ func (t *turn) evidenceLines(a advisor.Advice) []string {
 		lines = append(lines, v.Say("why.vented", v.InTen(s.Vented.P), v.InTenRange(s.Vented.Low, s.Vented.High)))
 	}
 	if len(s.Basis.Sources) > 0 {
-		lines = append(lines, v.Say("why.sources", strings.Join(s.Basis.Sources[:min(3, len(s.Basis.Sources))], "; ")))
+		lines = append(lines, v.Say("why.sources", v.Clauses(s.Basis.Sources[:min(3, len(s.Basis.Sources))]...)))
 	}
 	if s.Basis.DeeperThanSeen {
 		lines = append(lines, v.Say("why.extrapolated"))

@@ -129,7 +129,7 @@ func liftLine(v words.Voice, a advisor.Advice) string {
 	if *a.NeededOz > *a.PracticeOz {
 		practice = "line.practice_less" // where physics and custom part, say so
 	}
-	return line + "; " + v.Say(practice, v.Ounces(*a.PracticeOz))
+	return v.Clauses(line, v.Say(practice, v.Ounces(*a.PracticeOz)))
 }
 
 // told are the reasons worth a line of their own; the others wait for `why`.
@@ -168,7 +168,7 @@ func assumedLine(v words.Voice, m understand.Meaning, a advisor.Advice) string {
 	}
 	line := ""
 	if len(parts) > 0 {
-		line = v.Say("line.assumed", strings.Join(parts, "; "))
+		line = v.Say("line.assumed", v.Clauses(parts...))
 	}
 	if ask := askFor(v, m, a); ask != "" {
 		line = strings.TrimPrefix(line+". "+ask, ". ")
@@ -212,7 +212,7 @@ func careLine(v words.Voice, a advisor.Advice) string {
 			parts = append(parts, sayNote(v, n))
 		}
 	}
-	return v.Say("line.care", strings.Join(parts, "; "))
+	return v.Say("line.care", v.Clauses(parts...))
 }
 
 // sentenceCase makes the first letter a capital.

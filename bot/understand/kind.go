@@ -27,26 +27,26 @@ var spokenCommands = sync.OnceValue(func() (list []spokenCommand) {
 	return list
 })
 
-// readCommand takes "/verb@bot rest" and the plain command words.
-func readCommand(folded string) (verb, rest string, ok bool) {
+// readCommand takes "/verb@bot rest" and the plain command words. lead is what the
+// plain words say already, such as "weights" of "my weights", and skip how many
+// words of the message come before what else follows.
+func readCommand(folded string) (verb, lead string, skip int, ok bool) {
 	if strings.HasPrefix(folded, "/") {
-		verb, rest, _ = strings.Cut(folded[1:], " ")
-		if i := strings.IndexByte(verb, '\n'); i >= 0 {
-			verb, rest = verb[:i], verb[i+1:]+" "+rest
-		}
+		verb = strings.Fields(folded)[0][1:]
 		verb, _, _ = strings.Cut(verb, "@")
-		return verb, strings.TrimSpace(rest), isVerb(verb)
+		return verb, "", 1, isVerb(verb)
 	}
 	plain := strings.TrimRight(folded, "?!. ")
 	for _, c := range spokenCommands() {
+		words := len(strings.Fields(c.phrase))
 		if plain == c.phrase {
-			return c.verb, c.rest, true
+			return c.verb, c.rest, words, true
 		}
 		if more, ok := strings.CutPrefix(plain, c.phrase+" "); ok && c.takes(more) {
-			return c.verb, strings.TrimSpace(c.rest + " " + more), true
+			return c.verb, c.rest, words, true
 		}
 	}
-	return "", "", false
+	return "", "", 0, false
 }
 
 // takes reports whether words may follow the command.

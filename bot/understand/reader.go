@@ -3,6 +3,7 @@ package understand
 import (
 	"slices"
 	"strings"
+	"unicode"
 
 	"deepward/advisor"
 )
@@ -22,14 +23,14 @@ func (r *Reader) Understand(text string, s Setting) Meaning {
 	if folded == "" {
 		return m
 	}
-	if verb, rest, ok := readCommand(folded); ok {
+	if verb, lead, skip, ok := readCommand(folded); ok {
 		switch verb {
 		case "log":
-			folded = "log " + rest
+			folded = "log " + afterWords(folded, skip)
 		case "ask":
-			folded = rest
+			folded = afterWords(folded, skip)
 		default:
-			m.Kind, m.Verb, m.Rest = Command, verb, restAsTyped(text, rest)
+			m.Kind, m.Verb, m.Rest = Command, verb, strings.TrimSpace(lead+" "+afterWords(text, skip))
 			return m
 		}
 	}
@@ -38,13 +39,29 @@ func (r *Reader) Understand(text string, s Setting) Meaning {
 	return m
 }
 
-// restAsTyped finds the words after the command in the text as it was typed,
-// since names and notes keep their capitals.
-func restAsTyped(text, rest string) string {
-	if i := len(strings.TrimSpace(text)) - len(rest); i >= 0 && rest != "" && len(fold(text)) == len(text) {
-		return strings.TrimSpace(text)[i:]
+// Outcome is how a fish went off by words that say nothing else, in answer to that
+// question: "floated", "flotó"; "" for other words.
+func (r *Reader) Outcome(text string) advisor.Outcome {
+	p := newParsing(strings.TrimSpace(fold(text)), Setting{})
+	p.readDone()
+	if p.leftover() > 0 {
+		return ""
 	}
-	return rest
+	return p.done.Outcome
+}
+
+// afterWords is what follows so many words of a text, as it was typed: names and
+// notes keep their capitals.
+func afterWords(text string, n int) string {
+	text = strings.TrimSpace(text)
+	for range n {
+		i := strings.IndexFunc(text, unicode.IsSpace)
+		if i < 0 {
+			return ""
+		}
+		text = strings.TrimSpace(text[i:])
+	}
+	return text
 }
 
 // blankQuery is a question that says nothing; its lists are empty, not absent.

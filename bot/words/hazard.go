@@ -38,5 +38,5 @@ func (v Voice) Hazard(english string) string {
 		}
 		phrases[i] = p
 	}
-	return strings.Join(phrases, "; ")
+	return v.Clauses(phrases...)
 }

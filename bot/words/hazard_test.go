@@ -24,5 +24,5 @@ func TestEveryHazardIsTranslated(t *testing.T) {
 		}
 	}
 	assert.Equal(t, "canine teeth; spines", words.For("en", false).Hazard("canine teeth; spines"))
-	assert.Equal(t, "dents canines; something new", words.For("fr", false).Hazard("canine teeth; something new"))
+	assert.Equal(t, "dents canines ; something new", words.For("fr", false).Hazard("canine teeth; something new"))
 }

@@ -11,6 +11,7 @@ import (
 	"embed"
 	"encoding/json"
 	"fmt"
+	"strings"
 	"sync"
 
 	"golang.org/x/text/feature/plural"
@@ -121,6 +122,9 @@ func (v Voice) Language() string {
 // Say returns the sentence of that key with its arguments put in. A key that no
 // catalogue has comes out as the key itself, and a test sees to it that none is used.
 func (v Voice) Say(key string, args ...any) string { return v.printer.Sprintf(key, args...) }
+
+// Clauses joins parts of a sentence with the semicolon of the language.
+func (v Voice) Clauses(parts ...string) string { return strings.Join(parts, v.Say("word.semicolon")) }
 
 // Has reports whether the English catalogue has the key.
 func Has(key string) bool {
