@@ -229,11 +229,9 @@ func (t *turn) undo(n uint64) ([]*store.Report, error) {
 	if err != nil || r == nil {
 		return nil, err
 	}
-	fellows := []*store.Report{r}
-	if r.Message != 0 {
-		if fellows, err = t.tx.ReportsByMessage(r.Chat, r.Message); err != nil {
-			return nil, err
-		}
+	fellows, err := t.fellows(r)
+	if err != nil {
+		return nil, err
 	}
 	for _, f := range fellows {
 		f.Undone = true

@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"slices"
 	"strings"
 
 	"deepward/bot/understand"
@@ -52,7 +53,41 @@ func (t *turn) answersUs(m understand.Meaning) (done bool, err error) {
 	if err != nil || report == nil {
 		return false, err
 	}
-	return true, t.correct([]*store.Report{report}, m)
+	fellows, err := t.fellows(report)
+	if err != nil {
+		return true, err
+	}
+	return true, t.correct(meant(fellows, report, m.Query.Species), m)
+}
+
+// fellows are the standing reports of the message that made a report, itself among
+// them, in the order in which the fish were named.
+func (t *turn) fellows(r *store.Report) ([]*store.Report, error) {
+	if r.Message == 0 {
+		return []*store.Report{r}, nil
+	}
+	list, err := t.tx.ReportsByMessage(r.Chat, r.Message)
+	return slices.DeleteFunc(list, func(f *store.Report) bool { return f.Undone }), err
+}
+
+// meant are the fish of one message that a correction is about: those of the kind it
+// names, else those of the kind of the confirmed one, or all when it names none.
+func meant(fellows []*store.Report, confirmed *store.Report, species string) []*store.Report {
+	if species == "" {
+		return fellows
+	}
+	of := func(kind string) (list []*store.Report) {
+		for _, f := range fellows {
+			if f.Species == kind {
+				list = append(list, f)
+			}
+		}
+		return list
+	}
+	if list := of(species); len(list) > 0 {
+		return list
+	}
+	return of(confirmed.Species)
 }
 
 // ownReport returns a report of this person that still stands, or nil.

@@ -116,7 +116,11 @@ func (t *turn) confirmation(text string, reports []*store.Report, problems []und
 
 // corrected confirms a change to kept reports.
 func (t *turn) corrected(reports []*store.Report, problems []understand.Problem) {
-	text := t.voice.Say("report.corrected", reportNo(reports[0].Number), t.describe(reports[0]))
+	first, last := reports[0], reports[len(reports)-1]
+	text := t.voice.Say("report.corrected", reportNo(first.Number), t.describe(first))
+	if len(reports) > 1 {
+		text = t.voice.Say("report.corrected_several", reportNo(first.Number), reportNo(last.Number), t.describe(first))
+	}
 	t.reply(t.confirmation(text, reports, problems))
 }
 
@@ -185,9 +189,12 @@ func (t *turn) reportButtons(reports []*store.Report) [][]Button {
 
 // correct puts new words over kept reports; the fields they do not name stay.
 func (t *turn) correct(reports []*store.Report, m understand.Meaning) error {
-	for _, r := range reports {
+	for i, r := range reports {
 		if r.Personal.Person != t.m.Sender.ID {
 			return nil
+		}
+		if i > 0 { // a size or a tag is one fish's
+			m.Query.WeightKg, m.Query.LengthCm, m.Done.Tag, m.Done.Recapture = nil, nil, "", false
 		}
 		overlay(r, m)
 		r.Flags = Doubts(r)

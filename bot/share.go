@@ -7,8 +7,8 @@ import (
 	"deepward/store"
 )
 
-// pressShare shows a report from a private chat to the club's group, without
-// its place, and counts it in the club's log. Shared twice it is shown once.
+// pressShare shows a report from a private chat, with its fellows of one message, to
+// the club's group, without its place, and counts it in the club's log. Shared twice it is shown once.
 func (t *turn) pressShare(n uint64, detail string) error {
 	r, err := t.ownReport(n)
 	if err != nil {
@@ -47,9 +47,15 @@ func (t *turn) share(r *store.Report, chat int64) error {
 	if !ok || club.Gone {
 		return t.notice("share.gone")
 	}
-	r.Club = chat
-	if err := t.tx.PutReport(r); err != nil {
+	fellows, err := t.fellows(r)
+	if err != nil {
 		return err
+	}
+	for _, f := range fellows {
+		f.Club = chat
+		if err := t.tx.PutReport(f); err != nil {
+			return err
+		}
 	}
 	topic := 0
 	if club.TopicSet {
@@ -57,7 +63,25 @@ func (t *turn) share(r *store.Report, chat int64) error {
 	}
 	t.replies = append(t.replies, Reply{
 		Chat: to, Thread: topic,
-		Text: t.voice.Say("share.text", t.m.Sender.Name, t.describe(r)),
+		Text: t.voice.Say("share.text", t.m.Sender.Name, t.describeAll(fellows)),
 	})
-	return t.replace(Reply{Text: t.saved([]*store.Report{r}) + "\n" + t.voice.Say("share.done", club.Title), Ref: key("report", r.Number)})
+	return t.replace(Reply{Text: t.saved(fellows) + "\n" + t.voice.Say("share.done", club.Title), Ref: key("report", r.Number)})
+}
+
+// describeAll puts the fish of one message in a line, like ones together.
+func (t *turn) describeAll(reports []*store.Report) string {
+	var order []string
+	count := map[string]int{}
+	for _, r := range reports {
+		line := t.describe(r)
+		if count[line]++; count[line] == 1 {
+			order = append(order, line)
+		}
+	}
+	for i, line := range order {
+		if n := count[line]; n > 1 {
+			order[i] = t.voice.Say("line.several", n, line)
+		}
+	}
+	return t.voice.Clauses(order...)
 }
