@@ -13,8 +13,17 @@ import (
 	"deepward/bot"
 )
 
-// adminsFor is how long a chat's list of admins is believed.
-const adminsFor = 5 * time.Minute
+const (
+	// adminsFor is how long a chat's list of admins is believed.
+	adminsFor = 5 * time.Minute
+	// adminsMissing is how long a chat without a list is not asked again: nobody
+	// counts as admin meanwhile, and messages do not wait for a server in trouble.
+	adminsMissing = 15 * time.Second
+	// adminsTime is how long the lookup may take: messages wait for it.
+	adminsTime = 5 * time.Second
+	// adminChats is how many lists are kept at most.
+	adminChats = 1000
+)
 
 // admins keeps the admin lists of chats for a few minutes.
 type admins struct {
@@ -24,32 +33,56 @@ type admins struct {
 
 type adminList struct {
 	people []int64
-	asked  time.Time
+	until  time.Time
 }
 
-// fillRole says whether the sender administers the group, by the group's own
-// list. It is looked up only for messages that speak to the bot.
-func (s *service) fillRole(_ context.Context, m *bot.Message) {
-	if m.Event != "" {
-		s.admins.forget(m.Chat.ID)
-		return
+// fillRoles says who administers the group a message was written in, by the
+// group's own list. It is looked up only for messages that speak to the bot, for
+// several groups at once.
+func (s *service) fillRoles(ctx context.Context, batch []bot.Message) {
+	var chats []int64
+	for _, m := range batch {
+		if needsRole(m) && !slices.Contains(chats, m.Chat.ID) {
+			chats = append(chats, m.Chat.ID)
+		}
 	}
-	if !m.Chat.Group || !m.Addressed || m.Sender.Admin {
-		return
+	lists := make([][]int64, len(chats))
+	var lookups sync.WaitGroup
+	for i, chat := range chats {
+		lookups.Go(func() { lists[i] = s.adminsOf(ctx, chat) })
 	}
-	people, err := s.adminsOf(m.Chat.ID)
+	lookups.Wait()
+	for i, m := range batch {
+		if needsRole(m) {
+			batch[i].Sender.Admin = slices.Contains(lists[slices.Index(chats, m.Chat.ID)], m.Sender.ID)
+		}
+	}
+}
+
+// needsRole is false where the role is known already or makes no difference.
+func needsRole(m bot.Message) bool {
+	return m.Chat.Group && m.Addressed && !m.Sender.Admin && m.Event == ""
+}
+
+// adminsOf returns a chat's admins, nobody when they cannot be learnt.
+func (s *service) adminsOf(ctx context.Context, chat int64) []int64 {
+	if people, ok := s.admins.get(chat, s.now()); ok {
+		return people
+	}
+	ctx, cancel := context.WithTimeout(ctx, adminsTime)
+	defer cancel()
+	people, err := askAdmins(s.with(ctx), chat)
 	if err != nil {
 		s.log.Warn("the admin list is out of reach; nobody counts as admin for now", "error", err)
-		return
+		s.admins.put(chat, nil, s.now(), adminsMissing)
+		return nil
 	}
-	m.Sender.Admin = slices.Contains(people, m.Sender.ID)
+	s.admins.put(chat, people, s.now(), adminsFor)
+	return people
 }
 
-func (s *service) adminsOf(chat int64) ([]int64, error) {
-	if people, ok := s.admins.get(chat, s.now()); ok {
-		return people, nil
-	}
-	resp, err := s.api.MakeRequest("getChatAdministrators", tgbotapi.Params{"chat_id": fmt.Sprint(chat)})
+func askAdmins(api *tgbotapi.BotAPI, chat int64) ([]int64, error) {
+	resp, err := api.MakeRequest("getChatAdministrators", tgbotapi.Params{"chat_id": fmt.Sprint(chat)})
 	if err != nil {
 		return nil, err
 	}
@@ -59,11 +92,11 @@ func (s *service) adminsOf(chat int64) ([]int64, error) {
 	}
 	var people []int64
 	for _, m := range members {
+		// The library does not count the creator among the administrators.
 		if m.User != nil && (m.IsAdministrator() || m.IsCreator()) {
 			people = append(people, m.User.ID)
 		}
 	}
-	s.admins.put(chat, people, s.now())
 	return people, nil
 }
 
@@ -71,19 +104,16 @@ func (a *admins) get(chat int64, now time.Time) ([]int64, bool) {
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	list, ok := a.chats[chat]
-	return list.people, ok && now.Sub(list.asked) < adminsFor
+	return list.people, ok && now.Before(list.until)
 }
 
-// adminChats is how many lists are kept at most.
-const adminChats = 1000
-
-func (a *admins) put(chat int64, people []int64, now time.Time) {
+func (a *admins) put(chat int64, people []int64, now time.Time, keep time.Duration) {
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	if a.chats == nil || len(a.chats) >= adminChats {
 		a.chats = map[int64]adminList{}
 	}
-	a.chats[chat] = adminList{people, now}
+	a.chats[chat] = adminList{people, now.Add(keep)}
 }
 
 func (a *admins) forget(chat int64) {

@@ -6,8 +6,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"net"
 	"net/http"
 	"net/url"
+	"strconv"
 	"strings"
 	"time"
 
@@ -25,10 +27,12 @@ const (
 )
 
 // ErrAnswer is an answer that is not the Bot API's: an HTML page of a proxy, a
-// cut-off body.
+// cut-off body, a redirect.
 type ErrAnswer struct {
 	// Status is the HTTP status, 200 for a body that ended early.
 	Status int
+	// RetryAfter is how long the server asks to wait, 0 if it does not.
+	RetryAfter time.Duration
 }
 
 func (e *ErrAnswer) Error() string {
@@ -42,38 +46,61 @@ type client struct {
 	ctx    context.Context
 	http   *http.Client
 	token  Token
-	counts *meters
-	// pollCtx ends sooner than ctx: a stop need not wait for a poll.
-	pollCtx context.Context
+	meters *meters
+}
+
+func newClient(ctx context.Context, c Config, m *meters) *client {
+	trip := c.Transport
+	if trip == nil {
+		trip = transport()
+	}
+	return &client{ctx: ctx, token: c.Token, meters: m, http: &http.Client{
+		Transport: trip,
+		// The address holds the token: it must not follow a redirect to somebody else.
+		CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse },
+	}}
+}
+
+// transport keeps a connection for each worker and speaks HTTP/1.1: there, a call
+// that times out closes its connection, where HTTP/2 would go on using a dead one.
+func transport() *http.Transport {
+	protocols := new(http.Protocols)
+	protocols.SetHTTP1(true)
+	dialer := net.Dialer{Timeout: 10 * time.Second, KeepAlive: 15 * time.Second}
+	return &http.Transport{
+		Proxy: http.ProxyFromEnvironment, DialContext: dialer.DialContext, Protocols: protocols,
+		TLSHandshakeTimeout: 10 * time.Second, IdleConnTimeout: 90 * time.Second,
+		MaxIdleConns: sendWorkers + 8, MaxIdleConnsPerHost: sendWorkers + 8,
+	}
 }
 
 // during is the same client bound to another context.
 func (c *client) during(ctx context.Context) *client {
-	return &client{ctx: ctx, http: c.http, token: c.token, counts: c.counts}
+	return &client{ctx: ctx, http: c.http, token: c.token, meters: c.meters}
 }
 
 // Do sends one call. The library calls it for everything.
 func (c *client) Do(req *http.Request) (*http.Response, error) {
 	method := req.URL.Path[strings.LastIndexByte(req.URL.Path, '/')+1:]
-	parent := c.ctx
-	if method == "getUpdates" && c.pollCtx != nil {
-		parent = c.pollCtx
-	}
-	ctx, cancel := context.WithTimeout(parent, limitOf(method, req.Header.Get("Content-Type")))
+	ctx, cancel := context.WithTimeout(c.ctx, limitOf(method, req.Header.Get("Content-Type")))
 	defer cancel()
+	if req.Body != nil {
+		defer req.Body.Close() // ends the library's goroutine that writes an upload
+	}
 	started := time.Now()
 	resp, err := c.http.Do(req.WithContext(ctx))
 	if err != nil {
+		c.meters.called(method, 0, time.Since(started))
 		return nil, c.clean(err)
 	}
 	defer resp.Body.Close()
 	body, err := io.ReadAll(io.LimitReader(resp.Body, maxAnswer))
-	c.counts.called(method, resp.StatusCode, time.Since(started))
+	c.meters.called(method, resp.StatusCode, time.Since(started))
 	if err != nil {
 		return nil, c.clean(err)
 	}
-	if !bytes.HasPrefix(bytes.TrimSpace(body), []byte("{")) || !bytes.HasSuffix(bytes.TrimSpace(body), []byte("}")) {
-		return nil, &ErrAnswer{resp.StatusCode}
+	if body = bytes.TrimSpace(body); !bytes.HasPrefix(body, []byte("{")) || !bytes.HasSuffix(body, []byte("}")) {
+		return nil, &ErrAnswer{resp.StatusCode, waitOf(resp.Header)}
 	}
 	resp.Body = io.NopCloser(bytes.NewReader(body))
 	return resp, nil
@@ -88,6 +115,15 @@ func limitOf(method, contentType string) time.Duration {
 	default:
 		return callTimeout
 	}
+}
+
+// waitOf reads the header Retry-After, in seconds.
+func waitOf(h http.Header) time.Duration {
+	seconds, err := strconv.Atoi(h.Get("Retry-After"))
+	if err != nil || seconds < 0 {
+		return 0
+	}
+	return time.Duration(seconds) * time.Second
 }
 
 // clean drops the URL, which holds the token, from an error of the network.
@@ -116,23 +152,14 @@ func endpointOf(apiURL string) string {
 	return strings.TrimRight(apiURL, "/") + "/bot%s/%s"
 }
 
-// isUnauthorised is true when the token itself is refused: no use in going on.
-func isUnauthorised(err error) bool {
-	var e *tgbotapi.Error
-	return errors.As(err, &e) && (e.Code == http.StatusUnauthorized || e.Code == http.StatusNotFound && e.Message == "Not Found")
-}
-
-// isConflict is true when another program polls with the same token.
-func isConflict(err error) bool {
-	var e *tgbotapi.Error
-	return errors.As(err, &e) && e.Code == http.StatusConflict
-}
-
-// retryAfter is how long the server asks to wait, 0 if it does not.
-func retryAfter(err error) time.Duration {
-	var e *tgbotapi.Error
-	if errors.As(err, &e) {
-		return time.Duration(e.RetryAfter) * time.Second
+// checkAPIURL refuses an address that would fail at every call.
+func checkAPIURL(apiURL string) error {
+	if apiURL == "" {
+		return nil
 	}
-	return 0
+	u, err := url.Parse(apiURL)
+	if err != nil || u.Scheme != "http" && u.Scheme != "https" || u.Host == "" || strings.ContainsAny(apiURL, "%?#") {
+		return errors.New("--api-url has the form http://host:port, for example http://127.0.0.1:8081")
+	}
+	return nil
 }

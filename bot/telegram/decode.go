@@ -1,39 +1,40 @@
 package telegram
 
 import (
+	"bytes"
 	"encoding/json"
-	"slices"
 	"strings"
 	"time"
-	"unicode/utf16"
 
 	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
 
 	"deepward/bot"
 )
 
-// allowedUpdates is always sent in full: a missing list keeps whatever was set last.
-var allowedUpdates = []string{"message", "edited_message", "callback_query", "inline_query", "my_chat_member"}
+// The sizes that Telegram states; what is longer comes from something else.
+const (
+	maxPress  = 64  // bytes of a button's data
+	maxInline = 256 // of an inline query
+	maxName   = 255 // of a person's or a group's name
+)
 
-// newer holds the fields that are younger than the library.
-type newer struct {
-	Message       *threaded `json:"message"`
-	EditedMessage *threaded `json:"edited_message"`
-	CallbackQuery *struct {
-		Message *threaded `json:"message"`
-	} `json:"callback_query"`
+// allowedUpdates is always sent in full: a missing list keeps whatever was set
+// last. chat_member tells when a list of admins has changed.
+func allowedUpdates() []string {
+	return []string{"message", "edited_message", "callback_query", "inline_query", "my_chat_member", "chat_member"}
 }
 
-type threaded struct {
-	Thread  int  `json:"message_thread_id"`
-	IsTopic bool `json:"is_topic_message"`
-}
-
-func (t *threaded) topic() int {
-	if t == nil || !t.IsTopic {
-		return 0
-	}
-	return t.Thread
+// decoded is what one update holds for us.
+type decoded struct {
+	// kind is the update's kind, for the meters.
+	kind string
+	// message is for the desk when ok.
+	message bot.Message
+	ok      bool
+	// adminsOf is the chat whose list of admins has changed, 0 if none.
+	adminsOf int64
+	// idlePress names a tap that nobody answers but that must be acknowledged.
+	idlePress string
 }
 
 // self is who the bot is.
@@ -42,44 +43,93 @@ type self struct {
 	name string // without @
 }
 
-// decode turns one raw update into a message. ok is false for kinds that do not
-// concern the bot; err for one that cannot be read at all.
-func (s self) decode(raw json.RawMessage, received time.Time) (m bot.Message, ok bool, err error) {
+// decode turns one raw update into a message. Kinds that do not concern the bot
+// give none; err is for an update that cannot be read at all.
+func (s self) decode(raw json.RawMessage, received time.Time) (decoded, error) {
 	var u tgbotapi.Update
 	if err := json.Unmarshal(raw, &u); err != nil {
-		return bot.Message{}, false, err
+		return decoded{}, err
 	}
-	var n newer
-	_ = json.Unmarshal(raw, &n) // what the library could read has the right shape
-	switch {
-	case u.Message != nil:
-		m, ok = s.message(u.Message, n.Message.topic())
-	case u.EditedMessage != nil:
-		m, ok = s.message(u.EditedMessage, n.EditedMessage.topic())
-		m.Edited = true
-	case u.CallbackQuery != nil:
-		m, ok = s.press(u.CallbackQuery, n)
-	case u.InlineQuery != nil && u.InlineQuery.From != nil:
-		m = bot.Message{Chat: bot.Chat{ID: u.InlineQuery.From.ID}, Sender: person(u.InlineQuery.From), Inline: u.InlineQuery.Query, InlineID: u.InlineQuery.ID}
-		ok = true
-	case u.MyChatMember != nil:
-		m, ok = member(u.MyChatMember)
-	}
+	d := s.pick(&u, newerOf(raw))
+	m := &d.message
 	m.Update, m.ReceivedAt = int64(u.UpdateID), received
 	if m.SentAt.IsZero() {
 		m.SentAt = received
 	}
-	return m, ok, nil
+	return d, nil
 }
 
-func (s self) message(tm *tgbotapi.Message, thread int) (bot.Message, bool) {
+func (s self) pick(u *tgbotapi.Update, n newer) (d decoded) {
+	switch {
+	case u.Message != nil:
+		d.kind = "message"
+		d.message, d.ok = s.said(u.Message, n.Message)
+	case u.EditedMessage != nil:
+		d.kind = "edited_message"
+		d.message, d.ok = s.said(u.EditedMessage, n.EditedMessage)
+		d.message.Edited = true
+		// A shared position that moves is sent as an edit every few seconds.
+		d.ok = d.ok && d.message.Place == nil
+	case u.CallbackQuery != nil:
+		d.kind = "callback_query"
+		d.message, d.ok = press(u.CallbackQuery, n.CallbackQuery.Message)
+		if !d.ok {
+			d.idlePress = u.CallbackQuery.ID
+		}
+	case u.InlineQuery != nil:
+		d.kind = "inline_query"
+		d.message, d.ok = inline(u.InlineQuery)
+	case u.MyChatMember != nil:
+		d.kind, d.adminsOf = "my_chat_member", u.MyChatMember.Chat.ID
+		d.message, d.ok = standing(u.MyChatMember)
+	case u.ChatMember != nil:
+		d.kind, d.adminsOf = "chat_member", u.ChatMember.Chat.ID
+	default:
+		d.kind = "other"
+	}
+	return d
+}
+
+// newer holds the fields that are younger than the library.
+type newer struct {
+	Message       threaded `json:"message"`
+	EditedMessage threaded `json:"edited_message"`
+	CallbackQuery struct {
+		Message threaded `json:"message"`
+	} `json:"callback_query"`
+}
+
+// threaded places a message in a forum.
+type threaded struct {
+	Thread  int  `json:"message_thread_id"`
+	IsTopic bool `json:"is_topic_message"`
+	ReplyTo struct {
+		// TopicCreated is set in the message that opened a topic; every message of
+		// the topic looks like an answer to it.
+		TopicCreated json.RawMessage `json:"forum_topic_created"`
+	} `json:"reply_to_message"`
+}
+
+func newerOf(raw json.RawMessage) (n newer) {
+	if bytes.Contains(raw, []byte("message_thread_id")) {
+		_ = json.Unmarshal(raw, &n) // a field of another shape only means no topic
+	}
+	return n
+}
+
+func (t threaded) topic() int {
+	if !t.IsTopic {
+		return 0
+	}
+	return t.Thread
+}
+
+// said is a message that somebody wrote or changed, or that the chat itself made.
+func (s self) said(tm *tgbotapi.Message, n threaded) (bot.Message, bool) {
 	if tm.Chat == nil {
 		return bot.Message{}, false
 	}
-	m := bot.Message{Chat: chat(tm.Chat, thread), ID: tm.MessageID, SentAt: time.Unix(int64(tm.Date), 0).UTC()}
-	if tm.Date == 0 {
-		m.SentAt = time.Time{}
-	}
+	m := bot.Message{Chat: chat(tm.Chat, n.topic()), ID: tm.MessageID, SentAt: dated(tm.Date)}
 	switch {
 	case tm.MigrateToChatID != 0:
 		m.Event, m.MovedTo = bot.EventMoved, tm.MigrateToChatID
@@ -89,120 +139,107 @@ func (s self) message(tm *tgbotapi.Message, thread int) (bot.Message, bool) {
 		return m, true
 	case tm.Chat.Type == "channel":
 		return m, false
+	case tm.ViaBot != nil && tm.ViaBot.ID == s.id:
+		return m, false // our own inline answer, sent on by somebody
 	}
-	s.sender(&m, tm)
-	if m.Sender.ID == 0 || tm.From != nil && tm.From.IsBot && m.Sender.ID == tm.From.ID {
-		return m, false // another bot, or nobody we could answer
+	if m.Sender = author(tm); m.Sender.ID == 0 {
+		return m, false
+	}
+	if r := tm.ReplyToMessage; r != nil && n.ReplyTo.TopicCreated == nil {
+		m.ReplyTo, m.ReplyToBot = r.MessageID, r.From != nil && r.From.ID == s.id
 	}
 	if tm.Location != nil {
 		m.Place = &bot.Place{Lat: tm.Location.Latitude, Lon: tm.Location.Longitude}
 	}
-	s.reply(&m, tm)
-	ok := s.text(&m, tm)
+	ok := s.words(&m, tm)
 	return m, ok || m.Place != nil
 }
 
-// sender fills who wrote. An anonymous admin writes in the name of the chat.
-func (s self) sender(m *bot.Message, tm *tgbotapi.Message) {
+// author is who wrote a message, nobody for a bot and for a channel. An anonymous
+// admin writes in the name of the group.
+func author(tm *tgbotapi.Message) bot.Person {
 	switch {
 	case tm.SenderChat != nil && tm.SenderChat.ID == tm.Chat.ID:
-		m.Sender = bot.Person{ID: tm.SenderChat.ID, Name: tm.SenderChat.Title, Admin: true}
-	case tm.SenderChat != nil:
-		m.Sender = bot.Person{} // a channel's post: nobody to answer
-	case tm.From != nil:
-		m.Sender = person(tm.From)
-		m.Sender.Admin = !m.Chat.Group
+		return bot.Person{ID: tm.SenderChat.ID, Name: cut(tm.SenderChat.Title, maxName), Admin: true}
+	case tm.SenderChat != nil || tm.From == nil || tm.From.IsBot:
+		return bot.Person{}
 	}
+	p := person(tm.From)
+	p.Admin = tm.Chat.IsPrivate()
+	return p
 }
 
 func person(u *tgbotapi.User) bot.Person {
 	name := strings.TrimSpace(u.FirstName + " " + u.LastName)
-	return bot.Person{ID: u.ID, Name: name, Language: u.LanguageCode}
+	return bot.Person{ID: u.ID, Name: cut(name, maxName), Language: cut(u.LanguageCode, maxName)}
 }
 
 func chat(c *tgbotapi.Chat, thread int) bot.Chat {
-	return bot.Chat{ID: c.ID, Group: c.Type != "private", Thread: thread, Title: c.Title}
+	return bot.Chat{ID: c.ID, Group: !c.IsPrivate(), Thread: thread, Title: cut(c.Title, maxName)}
 }
 
-func (s self) reply(m *bot.Message, tm *tgbotapi.Message) {
-	if r := tm.ReplyToMessage; r != nil {
-		m.ReplyTo = r.MessageID
-		m.ReplyToBot = r.From != nil && r.From.ID == s.id
+// dated is a time in seconds since 1970; 0 stands for a date that is not known.
+func dated(seconds int) time.Time {
+	if seconds == 0 {
+		return time.Time{}
 	}
+	return time.Unix(int64(seconds), 0).UTC()
 }
 
-// text fills the words, without the bot's name, and whether they speak to us.
-// A command for another bot is none of ours.
-func (s self) text(m *bot.Message, tm *tgbotapi.Message) bool {
-	words, entities := tm.Text, tm.Entities
-	if words == "" {
-		words, entities = tm.Caption, tm.CaptionEntities
+// words fills the text or caption, without the bot's name, and whether it speaks
+// to us. ok is false where there are none, and for a command to another bot.
+func (s self) words(m *bot.Message, tm *tgbotapi.Message) (ok bool) {
+	text, entities := tm.Text, tm.Entities
+	if text == "" {
+		text, entities = tm.Caption, tm.CaptionEntities
 	}
-	if words == "" {
-		m.Addressed = !m.Chat.Group || m.ReplyToBot
-		return false
-	}
-	words, mentioned, other := s.mentions(words, entities)
-	m.Text = strings.TrimSpace(words)
-	command := strings.HasPrefix(m.Text, "/")
-	m.Addressed = !m.Chat.Group || mentioned || m.ReplyToBot || command
-	return !other
+	clean, mentioned, other := s.named(cut(text, maxText), entities)
+	m.Text = strings.TrimSpace(clean)
+	m.Addressed = !m.Chat.Group || mentioned || m.ReplyToBot || strings.HasPrefix(m.Text, "/")
+	return text != "" && !other
 }
 
-// mentions takes the bot's own name out of a text. Places of entities are in
-// UTF-16 units. other is true for a command that names another bot.
-func (s self) mentions(text string, entities []tgbotapi.MessageEntity) (clean string, mentioned, other bool) {
-	units := utf16.Encode([]rune(text))
-	for _, e := range slices.Backward(entities) {
-		if e.Offset < 0 || e.Length <= 0 || e.Offset+e.Length > len(units) {
-			continue
-		}
-		word := string(utf16.Decode(units[e.Offset : e.Offset+e.Length]))
-		switch {
-		case e.Type == "mention" && strings.EqualFold(word, "@"+s.name):
-			mentioned = true
-			units = slices.Delete(units, e.Offset, e.Offset+e.Length)
-		case e.Type == "bot_command" && e.Offset == 0:
-			verb, name, named := strings.Cut(word, "@")
-			if named && !strings.EqualFold(name, s.name) {
-				return text, false, true
-			}
-			units = slices.Replace(units, 0, e.Length, utf16.Encode([]rune(verb))...)
-		}
-	}
-	return string(utf16.Decode(units)), mentioned, false
-}
-
-// press is a tapped button; the message with it may be out of reach.
-func (s self) press(q *tgbotapi.CallbackQuery, n newer) (bot.Message, bool) {
+// press is a tapped button. The message that carries it may be out of reach, with
+// only its chat and number left; under an inline answer it is not known at all.
+func press(q *tgbotapi.CallbackQuery, n threaded) (bot.Message, bool) {
 	if q.From == nil || q.Message == nil || q.Message.Chat == nil {
 		return bot.Message{}, false
 	}
-	thread := 0
-	if n.CallbackQuery != nil {
-		thread = n.CallbackQuery.Message.topic()
-	}
-	m := bot.Message{Chat: chat(q.Message.Chat, thread), Sender: person(q.From), ID: q.Message.MessageID, Press: q.Data, PressID: q.ID, Addressed: true}
+	m := bot.Message{Chat: chat(q.Message.Chat, n.topic()), Sender: person(q.From), ID: q.Message.MessageID, Press: q.Data, PressID: q.ID, Addressed: true}
 	m.Sender.Admin = !m.Chat.Group
-	return m, q.Data != ""
+	return m, q.Data != "" && len(q.Data) <= maxPress
 }
 
-// member is a change of the bot's own standing in a chat.
-func member(c *tgbotapi.ChatMemberUpdated) (bot.Message, bool) {
-	m := bot.Message{Chat: chat(&c.Chat, 0), Sender: person(&c.From), SentAt: time.Unix(int64(c.Date), 0).UTC()}
-	was, is := c.OldChatMember.Status, c.NewChatMember.Status
-	gone := func(status string) bool { return status == "left" || status == "kicked" || status == "" }
-	switch {
-	case gone(is):
-		m.Event = bot.EventRemoved
-	case gone(was):
-		m.Event = bot.EventAdded
-	case is == "administrator" && was != is:
-		m.Event = bot.EventPromoted
-	case was == "administrator" && was != is:
-		m.Event = bot.EventDemoted
-	default:
-		return m, false
+// inline is a question typed after the bot's name in any chat.
+func inline(q *tgbotapi.InlineQuery) (bot.Message, bool) {
+	if q.From == nil {
+		return bot.Message{}, false
 	}
-	return m, true
+	return bot.Message{
+		Chat: bot.Chat{ID: q.From.ID}, Sender: person(q.From), Inline: cut(q.Query, maxInline), InlineID: q.ID,
+	}, q.ID != ""
+}
+
+// standing is a change of the bot's own standing in a chat.
+func standing(c *tgbotapi.ChatMemberUpdated) (bot.Message, bool) {
+	m := bot.Message{Chat: chat(&c.Chat, 0), Sender: person(&c.From), SentAt: dated(c.Date)}
+	m.Event = eventOf(c.OldChatMember.Status, c.NewChatMember.Status)
+	return m, m.Event != "" && c.Chat.Type != "channel"
+}
+
+func eventOf(was, is string) bot.Event {
+	const admin = "administrator"
+	absent := func(status string) bool { return status == "left" || status == "kicked" || status == "" }
+	switch {
+	case absent(is) && !absent(was):
+		return bot.EventRemoved
+	case absent(was) && !absent(is):
+		return bot.EventAdded
+	case is == admin && was != admin:
+		return bot.EventPromoted
+	case was == admin && is != admin:
+		return bot.EventDemoted
+	default:
+		return ""
+	}
 }

@@ -1,74 +1,88 @@
 package telegram
 
 import (
-	"net/http"
 	"strconv"
 	"sync/atomic"
 	"time"
 
 	"github.com/prometheus/client_golang/prometheus"
-	"github.com/prometheus/client_golang/prometheus/promhttp"
 )
 
 // meters count what an operator wants to see.
 type meters struct {
 	registry *prometheus.Registry
 	updates  *prometheus.CounterVec
+	takes    *prometheus.HistogramVec
 	calls    *prometheus.HistogramVec
+	tries    *prometheus.CounterVec
 	polls    *prometheus.CounterVec
 	floods   prometheus.Counter
-	lastPoll atomic.Int64 // unix nanoseconds
+	started  time.Time
+	lastPoll atomic.Int64 // unix nanoseconds, 0 before the first good one
+	pushing  atomic.Bool  // the webhook is set, and the last push was kept
 }
 
-func newMeters(depth func() int) *meters {
-	m := &meters{
-		registry: prometheus.NewRegistry(),
-		updates:  prometheus.NewCounterVec(prometheus.CounterOpts{Name: "deepward_updates_total", Help: "Updates by what became of them."}, []string{"outcome"}),
-		calls: prometheus.NewHistogramVec(prometheus.HistogramOpts{
-			Name: "deepward_call_seconds", Help: "Calls to the Bot API by method and status.", Buckets: prometheus.ExponentialBuckets(0.005, 3, 9),
-		}, []string{"method", "status"}),
-		polls:  prometheus.NewCounterVec(prometheus.CounterOpts{Name: "deepward_polls_total", Help: "Polls by outcome."}, []string{"outcome"}),
-		floods: prometheus.NewCounter(prometheus.CounterOpts{Name: "deepward_flood_waits_total", Help: "Times the server asked to slow down."}),
+// outcomes are the verdicts as the meters name them.
+var outcomes = [...]string{delivered: "delivered", later: "put off", never: "given up", gone: "chat closed", moved: "chat moved"}
+
+func newMeters(now func() time.Time, backlog func() (int, time.Time)) *meters {
+	m := &meters{registry: prometheus.NewRegistry(), started: now()}
+	counter := func(name, help string, labels ...string) *prometheus.CounterVec {
+		c := prometheus.NewCounterVec(prometheus.CounterOpts{Name: name, Help: help}, labels)
+		m.registry.MustRegister(c)
+		return c
 	}
-	waiting := prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "deepward_replies_waiting", Help: "Replies that wait to be delivered."}, func() float64 { return float64(depth()) })
-	age := prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "deepward_last_poll_age_seconds", Help: "Time since the last good poll."}, func() float64 { return m.pollAge(time.Now()).Seconds() })
-	m.registry.MustRegister(m.updates, m.calls, m.polls, m.floods, waiting, age)
+	histogram := func(name, help string, labels ...string) *prometheus.HistogramVec {
+		h := prometheus.NewHistogramVec(prometheus.HistogramOpts{Name: name, Help: help, Buckets: prometheus.ExponentialBuckets(0.0005, 4, 10)}, labels)
+		m.registry.MustRegister(h)
+		return h
+	}
+	gauge := func(name, help string, value func() float64) {
+		m.registry.MustRegister(prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: name, Help: help}, value))
+	}
+	m.updates = counter("deepward_updates_total", "Updates by kind and what became of them.", "kind", "outcome")
+	m.tries = counter("deepward_replies_total", "Tries to deliver a reply by what became of them.", "outcome")
+	m.polls = counter("deepward_polls_total", "Polls by outcome.", "outcome")
+	m.floods = counter("deepward_flood_waits_total", "Times the server asked to slow down.").WithLabelValues()
+	m.takes = histogram("deepward_take_seconds", "Time to understand, answer and commit one batch.", "outcome")
+	m.calls = histogram("deepward_call_seconds", "Calls to the Bot API by method and status; 0 is no answer.", "method", "status")
+	gauge("deepward_replies_waiting", "Replies that wait to be delivered.", func() float64 { n, _ := backlog(); return float64(n) })
+	gauge("deepward_reply_oldest_seconds", "Age of the oldest reply that waits.", func() float64 {
+		if _, oldest := backlog(); !oldest.IsZero() {
+			return now().Sub(oldest).Seconds()
+		}
+		return 0
+	})
+	gauge("deepward_last_poll_age_seconds", "Time since the last good poll, or since the start.", func() float64 { return m.pollAge(now()).Seconds() })
 	return m
 }
 
-func (m *meters) update(outcome string) { m.updates.WithLabelValues(outcome).Inc() }
-func (m *meters) limited()              { m.floods.Inc() }
-func (m *meters) pollFailed()           { m.polls.WithLabelValues("failed").Inc() }
+func (m *meters) update(kind, outcome string) { m.updates.WithLabelValues(kind, outcome).Inc() }
+func (m *meters) sent(v verdict)              { m.tries.WithLabelValues(outcomes[v]).Inc() }
+func (m *meters) limited()                    { m.floods.Inc() }
+func (m *meters) pollFailed()                 { m.polls.WithLabelValues("failed").Inc() }
 
 func (m *meters) polled(now time.Time) {
 	m.polls.WithLabelValues("good").Inc()
 	m.lastPoll.Store(now.UnixNano())
 }
 
+func (m *meters) handled(took time.Duration, err error) {
+	outcome := "committed"
+	if err != nil {
+		outcome = "failed"
+	}
+	m.takes.WithLabelValues(outcome).Observe(took.Seconds())
+}
+
 func (m *meters) called(method string, status int, took time.Duration) {
 	m.calls.WithLabelValues(method, strconv.Itoa(status)).Observe(took.Seconds())
 }
 
-// pollAge is the time since the last good poll.
+// pollAge is the time since the last good poll, or since the start.
 func (m *meters) pollAge(now time.Time) time.Duration {
-	return now.Sub(time.Unix(0, m.lastPoll.Load()))
-}
-
-// stuckAfter is when a poll counts as stuck: twice its longest wait.
-const stuckAfter = 2 * pollTimeout
-
-// health answers /healthz while the program runs, /readyz while polls succeed,
-// and /metrics for Prometheus.
-func (m *meters) health(now func() time.Time, polling bool) http.Handler {
-	mux := http.NewServeMux()
-	mux.HandleFunc("GET /healthz", func(w http.ResponseWriter, _ *http.Request) { w.Write([]byte("ok\n")) })
-	mux.HandleFunc("GET /readyz", func(w http.ResponseWriter, _ *http.Request) {
-		if polling && m.pollAge(now()) > stuckAfter {
-			http.Error(w, "no update poll has succeeded for a while", http.StatusServiceUnavailable)
-			return
-		}
-		w.Write([]byte("ok\n"))
-	})
-	mux.Handle("GET /metrics", promhttp.HandlerFor(m.registry, promhttp.HandlerOpts{}))
-	return mux
+	if last := m.lastPoll.Load(); last != 0 {
+		return now.Sub(time.Unix(0, last))
+	}
+	return now.Sub(m.started)
 }

@@ -5,65 +5,75 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
-
-	"deepward/bot"
 )
 
 // batchSize is the most that one poll brings.
 const batchSize = 100
 
-// How long to wait after a poll that failed.
 const (
-	firstBackoff    = time.Second
-	longestBackoff  = time.Minute
-	conflictBackoff = 10 * time.Second
+	// conflictTries is the step of the backoff at which two programs with one token
+	// begin: they would only throw each other out.
+	conflictTries = 3
+	// hastyPoll is a poll that came back empty though it should have waited;
+	// hastyPause keeps such a server from being asked without end.
+	hastyPoll  = 100 * time.Millisecond
+	hastyPause = 250 * time.Millisecond
+	// confirmTime is how long the last call of a stop may take.
+	confirmTime = 2 * time.Second
 )
+
+// errRefused: the token is no good.
+var errRefused = errors.New("the server refuses the token: check DEEPWARD_TOKEN, or make a new token")
 
 // poll asks for updates until ctx ends. The offset moves on only after the desk
 // has committed the batch, so that a crash loses nothing.
 func (s *service) poll(ctx context.Context) error {
-	offset, backoff := 0, firstBackoff
+	api := s.with(ctx)
+	offset, faults := 0, 0
+	wait := time.Duration(0) // the first answers at once: it shows that polling works
 	for ctx.Err() == nil {
-		raws, err := s.fetch(offset, pollWait)
+		started := time.Now()
+		raws, err := fetch(api, offset, wait)
 		if err != nil {
-			if wait, fatal := s.pollFault(err, backoff); fatal != nil {
-				return fatal
-			} else if !sleep(ctx, wait) {
-				break
+			if err = s.pollFault(ctx, err, &faults); err != nil {
+				return err
 			}
-			backoff = min(2*backoff, longestBackoff)
 			continue
 		}
-		backoff = firstBackoff
-		s.meters.polled(s.now())
-		next, err := s.take(ctx, raws)
-		if err != nil {
+		if err := s.take(ctx, raws); ctx.Err() != nil && err != nil {
+			break // they come again after the restart
+		} else if err != nil {
 			s.log.Error("updates could not be kept; they will come again", "error", err)
-			sleep(ctx, firstBackoff)
+			sleep(ctx, s.backoff(faults))
+			faults++
 			continue
 		}
-		offset = max(next, 0)
-		if len(raws) == 0 {
-			offset = 0 // after a quiet week the numbers start anew
+		faults = 0
+		s.meters.polled(s.now())
+		next := nextOffset(raws, offset)
+		if len(raws) > 0 && next == offset || len(raws) == 0 && wait > 0 && time.Since(started) < hastyPoll {
+			sleep(ctx, hastyPause)
 		}
+		offset, wait = next, pollWait
 	}
 	s.confirm(offset)
 	return nil
 }
 
 // fetch makes one poll and returns the updates unread.
-func (s *service) fetch(offset int, wait time.Duration) ([]json.RawMessage, error) {
+func fetch(api *tgbotapi.BotAPI, offset int, wait time.Duration) ([]json.RawMessage, error) {
 	params := tgbotapi.Params{}
 	params.AddNonZero("offset", offset)
 	params.AddNonZero("limit", batchSize)
 	params.AddNonZero("timeout", int(wait.Seconds()))
-	if err := params.AddInterface("allowed_updates", allowedUpdates); err != nil {
+	if err := params.AddInterface("allowed_updates", allowedUpdates()); err != nil {
 		return nil, err
 	}
-	resp, err := s.api.MakeRequest("getUpdates", params)
+	resp, err := api.MakeRequest("getUpdates", params)
 	if err != nil {
 		return nil, err
 	}
@@ -74,40 +84,23 @@ func (s *service) fetch(offset int, wait time.Duration) ([]json.RawMessage, erro
 	return raws, nil
 }
 
-// take decodes each update by itself, hands what concerns the bot to the desk,
-// and returns the next offset. An update that cannot be read is set aside: it
-// must not keep the others waiting for ever.
-func (s *service) take(ctx context.Context, raws []json.RawMessage) (next int, err error) {
-	var batch []bot.Message
-	for _, raw := range raws {
-		id := updateID(raw)
-		next = max(next, id+1)
-		m, ok, err := s.self.decode(raw, s.now())
-		if err != nil {
-			s.log.Warn("update set aside: it cannot be read", "update", id, "error", err)
-			s.meters.update("unreadable")
-			continue
+// nextOffset confirms a batch: one more than the number of its last update. The
+// last, not the greatest: after a week without updates the numbers start anew,
+// lower perhaps. An update without a number stands where the next would. After an
+// empty poll all is confirmed, and 0 takes whatever comes.
+func nextOffset(raws []json.RawMessage, offset int) int {
+	if len(raws) == 0 {
+		return 0
+	}
+	for i, raw := range slices.Backward(raws) {
+		if id := updateID(raw); id > 0 {
+			return id + len(raws) - i
 		}
-		if !ok {
-			s.meters.update("ignored")
-			continue
-		}
-		s.meters.update("taken")
-		s.fillRole(ctx, &m)
-		batch = append(batch, m)
 	}
-	if len(batch) == 0 {
-		return next, nil
-	}
-	sendings, err := s.desk.Take(context.WithoutCancel(ctx), batch)
-	if err != nil {
-		return 0, err
-	}
-	s.sender.enqueue(sendings)
-	return next, nil
+	return offset + len(raws)
 }
 
-// updateID reads the number of an update whatever else is in it.
+// updateID reads the number of an update whatever else is in it, 0 if it has none.
 func updateID(raw json.RawMessage) int {
 	var u struct {
 		ID int `json:"update_id"`
@@ -116,20 +109,30 @@ func updateID(raw json.RawMessage) int {
 	return u.ID
 }
 
-// pollFault says how long to wait after a failed poll, or that there is no use.
-func (s *service) pollFault(err error, backoff time.Duration) (wait time.Duration, fatal error) {
+// pollFault waits as the fault of a poll asks for; an error means that there is
+// no use in going on.
+func (s *service) pollFault(ctx context.Context, err error, faults *int) error {
+	if ctx.Err() != nil {
+		return nil // the stop broke the poll off
+	}
 	s.meters.pollFailed()
 	switch {
-	case errors.Is(err, context.Canceled):
-		return 0, nil
 	case isUnauthorised(err):
-		return 0, errors.New("the server refuses the token: check DEEPWARD_TOKEN, or make a new token")
+		return errRefused
+	case isConflict(err) && says(err, "webhook"):
+		s.log.Warn("a webhook was set for this token; taking it away to poll")
+		if _, err := s.with(ctx).MakeRequest("deleteWebhook", nil); err == nil {
+			return nil
+		}
 	case isConflict(err):
 		s.log.Warn("another program polls with this token; stop it, or give this one a token of its own")
-		return conflictBackoff, nil
+		*faults = max(*faults, conflictTries)
 	}
-	s.log.Warn("no updates for now", "error", err, "again_in", backoff)
-	return max(backoff, retryAfter(err)), nil
+	wait := s.waitAfter(err, *faults)
+	s.log.Warn("no updates for now", "error", err, "again_in", wait)
+	*faults++
+	sleep(ctx, wait)
+	return nil
 }
 
 // confirm tells the server what was taken last, so that a restart does not get
@@ -138,24 +141,10 @@ func (s *service) confirm(offset int) {
 	if offset == 0 {
 		return
 	}
-	ctx, cancel := context.WithTimeout(context.WithoutCancel(s.ctx), 3*time.Second)
+	ctx, cancel := context.WithTimeout(s.ctx, confirmTime)
 	defer cancel()
 	params := tgbotapi.Params{"offset": fmt.Sprint(offset), "limit": "1", "timeout": "0"}
-	api := *s.api
-	api.Client = s.client.during(ctx)
-	if _, err := api.MakeRequest("getUpdates", params); err != nil {
+	if _, err := s.with(ctx).MakeRequest("getUpdates", params); err != nil {
 		s.log.Info("the last updates were not confirmed; they will come again and be known", "error", err)
-	}
-}
-
-// sleep waits, and reports whether ctx still runs.
-func sleep(ctx context.Context, d time.Duration) bool {
-	t := time.NewTimer(d)
-	defer t.Stop()
-	select {
-	case <-ctx.Done():
-		return false
-	case <-t.C:
-		return true
 	}
 }

@@ -3,156 +3,171 @@ package telegram
 import (
 	"context"
 	"encoding/json"
-	"errors"
-	"html"
-	"net/http"
-	"os"
 	"strings"
 	"time"
-	"unicode/utf16"
 
 	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
 
 	"deepward/bot"
 )
 
-// The limits of messages, in UTF-16 units to be safe.
 const (
-	maxText    = 4096
-	maxCaption = 1024
-	maxNotice  = 200
+	// acknowledgement is a reaction from the set that Telegram allows.
+	acknowledgement = "👍"
+	// ackFor is how long an acknowledgement is worth trying: nobody waits longer.
+	ackFor = time.Minute
+	// tryFor is how long a reply is tried that the server itself keeps failing at,
+	// which holds up its chat. A network that is down does not count.
+	tryFor = 24 * time.Hour
+	// mostMoves is how often a reply follows a group to a new number.
+	mostMoves = 5
 )
 
-// acknowledgement is a reaction from the set that Telegram allows.
-const acknowledgement = "👍"
-
-// result is what became of one sending.
+// result is what became of one try.
 type result struct {
+	verdict verdict
+	// more is true when parts are left to send at once.
+	more bool
+	// message is the number that the message got, 0 if none.
 	message int
 	// again is when to try again; zero when it is settled.
 	again time.Duration
-	// gone is true when the chat can be written to no more.
-	gone bool
-	// movedTo is the new number of the chat, 0 if it has not moved.
+	// movedTo is the new number of the chat.
 	movedTo int64
 	err     error
 }
 
-// send delivers one reply.
-func (s *service) send(ctx context.Context, out bot.Sending) result {
-	r := out.Reply
+// send tries one part of a reply.
+func (s *service) send(ctx context.Context, j *job) result {
+	if !j.begun {
+		j.begun, j.parts = true, partsOf(j.Reply)
+	}
+	if len(j.parts) == 0 {
+		return result{message: j.last}
+	}
+	part := j.parts[0]
+	part.Chat = j.Reply.Chat
+	id, follow, err := s.part(ctx, part)
+	if v := judge(err); v != delivered {
+		return s.failed(j, v, err)
+	}
+	j.parts = append(follow, j.parts[1:]...)
+	if id != 0 {
+		j.last = id
+	}
+	return result{message: j.last, more: len(j.parts) > 0}
+}
+
+// partsOf cuts a long text; anything else goes in one.
+func partsOf(r bot.Reply) []bot.Reply {
+	if r.PressID != "" || r.InlineID != "" || r.React || r.Attach != nil {
+		return []bot.Reply{r}
+	}
+	return pieces(r)
+}
+
+// part makes the calls for one part. What has to go in its place or after it is
+// returned to follow.
+func (s *service) part(ctx context.Context, r bot.Reply) (id int, follow []bot.Reply, err error) {
 	switch {
 	case r.PressID != "":
-		return s.judge(s.answerPress(r), out)
+		return 0, nil, s.answerPress(r)
 	case r.InlineID != "":
-		return s.judge(s.answerInline(r), out)
+		return 0, nil, s.answerInline(r)
 	case r.React:
-		err := s.react(r)
-		if err == nil {
-			return result{}
-		}
-		if retryAfter(err) > 0 {
-			return s.judge(err, out)
-		}
-		return s.sendText(r, out) // no reactions here: say it in words
+		follow, err = s.react(r)
+		return 0, follow, err
 	case r.Attach != nil:
-		return s.sendFile(ctx, r, out)
+		return s.file(ctx, r)
 	default:
-		return s.sendText(r, out)
+		return s.text(r)
 	}
 }
 
-// sendText sends or edits a message, in pieces if it is long.
-func (s *service) sendText(r bot.Reply, out bot.Sending) result {
-	if r.Text == "" {
-		return result{}
+// failed says what to do after an error.
+func (s *service) failed(j *job, v verdict, err error) result {
+	r := result{verdict: v, err: err}
+	age := s.now().Sub(j.QueuedAt)
+	ack := j.Reply.PressID != "" || j.Reply.InlineID != ""
+	switch {
+	case v == moved && j.moves < mostMoves:
+		r.movedTo, r.more = movedTo(err), true
+	case v == moved, v == later && (ack && age > ackFor || hasAnswered(err) && retryAfter(err) == 0 && age > tryFor):
+		r.verdict = never
+	case v == later:
+		if retryAfter(err) > 0 {
+			s.meters.limited()
+		}
+		r.again = s.waitAfter(err, j.Tries)
 	}
-	first := 0
-	pieces := split(r.Text, maxText)
-	for i, piece := range pieces {
-		p := r
-		p.Text, p.Headline = piece, r.Headline && i == 0
-		if i < len(pieces)-1 {
-			p.Buttons = nil
-		}
-		id, err := s.message(p)
-		if err != nil {
-			return s.judge(err, out)
-		}
-		if first == 0 || i == len(pieces)-1 {
-			first = id
-		}
-	}
-	return result{message: first}
+	return r
 }
 
-// message makes one sendMessage or editMessageText call; a text that the server
-// cannot parse goes again as it is.
-func (s *service) message(r bot.Reply) (int, error) {
-	method, params := "sendMessage", s.target(r)
+// text sends or replaces a message. A text that the server cannot parse goes
+// again as it is; a message that cannot be replaced is followed by a new one.
+func (s *service) text(r bot.Reply) (id int, follow []bot.Reply, err error) {
+	method, params := "sendMessage", target(r)
 	if r.Edit != 0 {
 		method = "editMessageText"
 		params.AddNonZero("message_id", r.Edit)
 	}
-	params["text"] = markup(r)
-	params["parse_mode"] = tgbotapi.ModeHTML
-	params["disable_web_page_preview"] = "true"
-	if err := addButtons(params, r); err != nil {
-		return 0, err
+	params.AddBool("disable_web_page_preview", true)
+	if err := addMarkup(params, r); err != nil {
+		return 0, nil, err
 	}
-	id, err := s.call(method, params)
-	if err != nil && strings.Contains(err.Error(), "can't parse entities") {
-		delete(params, "parse_mode")
+	params["text"], params["parse_mode"] = markup(r.Text, r.Headline), tgbotapi.ModeHTML
+	id, err = s.call(method, params)
+	if says(err, "can't parse entities") {
 		params["text"] = r.Text
+		delete(params, "parse_mode")
 		id, err = s.call(method, params)
 	}
-	if err != nil && r.Edit != 0 && (strings.Contains(err.Error(), "message to edit not found") || strings.Contains(err.Error(), "message can't be edited")) {
+	switch {
+	case r.Edit != 0 && judge(err) == delivered:
+		return r.Edit, nil, nil
+	case r.Edit != 0 && says(err, "message to edit not found", "message can't be edited", "there is no text in the message", "MESSAGE_ID_INVALID"):
 		r.Edit = 0
-		return s.message(r)
+		return 0, []bot.Reply{r}, nil
+	case r.Thread != 0 && says(err, "message thread not found"):
+		r.Thread = 0 // the topic was deleted
+		return 0, []bot.Reply{r}, nil
 	}
-	if r.Edit != 0 && err == nil {
-		return r.Edit, nil
-	}
-	return id, err
+	return id, nil, err
 }
 
 // target names the chat, the topic and the message answered.
-func (s *service) target(r bot.Reply) tgbotapi.Params {
+func target(r bot.Reply) tgbotapi.Params {
 	params := tgbotapi.Params{}
 	params.AddNonZero64("chat_id", r.Chat)
 	if r.Edit != 0 {
 		return params
 	}
 	params.AddNonZero("message_thread_id", r.Thread)
-	if r.ReplyTo != 0 {
+
+	if r.ReplyTo != 0 { // the older form, which every server takes
 		params.AddNonZero("reply_to_message_id", r.ReplyTo)
 		params.AddBool("allow_sending_without_reply", true)
 	}
 	return params
 }
 
-// markup escapes a text and makes its first line bold when it is a headline.
-func markup(r bot.Reply) string {
-	if !r.Headline {
-		return html.EscapeString(r.Text)
-	}
-	head, rest, more := strings.Cut(r.Text, "\n")
-	text := "<b>" + html.EscapeString(head) + "</b>"
-	if more {
-		text += "\n" + html.EscapeString(rest)
-	}
-	return text
-}
-
-func addButtons(params tgbotapi.Params, r bot.Reply) error {
-	if len(r.Buttons) == 0 {
-		return nil
-	}
-	rows := make([][]tgbotapi.InlineKeyboardButton, len(r.Buttons))
-	for i, row := range r.Buttons {
+// addMarkup puts the buttons under a message. A button that the server would
+// refuse is left out: the message matters more.
+func addMarkup(params tgbotapi.Params, r bot.Reply) error {
+	var rows [][]tgbotapi.InlineKeyboardButton
+	for _, row := range r.Buttons {
+		var buttons []tgbotapi.InlineKeyboardButton
 		for _, b := range row {
-			rows[i] = append(rows[i], tgbotapi.NewInlineKeyboardButtonData(b.Label, b.Data))
+			if strings.TrimSpace(b.Label) != "" && b.Data != "" && len(b.Data) <= maxPress {
+				buttons = append(buttons, tgbotapi.NewInlineKeyboardButtonData(b.Label, b.Data))
+			}
 		}
+		if len(buttons) > 0 {
+			rows = append(rows, buttons)
+		}
+	}
+	if len(rows) == 0 {
+		return nil
 	}
 	return params.AddInterface("reply_markup", tgbotapi.NewInlineKeyboardMarkup(rows...))
 }
@@ -163,13 +178,17 @@ func (s *service) call(method string, params tgbotapi.Params) (int, error) {
 	if err != nil {
 		return 0, err
 	}
+	return numberOf(resp), nil
+}
+
+// numberOf is the number of the message that a call made; 0 where the call
+// answers "true": delivered, without a number.
+func numberOf(resp *tgbotapi.APIResponse) int {
 	var m struct {
 		ID int `json:"message_id"`
 	}
-	if err := json.Unmarshal(resp.Result, &m); err != nil {
-		return 0, nil // some calls answer "true": delivered, without a number
-	}
-	return m.ID, nil
+	_ = json.Unmarshal(resp.Result, &m)
+	return m.ID
 }
 
 func (s *service) answerPress(r bot.Reply) error {
@@ -179,12 +198,18 @@ func (s *service) answerPress(r bot.Reply) error {
 	return err
 }
 
+// answerInline answers for this person and now: "cache_time" is written out, since
+// the library leaves zeros away and the server would keep the answer for minutes.
 func (s *service) answerInline(r bot.Reply) error {
 	params := tgbotapi.Params{"inline_query_id": r.InlineID, "cache_time": "0", "is_personal": "true"}
 	results := []any{}
-	if r.Text != "" {
-		article := tgbotapi.NewInlineQueryResultArticleHTML("advice", r.Title, markup(bot.Reply{Text: r.Text, Headline: true}))
-		_, article.Description, _ = strings.Cut(r.Text, "\n")
+	if text := cut(r.Text, maxText); strings.TrimSpace(text) != "" {
+		title, _, _ := strings.Cut(text, "\n")
+		if r.Title != "" {
+			title = r.Title
+		}
+		article := tgbotapi.NewInlineQueryResultArticleHTML("advice", title, markup(text, true))
+		_, article.Description, _ = strings.Cut(text, "\n")
 		results = append(results, article)
 	}
 	if err := params.AddInterface("results", results); err != nil {
@@ -194,143 +219,19 @@ func (s *service) answerInline(r bot.Reply) error {
 	return err
 }
 
-func (s *service) react(r bot.Reply) error {
+// react puts a mark on a message; where the chat allows none, or the server knows
+// none, words follow.
+func (s *service) react(r bot.Reply) (follow []bot.Reply, err error) {
 	params := tgbotapi.Params{}
 	params.AddNonZero64("chat_id", r.Chat)
 	params.AddNonZero("message_id", r.ReplyTo)
 	if err := params.AddInterface("reaction", []map[string]string{{"type": "emoji", "emoji": acknowledgement}}); err != nil {
-		return err
+		return nil, err
 	}
-	_, err := s.api.MakeRequest("setMessageReaction", params)
-	return err
-}
-
-// sendFile makes the file and uploads it, with the text as its caption. A file
-// that cannot be made is told in words, once.
-func (s *service) sendFile(ctx context.Context, r bot.Reply, out bot.Sending) result {
-	f, err := s.desk.Make(ctx, *r.Attach)
-	if err != nil {
-		s.log.Error("a file could not be made", "kind", r.Attach.Kind, "error", err)
-		r.Text = strings.TrimSpace(r.Text + "\n" + err.Error())
-		return s.sendText(r, out)
+	_, err = s.api.MakeRequest("setMessageReaction", params)
+	if judge(err) == never || says(err, "Not Found") {
+		r.React = false
+		return pieces(r), nil
 	}
-	defer f.Done()
-	params := s.target(r)
-	caption := firstText(f.Caption, r.Text)
-	rest := ""
-	if utf16Len(caption) > maxCaption {
-		caption, rest = "", caption
-	}
-	if caption != "" {
-		params["caption"] = markup(bot.Reply{Text: caption, Headline: r.Headline})
-		params["parse_mode"] = tgbotapi.ModeHTML
-	}
-	method, field := "sendDocument", "document"
-	if r.Attach.Photo {
-		method, field = "sendPhoto", "photo"
-	}
-	id, err := s.upload(method, field, params, f)
-	if err != nil {
-		return s.judge(err, out)
-	}
-	if rest != "" {
-		r.Attach, r.Text = nil, rest
-		return s.sendText(r, out)
-	}
-	return result{message: id}
-}
-
-func firstText(a, b string) string {
-	if a != "" {
-		return a
-	}
-	return b
-}
-
-// judge turns an error of the server into what to do about it.
-func (s *service) judge(err error, out bot.Sending) result {
-	if err == nil {
-		return result{}
-	}
-	var e *tgbotapi.Error
-	if !errors.As(err, &e) {
-		return result{again: s.backoff(out.Tries), err: err}
-	}
-	text := e.Message
-	switch {
-	case e.MigrateToChatID != 0:
-		return result{movedTo: e.MigrateToChatID, err: err}
-	case e.RetryAfter > 0:
-		s.meters.limited()
-		return result{again: time.Duration(e.RetryAfter) * time.Second, err: err}
-	case strings.Contains(text, "message is not modified"):
-		return result{message: out.Reply.Edit}
-	case e.Code == http.StatusForbidden, strings.HasPrefix(text, "Forbidden"), strings.Contains(text, "chat not found"):
-		return result{gone: true, err: err}
-	case e.Code == http.StatusBadRequest, strings.HasPrefix(text, "Bad Request"): // the same again changes nothing
-		return result{err: err}
-	default:
-		return result{again: s.backoff(out.Tries), err: err}
-	}
-}
-
-// backoff grows with the failed tries, to a minute.
-func (s *service) backoff(tries int) time.Duration {
-	d := time.Second << min(tries, 6)
-	return min(d, time.Minute)
-}
-
-// split cuts a long text at line ends.
-func split(text string, most int) []string {
-	var pieces []string
-	for utf16Len(text) > most {
-		head := cut(text, most)
-		if i := strings.LastIndexByte(head, '\n'); i > 0 {
-			head = head[:i]
-		}
-		pieces = append(pieces, head)
-		text = strings.TrimPrefix(text[len(head):], "\n")
-	}
-	return append(pieces, text)
-}
-
-// cut keeps the first so many UTF-16 units of a text.
-func cut(text string, most int) string {
-	n := 0
-	for i, r := range text {
-		n += utf16.RuneLen(r)
-		if n > most {
-			return text[:i]
-		}
-	}
-	return text
-}
-
-func utf16Len(text string) int {
-	n := 0
-	for _, r := range text {
-		n += max(1, utf16.RuneLen(r))
-	}
-	return n
-}
-
-// upload sends a file under its own name, never under its path.
-func (s *service) upload(method, field string, params tgbotapi.Params, f bot.File) (int, error) {
-	var data tgbotapi.RequestFileData = tgbotapi.FileBytes{Name: f.Name, Bytes: f.Data}
-	if f.Path != "" {
-		in, err := os.Open(f.Path)
-		if err != nil {
-			return 0, err
-		}
-		defer in.Close()
-		data = tgbotapi.FileReader{Name: f.Name, Reader: in}
-	}
-	resp, err := s.api.UploadFiles(method, params, []tgbotapi.RequestFile{{Name: field, Data: data}})
-	if err != nil {
-		return 0, err
-	}
-	var m struct {
-		ID int `json:"message_id"`
-	}
-	return m.ID, json.Unmarshal(resp.Result, &m)
+	return nil, err
 }

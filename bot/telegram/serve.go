@@ -3,15 +3,17 @@
 //
 // What is promised: an update that the desk has committed is never lost, one
 // that comes twice is the desk's to recognise, and a reply that could not be
-// sent is sent later, in order within its chat.
+// sent is sent later, in order within its chat. Telegram has no means to send
+// exactly once: where an answer of the server is lost, a reply may go twice.
 package telegram
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"log/slog"
-	"net"
+	"math/rand/v2"
 	"net/http"
 	"sync"
 	"time"
@@ -45,184 +47,219 @@ type Config struct {
 	Limits  Limits
 	// Commands are listed to people with their descriptions.
 	Commands []bot.CommandInfo
-	Log      *slog.Logger
-	Now      func() time.Time
+	// SetAside is given updates that cannot be read, as they came; nil to only log
+	// their numbers. They hold what people wrote.
+	SetAside func(update int64, raw []byte)
+	// Log is where the service logs: numbers, never words or the token. nil for nowhere.
+	Log *slog.Logger
+	// Now is the clock, nil for the machine's.
+	Now func() time.Time
+	// Rand gives numbers from 0 to 1 for waits that differ by chance, nil for the
+	// runtime's.
+	Rand func() float64
+	// Transport carries the calls, nil for the network.
+	Transport http.RoundTripper
+}
+
+// ready checks a configuration and fills in what was left out.
+func (c Config) ready() (Config, error) {
+	c.Log = cmp.Or(c.Log, slog.New(slog.DiscardHandler))
+	if c.Now == nil {
+		c.Now = time.Now
+	}
+	if c.Rand == nil {
+		c.Rand = rand.Float64
+	}
+	if c.Token.secret == "" {
+		return c, ErrNoToken
+	}
+	return c, errors.Join(checkAPIURL(c.APIURL), c.Webhook.check())
 }
 
 // silence takes the library's own log away, once for the program: it is global,
 // and it would print addresses with the token in them.
 var silence = sync.OnceFunc(func() { _ = tgbotapi.SetLogger(silent{}) })
 
-// shutdownTime is how long a stop may take to send what is on its way.
-const shutdownTime = 8 * time.Second
+// drainTime is how long a stop sends what waits. With confirmTime or webhookTime
+// before and twice cutTime after, a stop takes at most 9 s.
+const drainTime = 5 * time.Second
 
 // service is one running bot.
 type service struct {
-	ctx    context.Context
-	config Config
-	desk   Desk
-	api    *tgbotapi.BotAPI
-	client *client
-	self   self
-	sender *sender
-	settle *settler
-	admins admins
-	meters *meters
-	log    *slog.Logger
-	now    func() time.Time
+	ctx        context.Context // ends when a stop is over, later than the caller's
+	cut        context.CancelFunc
+	config     Config
+	desk       Desk
+	api        *tgbotapi.BotAPI
+	client     *client
+	self       self
+	sender     *sender
+	settler    *settler
+	admins     admins
+	meters     *meters
+	background sync.WaitGroup
+	log        *slog.Logger
+	now        func() time.Time
 }
 
-// Run serves until ctx ends, then finishes what it holds.
+// Run serves until ctx ends, then finishes what it holds within 10 s. It returns
+// an error only where there is no use in going on: a token that is refused, an
+// address that cannot be opened, a store that cannot be read.
 func Run(ctx context.Context, c Config, desk Desk) error {
-	silence()
-	s := &service{config: c, desk: desk, log: c.Log, now: c.Now}
-	// Calls outlive ctx: a stop lets them finish within shutdownTime.
-	calls, cut := context.WithCancel(context.WithoutCancel(ctx))
-	defer cut()
-	s.ctx = calls
-	s.meters = newMeters(func() int { return s.sender.depth() })
-	s.settle = newSettler(desk, s.log)
-	s.sender = newSender(calls, c.Limits, s.send, s.settled)
-	s.client = &client{ctx: calls, http: &http.Client{}, token: c.Token, counts: s.meters}
-	if err := s.connect(ctx); err != nil {
+	s, err := newService(ctx, c, desk)
+	if err != nil {
 		return err
 	}
+	return s.run(ctx)
+}
+
+func newService(ctx context.Context, c Config, desk Desk) (*service, error) {
+	c, err := c.ready()
+	if err != nil {
+		return nil, err
+	}
+	silence()
+	s := &service{config: c, desk: desk, log: c.Log, now: c.Now}
+	s.ctx, s.cut = context.WithCancel(context.WithoutCancel(ctx))
+	s.sender = newSender(s.ctx, c, s.send, s.settle)
+	s.meters = newMeters(c.Now, s.sender.backlog)
+	s.client = newClient(s.ctx, c, s.meters)
+	return s, nil
+}
+
+func (s *service) run(ctx context.Context) error {
+	defer s.background.Wait()
+	defer s.cut()
 	stopHealth, err := s.serveHealth()
 	if err != nil {
 		return err
 	}
 	defer stopHealth()
-	return s.serve(ctx, cut)
+	defer s.client.http.CloseIdleConnections()
+	if err := s.connect(ctx); err != nil || ctx.Err() != nil {
+		return err
+	}
+	return s.serve(ctx)
 }
 
 // Check asks the server who the bot is, once, and returns its name.
 func Check(ctx context.Context, c Config) (name string, err error) {
+	if c, err = c.ready(); err != nil {
+		return "", err
+	}
 	silence()
-	cl := &client{ctx: ctx, http: &http.Client{}, token: c.Token, counts: newMeters(func() int { return 0 })}
+	cl := newClient(ctx, c, newMeters(c.Now, func() (int, time.Time) { return 0, time.Time{} }))
+	defer cl.http.CloseIdleConnections()
 	api, err := tgbotapi.NewBotAPIWithClient(c.Token.secret, endpointOf(c.APIURL), cl)
+	if isUnauthorised(err) {
+		return "", errRefused
+	}
 	if err != nil {
-		return "", fmt.Errorf("the Bot API: %w", cl.clean(err))
+		return "", fmt.Errorf("the Bot API is out of reach, check the network and --api-url: %w", cl.clean(err))
 	}
 	return api.Self.UserName, nil
 }
 
-// serve sends what waits from before, then takes updates until ctx ends.
-func (s *service) serve(ctx context.Context, cut context.CancelFunc) error {
+// connect asks who the bot is, again and again while there is no network.
+func (s *service) connect(ctx context.Context) error {
+	for tries := 0; ; tries++ {
+		api, err := tgbotapi.NewBotAPIWithClient(s.config.Token.secret, endpointOf(s.config.APIURL), s.client.during(ctx))
+		switch {
+		case err == nil:
+			api.Client = s.client
+			s.api, s.self = api, self{api.Self.ID, api.Self.UserName}
+			return nil
+		case ctx.Err() != nil:
+			return nil
+		case isUnauthorised(err):
+			return errRefused
+		}
+		wait := s.waitAfter(err, tries)
+		s.log.Warn("the Bot API is out of reach; trying again", "error", s.client.clean(err), "again_in", wait)
+		sleep(ctx, wait)
+	}
+}
+
+// with is the library's object for calls that end with ctx.
+func (s *service) with(ctx context.Context) *tgbotapi.BotAPI {
+	api := *s.api
+	api.Client = s.client.during(ctx)
+	return &api
+}
+
+// serve sends what waits from before, and takes updates until ctx ends.
+func (s *service) serve(ctx context.Context) error {
 	waiting, err := s.desk.Pending(ctx)
 	if err != nil {
 		return err
 	}
+	s.settler = newSettler(s.desk, s.log, s.backoff)
 	s.sender.enqueue(waiting)
-	s.publishCommands()
-	s.log.Info("serving", "bot", "@"+s.self.name, "waiting_replies", len(waiting))
+	// What goes on beside ends with the serving, also when an error ends it.
+	ctx, end := context.WithCancel(ctx)
+	s.background.Go(func() { s.publishCommands(ctx) })
+	s.log.Info("serving", "bot", "@"+s.self.name, "waiting_replies", len(waiting), "reads_all_of_groups", s.api.Self.CanReadAllGroupMessages)
 	if s.config.Webhook.URL != "" {
 		err = s.listen(ctx)
 	} else {
-		err = s.poll(s.pollContext(ctx))
+		s.background.Go(func() { s.watch(ctx) })
+		err = s.poll(ctx)
 	}
-	s.sender.drain(shutdownTime)
-	cut()
-	s.settle.stop()
+	end()
+	s.sender.drain(drainTime, s.cut)
+	s.settler.stop()
+	if n, _ := s.sender.backlog(); n > 0 {
+		s.log.Info("stopped; the replies that wait are sent after the next start", "waiting_replies", n)
+	}
 	return err
 }
 
-// pollContext lets a stop break off the poll that is waiting, which is the only
-// call that may take long.
-func (s *service) pollContext(ctx context.Context) context.Context {
-	s.client.pollCtx = ctx
-	return ctx
-}
-
-// connect asks who the bot is, again and again while there is no network.
-func (s *service) connect(ctx context.Context) error {
-	backoff := firstBackoff
-	for {
-		api, err := tgbotapi.NewBotAPIWithClient(s.config.Token.secret, endpointOf(s.config.APIURL), s.client)
-		if err == nil {
-			s.api, s.self = api, self{api.Self.ID, api.Self.UserName}
-			s.meters.lastPoll.Store(s.now().UnixNano())
-			return nil
-		}
-		if isUnauthorised(err) {
-			return errors.New("the server refuses the token: check DEEPWARD_TOKEN, or make a new token")
-		}
-		s.log.Warn("the Bot API is out of reach; trying again", "error", s.client.clean(err), "again_in", backoff)
-		if !sleep(ctx, backoff) {
-			return ctx.Err()
-		}
-		backoff = min(2*backoff, longestBackoff)
-	}
-}
-
-// settled hands the result of a sending to the store.
-func (s *service) settled(out bot.Sending, r result) {
+// settle notes what became of one try.
+func (s *service) settle(j *job, r *result) {
+	s.meters.sent(r.verdict)
 	switch {
 	case r.movedTo != 0:
-		s.log.Info("a group has a new number")
-		move := bot.Message{Chat: bot.Chat{ID: out.Reply.Chat, Group: true}, Event: bot.EventMoved, MovedTo: r.movedTo, ReceivedAt: s.now(), SentAt: s.now()}
-		if _, err := s.desk.Take(s.ctx, []bot.Message{move}); err != nil {
-			s.log.Error("the group's new number could not be kept", "error", err)
-		}
+		s.follow(j, r)
 		return
 	case r.again > 0:
-		s.log.Warn("reply put off", "reply", out.ID, "error", s.client.clean(r.err), "again_in", r.again)
-	case r.err != nil:
-		s.log.Warn("reply given up", "reply", out.ID, "error", s.client.clean(r.err))
+		s.log.Warn("reply put off", "reply", j.ID, "error", s.client.clean(r.err), "again_in", r.again)
+	case r.more:
+		return
+	case r.verdict == gone:
+		s.log.Warn("reply given up: the chat is closed to the bot", "reply", j.ID, "error", s.client.clean(r.err))
+		s.tell(bot.Message{Chat: bot.Chat{ID: j.Reply.Chat, Group: j.Reply.Chat < 0}, Event: bot.EventRemoved})
+	case r.verdict == never:
+		s.log.Error("reply given up", "reply", j.ID, "error", s.client.clean(r.err))
 	}
-	done := bot.Settled{Sending: out, Message: r.message}
+	done := bot.Settled{Sending: j.Sending, Message: r.message}
 	if r.again > 0 {
 		done.RetryAt = s.now().Add(r.again)
 	}
-	s.settle.add(done)
+	s.settler.add(done)
 }
 
-// publishCommands tells Telegram what to list; that it fails harms nothing.
-func (s *service) publishCommands() {
-	for _, list := range commandLists(s.config.Commands) {
-		if _, err := s.api.Request(list); err != nil {
-			s.log.Info("the command list could not be set", "error", s.client.clean(err))
-			return
-		}
+// follow notes that a group has another number. Until that is kept the reply
+// waits: it could not be found under the new one.
+func (s *service) follow(j *job, r *result) {
+	from := j.Reply.Chat
+	s.log.Info("a group has a new number", "reply", j.ID)
+	if err := s.tell(bot.Message{Chat: bot.Chat{ID: from, Group: true}, Event: bot.EventMoved, MovedTo: r.movedTo}); err != nil {
+		r.again = s.backoff(j.Tries)
+		return
 	}
+	j.moves++
+	s.sender.moved(from, r.movedTo)
 }
 
-// commandLists are the lists for private chats, groups and admins in English
-// and the other languages.
-func commandLists(all []bot.CommandInfo) []tgbotapi.SetMyCommandsConfig {
-	var lists []tgbotapi.SetMyCommandsConfig
-	for _, language := range []string{"", "es", "pt", "fr"} {
-		var private, group, admins []tgbotapi.BotCommand
-		for _, c := range all {
-			command := tgbotapi.BotCommand{Command: c.Name, Description: bot.Describe(c, language)}
-			if c.Private {
-				private = append(private, command)
-			}
-			if c.Group {
-				group = append(group, command)
-			}
-			if c.Group || c.Admins {
-				admins = append(admins, command)
-			}
-		}
-		lists = append(lists,
-			tgbotapi.NewSetMyCommandsWithScopeAndLanguage(tgbotapi.NewBotCommandScopeAllPrivateChats(), language, private...),
-			tgbotapi.NewSetMyCommandsWithScopeAndLanguage(tgbotapi.NewBotCommandScopeAllGroupChats(), language, group...),
-			tgbotapi.NewSetMyCommandsWithScopeAndLanguage(tgbotapi.NewBotCommandScopeAllChatAdministrators(), language, admins...),
-		)
-	}
-	return lists
-}
-
-// serveHealth opens the local address for an operator's eyes.
-func (s *service) serveHealth() (stop func(), err error) {
-	if s.config.Health == "" {
-		return func() {}, nil
-	}
-	l, err := net.Listen("tcp", s.config.Health)
+// tell gives the desk an event that the server told in its answer to a call.
+func (s *service) tell(m bot.Message) error {
+	m.ReceivedAt = s.now()
+	m.SentAt = m.ReceivedAt
+	sendings, err := s.handOver(s.ctx, []bot.Message{m})
 	if err != nil {
-		return nil, fmt.Errorf("the health address cannot be opened, choose another with --health: %w", err)
+		s.log.Error("a change of a chat could not be kept", "event", m.Event, "error", err)
+		return err
 	}
-	server := &http.Server{Handler: s.meters.health(s.now, s.config.Webhook.URL == ""), ReadHeaderTimeout: 5 * time.Second}
-	go server.Serve(l)
-	return func() { server.Close() }, nil
+	s.sender.enqueue(sendings)
+	return nil
 }

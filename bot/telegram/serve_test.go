@@ -6,11 +6,9 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
-	"net/http"
 	"path/filepath"
 	"strings"
 	"sync"
-	"sync/atomic"
 	"testing"
 	"time"
 
@@ -177,37 +175,20 @@ func TestUpdateDeliveredTwiceIsKeptOnce(t *testing.T) {
 }
 
 func TestFaultsOnlyDelayReplies(t *testing.T) {
-	faults := map[string]standin.Fault{
-		"429": func(w http.ResponseWriter, _ string, _ map[string]string) bool {
-			standin.Refuse(w, 429, "Too Many Requests: retry after 1", map[string]any{"retry_after": 1})
-			return true
-		},
-		"500": func(w http.ResponseWriter, _ string, _ map[string]string) bool {
-			standin.Refuse(w, 500, "Internal Server Error", nil)
-			return true
-		},
-		"502 with HTML": func(w http.ResponseWriter, _ string, _ map[string]string) bool {
-			w.WriteHeader(502)
-			w.Write([]byte("<html>Bad Gateway</html>"))
-			return true
-		},
-		"cut-off JSON": func(w http.ResponseWriter, _ string, _ map[string]string) bool {
-			w.Write([]byte(`{"ok":true,"result":{"message_`))
-			return true
-		},
-		"reset": func(w http.ResponseWriter, _ string, _ map[string]string) bool {
-			panic(http.ErrAbortHandler)
-		},
+	faults := map[string]standin.Spoiler{
+		"429":           standin.Flood(1),
+		"500":           standin.Says(500, "Internal Server Error", nil),
+		"502 with HTML": standin.Page(502),
+		"cut-off JSON":  standin.Body(`{"ok":true,"result":{"message_`),
+		"invalid JSON":  standin.Body(`{"ok":true,"result":nothing}`),
+		"reset":         standin.Reset,
 	}
 	for name, fault := range faults {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			api := newStandin(t)
 			r := start(t, api, t.TempDir())
-			var hits atomic.Int32
-			api.SetFault(func(w http.ResponseWriter, method string, p map[string]string) bool {
-				return method == "sendMessage" && hits.Add(1) <= 2 && fault(w, method, p)
-			})
+			api.Spoil(standin.On("sendMessage", standin.Times(1, fault)))
 			api.Push(standin.Private(7, 1, "log gag 40 m sent down 40 oz"))
 			api.Push(standin.Private(7, 2, "mine"))
 			calls := api.Await(2, 15*time.Second)
@@ -220,15 +201,7 @@ func TestFaultsOnlyDelayReplies(t *testing.T) {
 
 func TestFaultyPollsAreTriedAgain(t *testing.T) {
 	api := newStandin(t)
-	var hits atomic.Int32
-	api.SetFault(func(w http.ResponseWriter, method string, _ map[string]string) bool {
-		if method != "getUpdates" || hits.Add(1) > 2 {
-			return false
-		}
-		w.WriteHeader(502)
-		w.Write([]byte("<html>"))
-		return true
-	})
+	api.Spoil(standin.On("getUpdates", standin.Times(1, standin.Page(502))))
 	start(t, api, t.TempDir())
 	api.Push(standin.Private(7, 1, "gag 40m 3kg"))
 	assert.Len(t, api.Await(1, 10*time.Second), 1)
@@ -256,13 +229,7 @@ func TestTokenIsInNoError(t *testing.T) {
 func TestBlockedChatIsGivenUp(t *testing.T) {
 	api := newStandin(t)
 	r := start(t, api, t.TempDir())
-	api.SetFault(func(w http.ResponseWriter, method string, p map[string]string) bool {
-		if method == "sendMessage" && p["chat_id"] == "7" {
-			standin.Refuse(w, 403, "Forbidden: bot was blocked by the user", nil)
-			return true
-		}
-		return false
-	})
+	api.Block(7)
 	api.Push(standin.Private(7, 1, "gag 40m 3kg"))
 	api.Push(standin.Private(8, 1, "gag 40m 3kg"))
 	require.Len(t, api.Await(1, 5*time.Second), 1)
@@ -278,13 +245,7 @@ func TestGroupThatMovedKeepsItsLogAndItsReplies(t *testing.T) {
 	r := start(t, api, t.TempDir())
 	api.Push(standin.Group(-100, 7, 1, "/log gag 40 m sent down 40 oz"))
 	require.Len(t, api.Await(1, 5*time.Second), 1)
-	api.SetFault(func(w http.ResponseWriter, method string, p map[string]string) bool {
-		if method == "sendMessage" && p["chat_id"] == "-100" {
-			standin.Refuse(w, 400, "Bad Request: group chat was upgraded to a supergroup chat", map[string]any{"migrate_to_chat_id": -1009})
-			return true
-		}
-		return false
-	})
+	api.MovedSilently(-100, -1009)
 	api.Push(standin.Group(-100, 7, 2, "/log gag 45 m sent down 40 oz"))
 	calls := api.Await(2, 5*time.Second)
 	require.Len(t, calls, 2)
@@ -321,17 +282,11 @@ func TestRepliesThatWaitedAreSentAfterARestart(t *testing.T) {
 	api := newStandin(t)
 	folder := t.TempDir()
 	first := start(t, api, folder)
-	api.SetFault(func(w http.ResponseWriter, method string, _ map[string]string) bool {
-		if method == "sendMessage" {
-			standin.Refuse(w, 500, "Internal Server Error", nil)
-			return true
-		}
-		return false
-	})
+	api.Spoil(standin.On("sendMessage", standin.Says(500, "Internal Server Error", nil)))
 	api.Push(standin.Private(7, 1, "log gag 40 m sent down 40 oz"))
 	require.Eventually(t, func() bool { return len(first.reports()) == 1 }, 5*time.Second, 5*time.Millisecond)
 	first.halt()
-	api.SetFault(nil)
+	api.Spoil(nil)
 	start(t, api, folder)
 	calls := api.Await(1, 5*time.Second)
 	require.Len(t, calls, 1)

@@ -1,0 +1,92 @@
+package telegram
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
+
+	"deepward/bot"
+)
+
+// maxFile is the largest file that Telegram's own server takes from a bot.
+const maxFile = 50 << 20
+
+// errFile: the file itself cannot be sent, however often it is tried.
+var errFile = errors.New("the file is no good")
+
+// file makes the file and uploads it, with the text as its caption or after it. A
+// file that cannot be made or sent is told in words.
+func (s *service) file(ctx context.Context, r bot.Reply) (id int, follow []bot.Reply, err error) {
+	f, err := s.desk.Make(ctx, *r.Attach)
+	if err != nil {
+		return 0, s.noFile(r, "could not be made just now", err), nil
+	}
+	defer f.Done()
+	if f.Caption != "" {
+		r.Text = f.Caption
+	}
+	params := target(r)
+	if r.Text != "" && utf16Len(r.Text) <= maxCaption {
+		params["caption"], params["parse_mode"] = markup(r.Text, r.Headline), tgbotapi.ModeHTML
+	}
+	id, err = s.upload(r, params, f)
+	switch {
+	case r.Attach.Photo && judge(err) == never:
+		r.Attach = &bot.Attachment{Kind: r.Attach.Kind, Args: r.Attach.Args} // too wide or too tall for a picture
+		return 0, []bot.Reply{r}, nil
+	case errors.Is(err, errFile) || judge(err) == never:
+		return 0, s.noFile(r, "could not be sent", err), nil
+	case err == nil && params["caption"] == "":
+		r.Attach, r.Buttons, r.ReplyTo = nil, nil, 0
+		return id, pieces(r), nil
+	}
+	return id, nil, err
+}
+
+// noFile says in words that there is no file. What went wrong is for the log: it
+// may name a place on this machine.
+func (s *service) noFile(r bot.Reply, what string, err error) []bot.Reply {
+	s.log.Error("a file "+what, "kind", r.Attach.Kind, "error", s.client.clean(err))
+	r.Attach = nil
+	r.Text = strings.TrimSpace(r.Text + "\n\nThe file " + what + ". Please ask again later.")
+	return pieces(r)
+}
+
+// upload sends a file under its own name, never under its path.
+func (s *service) upload(r bot.Reply, params tgbotapi.Params, f bot.File) (int, error) {
+	method, field := "sendDocument", "document"
+	if r.Attach.Photo {
+		method, field = "sendPhoto", "photo"
+	}
+	if err := addMarkup(params, r); err != nil {
+		return 0, err
+	}
+	name := filepath.Base(f.Name)
+	var data tgbotapi.RequestFileData = tgbotapi.FileBytes{Name: name, Bytes: f.Data}
+	size := int64(len(f.Data))
+	if f.Path != "" {
+		in, err := os.Open(f.Path)
+		if err != nil {
+			return 0, fmt.Errorf("%w: %w", errFile, err)
+		}
+		defer in.Close()
+		info, err := in.Stat()
+		if err != nil {
+			return 0, fmt.Errorf("%w: %w", errFile, err)
+		}
+		data, size = tgbotapi.FileReader{Name: name, Reader: in}, info.Size()
+	}
+	if size > maxFile {
+		return 0, fmt.Errorf("%w: %d bytes are too many", errFile, size)
+	}
+	resp, err := s.api.UploadFiles(method, params, []tgbotapi.RequestFile{{Name: field, Data: data}})
+	if err != nil {
+		return 0, err
+	}
+	return numberOf(resp), nil
+}

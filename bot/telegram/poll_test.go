@@ -1,0 +1,419 @@
+package telegram
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"log/slog"
+	"net/http"
+	"strings"
+	"sync/atomic"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"deepward/bot"
+	"deepward/bot/telegram/standin"
+)
+
+// The traps that the tests name are those of the library's own poll loop.
+
+// Trap: one update that cannot be decoded stalls the bot for ever.
+func TestPoisonIsSetAsideAndTheRestOfItsBatchAnswered(t *testing.T) {
+	aside := map[int64]string{}
+	inBubble(t, func(t *serving) {
+		t.api.Say(7, 7, "before")
+		poison := t.api.Push(`{"update_id":%d,"message":{"message_id":"not a number","text":"` + canary + `"}}`)
+		t.api.Push(`{"update_id":%d,"message":[1,2]}`)
+		t.api.Push(`{"update_id":%d,"never_heard_of":{"x":1}}`)
+		t.api.Push(`null`)
+		t.api.Say(7, 7, "after")
+		t.api.Await(2, time.Minute)
+		assert.Equal(t, []string{"before", "after"}, texts(t.api.Calls()))
+		assert.Contains(t, aside[int64(poison)], "not a number", "kept as it came")
+		time.Sleep(time.Minute)
+		assert.Zero(t, t.api.Waiting(), "all are confirmed")
+	}, func(c *Config, _ *serving) {
+		c.SetAside = func(update int64, raw []byte) { aside[update] = string(raw) }
+	})
+}
+
+// Trap: updates are confirmed before they are handled; a crash loses them.
+func TestUpdatesAreConfirmedOnlyAfterTheCommit(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		fails := 3
+		t.desk.fault = func([]bot.Message) error {
+			if t.api.Waiting() != 1 {
+				t.Errorf("%d updates wait at the server, want 1", t.api.Waiting())
+			}
+			if fails--; fails >= 0 {
+				return errStore
+			}
+			return nil
+		}
+		t.api.Say(7, 7, canary)
+		t.api.Await(1, time.Minute)
+		assert.Len(t, t.desk.messages(), 1)
+		assert.Contains(t, t.logs.String(), errStore.Error())
+		time.Sleep(time.Second)
+		assert.Zero(t, t.api.Waiting())
+	})
+}
+
+// A batch is one commit: what arrives together is taken together.
+func TestUpdatesThatArriveTogetherAreOneTransaction(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		t.api.Await(250, time.Minute)
+		time.Sleep(time.Second)
+		assert.Equal(t, []int{100, 100, 50}, t.desk.batches)
+	}, func(_ *Config, t *serving) {
+		for i := range 250 {
+			t.api.Say(int64(i+1), int64(i+1), numbered(i))
+		}
+	})
+}
+
+// Trap: after a quiet week the numbers start anew, lower; a filter by "greater
+// than the last" would drop them for ever, and the poll would spin.
+func TestNumbersThatStartAnewAreTaken(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		polls := countMethod(t, "getUpdates")
+		t.api.NextUpdate(900000)
+		t.api.Say(7, 7, "old numbers")
+		t.api.Await(1, time.Minute)
+		time.Sleep(8 * 24 * time.Hour)
+		t.api.NextUpdate(17)
+		t.api.Say(7, 7, "new numbers")
+		t.api.Say(7, 7, "and on")
+		t.api.Await(3, time.Minute)
+		assert.Equal(t, []string{"old numbers", "new numbers", "and on"}, texts(t.api.Calls()))
+		time.Sleep(time.Minute)
+		assert.Zero(t, t.api.Waiting())
+		week := int(8 * 24 * time.Hour / pollWait)
+		assert.InDelta(t, week, len(polls.all()), 10, "no spinning: a poll each 50 s")
+	})
+}
+
+func TestNumbersThatStartAnewWithinABatchAreTaken(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		t.api.NextUpdate(900000)
+		t.api.Say(7, 7, "a")
+		t.api.NextUpdate(17)
+		t.api.Say(7, 7, "b")
+		t.api.Await(2, time.Minute)
+		t.api.Say(7, 7, "c")
+		t.api.Await(3, time.Minute)
+		assert.Equal(t, []string{"a", "b", "c"}, texts(t.api.Calls()))
+	})
+}
+
+func TestDoubledAndReorderedUpdatesAreAnsweredOnce(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		raws := []string{standin.Private(7, 1, "a"), standin.Private(8, 2, "b"), standin.Private(9, 3, "c")}
+		for _, raw := range raws {
+			id := t.api.Push(raw)
+			t.api.Again(raw, id)
+		}
+		t.api.Shuffle()
+		time.Sleep(5 * time.Minute)
+		assert.ElementsMatch(t, []string{"a", "b", "c"}, texts(t.api.Calls()))
+		assert.Zero(t, t.api.Waiting())
+	})
+}
+
+func TestNextOffset(t *testing.T) {
+	batch := func(list ...string) (raws []json.RawMessage) {
+		for _, raw := range list {
+			raws = append(raws, json.RawMessage(raw))
+		}
+		return raws
+	}
+	for name, c := range map[string]struct {
+		raws   []json.RawMessage
+		offset int
+		want   int
+	}{
+		"after the last":               {batch(`{"update_id":5}`, `{"update_id":6}`), 5, 7},
+		"the last, not the greatest":   {batch(`{"update_id":900000}`, `{"update_id":17}`), 900000, 18},
+		"nothing: take whatever comes": {nil, 900001, 0},
+		"without a number":             {batch(`{"update_id":5}`, `{"update_id":"x"}`), 5, 7},
+		"only without a number":        {batch(`null`), 5, 6},
+		"from the start":               {batch(`[]`), 0, 1},
+	} {
+		assert.Equal(t, c.want, nextOffset(c.raws, c.offset), name)
+	}
+}
+
+// A server of another make that answers empty polls at once is not hammered.
+func TestServerThatDoesNotWaitIsNotAskedWithoutEnd(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		polls := &counter{}
+		t.api.Spoil(standin.On("getUpdates", func(x *standin.Exchange) bool {
+			polls.add(x.Params)
+			return standin.Body(`{"ok":true,"result":[]}`)(x)
+		}))
+		time.Sleep(time.Minute)
+		assert.Less(t, len(polls.all()), 300)
+		t.api.Spoil(nil)
+	})
+}
+
+// Trap: a missing list of kinds keeps whatever was set last.
+func TestKindsOfUpdatesAreAlwaysListed(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		polls := countMethod(t, "getUpdates")
+		time.Sleep(2 * time.Minute)
+		for _, p := range polls.all() {
+			assert.JSONEq(t, `["message","edited_message","callback_query","inline_query","my_chat_member","chat_member"]`, p["allowed_updates"])
+			assert.Equal(t, "100", p["limit"])
+		}
+		require.NotEmpty(t, polls.all())
+		assert.Empty(t, polls.all()[0]["timeout"], "the first shows at once that polling works")
+		assert.Equal(t, "50", polls.all()[1]["timeout"])
+	})
+}
+
+// Trap: every fault is met with the same three seconds, and none can be cut short.
+func TestFaultyPollsBackOffAndAStopCutsTheWaitShort(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		polls := &counter{}
+		t.api.Spoil(standin.On("getUpdates", func(x *standin.Exchange) bool {
+			polls.add(x.Params)
+			return standin.Page(502)(x)
+		}))
+		time.Sleep(10 * time.Minute)
+		at := polls.times()
+		require.Greater(t, len(at), 8)
+		for i, want := range []time.Duration{1, 2, 4, 8, 16, 32, 60, 60} {
+			assert.Equal(t, want*time.Second, at[i+1].Sub(at[i]))
+		}
+		began := time.Now()
+		require.NoError(t, t.stop())
+		assert.Less(t, time.Since(began), 100*time.Millisecond)
+	})
+}
+
+func TestPollsWaitAsLongAsTheServerAsks(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		polls := &counter{}
+		t.api.Spoil(standin.On("getUpdates", func(x *standin.Exchange) bool {
+			polls.add(x.Params)
+			return standin.Flood(90)(x)
+		}))
+		time.Sleep(10 * time.Minute)
+		at := polls.times()
+		require.Greater(t, len(at), 3)
+		for i := 1; i < len(at); i++ {
+			assert.GreaterOrEqual(t, at[i].Sub(at[i-1]), 90*time.Second)
+		}
+	})
+}
+
+// Every kind of broken answer to a poll only delays.
+func TestNoFaultOfPollsLosesAnUpdate(t *testing.T) {
+	for name, fault := range map[string]standin.Spoiler{
+		"500":             standin.Says(500, "Internal Server Error", nil),
+		"429 without say": standin.Says(429, "Too Many Requests", nil),
+		"502 with HTML":   standin.Page(502),
+		"503 with HTML":   standin.Page(503),
+		"redirect":        standin.Page(302),
+		"cut-off JSON":    standin.Body(`{"ok":true,"result":[{"update_id":1,"mess`),
+		"invalid JSON":    standin.Body(`{"ok":true,"result":[}`),
+		"no list":         standin.Body(`{"ok":true,"result":{"a":1}}`),
+		"empty":           standin.Body(``),
+		"reset":           standin.Reset,
+		"hanging":         standin.Hang,
+		"409":             standin.Says(409, "Conflict: terminated by other getUpdates request", nil),
+		"403":             standin.Says(403, "Forbidden", nil),
+	} {
+		t.Run(name, func(t *testing.T) {
+			inBubble(t, func(t *serving) {
+				t.api.Spoil(standin.On("getUpdates", standin.Times(3, fault)))
+				t.api.Say(7, 7, canary)
+				assert.Len(t, t.api.Await(1, 10*time.Minute), 1)
+			})
+		})
+	}
+}
+
+// Trap: the default client has no time limit, a half-open connection hangs the
+// poll for ever; and one limit for all would kill every poll.
+func TestHangingPollEndsAndAWaitingPollIsLeftToWait(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		polls := &counter{}
+		t.api.Spoil(standin.On("getUpdates", func(x *standin.Exchange) bool {
+			polls.add(x.Params)
+			return len(polls.all()) == 2 && standin.Hang(x)
+		}))
+		time.Sleep(150 * time.Second)
+		at := polls.times()
+		require.Len(t, at, 4)
+		assert.Equal(t, pollTimeout+time.Second, at[2].Sub(at[1]), "hanging: 60 s, and a back-off")
+		assert.Equal(t, pollWait, at[3].Sub(at[2]), "waiting: the 50 s that the server takes")
+	})
+}
+
+func TestSecondProgramIsToldClearlyAndWaitedFor(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		t.api.Spoil(standin.On("getUpdates", standin.Times(2, standin.Says(409, "Conflict: terminated by other getUpdates request; make sure that only one bot instance is running", nil))))
+		began := time.Now()
+		t.api.Say(7, 7, "x")
+		t.api.Await(1, time.Hour)
+		assert.GreaterOrEqual(t, time.Since(began), 20*time.Second)
+		assert.Contains(t, t.logs.String(), "another program polls with this token")
+	})
+}
+
+// Two bots on one stand-in: each throws the other's poll out, none goes mad.
+func TestTwoProgramsWithOneTokenDoNotSpin(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		polls := countMethod(t, "getUpdates")
+		ctx, cancel := context.WithCancel(t.Context())
+		done := make(chan error, 1)
+		go func() {
+			done <- Run(ctx, Config{Token: testToken(t), APIURL: t.api.URL, Transport: t.api}, &echoDesk{})
+		}()
+		time.Sleep(10 * time.Minute)
+		assert.Less(t, len(polls.all()), 150)
+		cancel()
+		assert.NoError(t, <-done)
+	})
+}
+
+func TestWebhookLeftOverFromBeforeIsTakenAway(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		t.api.Spoil(standin.On("getUpdates", standin.Times(1, standin.Says(409, "Conflict: can't use getUpdates method while webhook is active; use deleteWebhook to delete the webhook first", nil))))
+		began := time.Now()
+		t.api.Say(7, 7, "x")
+		assert.Len(t, t.api.Await(1, time.Minute), 1)
+		assert.Less(t, time.Since(began), time.Second)
+	})
+}
+
+func TestRefusedTokenEndsTheService(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		api := standin.NewDirect()
+		api.Spoil(standin.On("getUpdates", standin.Says(401, "Unauthorized", nil)))
+		err := Run(t.Context(), Config{Token: testToken(t), APIURL: api.URL, Transport: api}, &echoDesk{})
+		assert.ErrorContains(t, err, "refuses the token")
+	})
+}
+
+// Traps: stopping waits for the running poll, stops twice panic, and a bot that
+// was stopped polls no more.
+func TestStopIsQuickAndAnotherRunServes(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		api := standin.NewDirect()
+		for range 3 {
+			ctx, cancel := context.WithCancel(t.Context())
+			done := make(chan error, 1)
+			go func() { done <- Run(ctx, Config{Token: testToken(t), APIURL: api.URL, Transport: api}, &echoDesk{}) }()
+			n := len(api.Calls())
+			api.Say(7, 7, "x")
+			require.Len(t, api.Await(n+1, time.Minute), n+1)
+			time.Sleep(10 * time.Second) // within a poll
+			began := time.Now()
+			cancel()
+			cancel()
+			require.NoError(t, <-done)
+			assert.Less(t, time.Since(began), 100*time.Millisecond)
+		}
+		api.Close()
+	})
+}
+
+// The last call of a stop confirms what was taken, so that a restart does not
+// get it again.
+func TestStopConfirmsWhatWasTaken(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		t.desk.fault = func([]bot.Message) error { go t.stop(); time.Sleep(time.Second); return nil }
+		t.api.Say(7, 7, "x")
+		synctest.Wait()
+		time.Sleep(2 * time.Second)
+		require.NoError(t, t.stop())
+		assert.Len(t, t.desk.messages(), 1, "a commit is not broken off")
+		assert.Zero(t, t.api.Waiting())
+	})
+}
+
+// Trap: the constructor asks who the bot is; without a network there is no bot.
+func TestStartWithoutNetworkWaitsAndSaysSo(t *testing.T) {
+	var up atomic.Bool
+	inBubble(t, func(t *serving) {
+		time.Sleep(10 * time.Minute)
+		assert.Contains(t, t.logs.String(), "out of reach")
+		up.Store(true)
+		t.api.Say(7, 7, "x")
+		assert.Len(t, t.api.Await(1, 2*time.Minute), 1)
+	}, func(c *Config, t *serving) {
+		c.Transport = roundTrip(func(r *http.Request) (*http.Response, error) {
+			if !up.Load() {
+				return nil, errors.New("no route to host")
+			}
+			return t.api.RoundTrip(r)
+		})
+	})
+}
+
+func TestStopWhileThereIsNoNetworkIsNoError(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		time.Sleep(time.Minute)
+		began := time.Now()
+		assert.NoError(t, t.stop())
+		assert.Less(t, time.Since(began), 100*time.Millisecond)
+	}, func(c *Config, _ *serving) {
+		c.Transport = roundTrip(func(r *http.Request) (*http.Response, error) {
+			<-r.Context().Done() // hangs
+			return nil, r.Context().Err()
+		})
+	})
+}
+
+// A panic loses only the answer of the update that caused it.
+func TestPanicOfTheDeskLosesOnlyThatAnswer(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		t.desk.fault = func(batch []bot.Message) error {
+			for _, m := range batch {
+				if strings.Contains(m.Text, "canary") {
+					panic(errors.New(m.Text)) // a panic that quotes what was written
+				}
+			}
+			return nil
+		}
+		t.api.Say(7, 7, "a")
+		t.api.Say(8, 8, canary)
+		t.api.Say(9, 9, "c")
+		t.api.Await(2, time.Minute)
+		time.Sleep(time.Minute)
+		assert.ElementsMatch(t, []string{"a", "c"}, texts(t.api.Calls()))
+		assert.Zero(t, t.api.Waiting())
+		assert.Contains(t, t.logs.String(), "broke the conversation")
+	})
+}
+
+func TestSettingsThatCannotWorkAreRefused(t *testing.T) {
+	good := Config{Token: testToken(t)}
+	for name, edit := range map[string]func(*Config){
+		"no token":              func(c *Config) { c.Token = Token{} },
+		"no scheme":             func(c *Config) { c.APIURL = "localhost:8081" },
+		"verbs":                 func(c *Config) { c.APIURL = "http://host/%s" },
+		"not http":              func(c *Config) { c.APIURL = "ftp://host" },
+		"webhook, no secret":    func(c *Config) { c.Webhook = Webhook{URL: "https://a.example/x"} },
+		"webhook, bad secret":   func(c *Config) { c.Webhook = Webhook{URL: "https://a.example/x", Secret: "a b"} },
+		"webhook, half of TLS":  func(c *Config) { c.Webhook = Webhook{URL: "https://a.example/x", Secret: "ab", CertFile: "c"} },
+		"webhook, no address":   func(c *Config) { c.Webhook = Webhook{URL: "a.example", Secret: "ab"} },
+		"health that is in use": func(c *Config) { c.Health = "256.0.0.1:1" },
+	} {
+		t.Run(name, func(t *testing.T) {
+			c := good
+			c.Log = slog.New(slog.DiscardHandler)
+			edit(&c)
+			err := Run(t.Context(), c, &echoDesk{})
+			require.Error(t, err)
+			assert.NotContains(t, err.Error(), "\n")
+		})
+	}
+}

@@ -1,0 +1,360 @@
+package telegram
+
+import (
+	"fmt"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"deepward/bot"
+	"deepward/bot/telegram/standin"
+)
+
+func limited(c *Config, _ *serving) { c.Limits = DefaultLimits }
+
+// mostWithin is the greatest number of calls in any span of time.
+func mostWithin(calls []standin.Call, span time.Duration) (most int) {
+	for i := range calls {
+		n := 0
+		for _, c := range calls[i:] {
+			if c.At.Sub(calls[i].At) < span {
+				n++
+			}
+		}
+		most = max(most, n)
+	}
+	return most
+}
+
+// The limits are those of Telegram's FAQ for bots: about 30 messages a second in
+// all, 20 a minute in a group, one a second in a chat apart from short bursts.
+func TestLimitsOfAGroup(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		for i := range 100 {
+			t.api.Say(-100, 7, numbered(i))
+		}
+		time.Sleep(10 * time.Minute)
+		calls := t.api.Calls()
+		require.Len(t, calls, 100)
+		assert.LessOrEqual(t, mostWithin(calls, time.Minute), 20)
+		assert.LessOrEqual(t, mostWithin(calls, time.Second), chatBurst)
+		assert.GreaterOrEqual(t, mostWithin(calls, time.Minute), 15, "and not much slower than allowed")
+		for i, c := range calls {
+			assert.Equal(t, numbered(i), c.Text, "in order")
+		}
+	}, limited)
+}
+
+func TestLimitsOfAPrivateChat(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		for i := range 30 {
+			t.api.Say(7, 7, numbered(i))
+		}
+		time.Sleep(time.Minute)
+		calls := t.api.Calls()
+		require.Len(t, calls, 30)
+		assert.LessOrEqual(t, mostWithin(calls, time.Second), chatBurst)
+		assert.LessOrEqual(t, mostWithin(calls, 10*time.Second), 10+chatBurst)
+	}, limited)
+}
+
+func TestLimitsOverAll(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		for i := range 300 {
+			t.api.Say(int64(i+1), int64(i+1), "x")
+		}
+		time.Sleep(time.Minute)
+		calls := t.api.Calls()
+		require.Len(t, calls, 300)
+		assert.LessOrEqual(t, mostWithin(calls, time.Second), 30)
+		assert.Less(t, calls[299].At.Sub(calls[0].At), 13*time.Second)
+	}, limited)
+}
+
+// A person who floods is slowed, not the others.
+func TestFloodOfOneChatDoesNotSlowOthers(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		for i := range 500 {
+			t.api.Say(7, 7, numbered(i))
+		}
+		time.Sleep(time.Second)
+		began := time.Now()
+		t.api.Say(8, 8, "hello")
+		for len(t.api.Sent(8)) == 0 {
+			time.Sleep(time.Millisecond)
+		}
+		assert.Less(t, time.Since(began), time.Second)
+		assert.Less(t, len(t.api.Sent(7)), 10)
+	}, limited)
+}
+
+// A chat that is told to wait waits as long as the server asks; others do not.
+func TestFloodWaitPausesOnlyItsChat(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		t.api.Spoil(standin.On("sendMessage", standin.Times(1, standin.Flood(300))))
+		t.api.Say(7, 7, "a")
+		time.Sleep(time.Second)
+		t.api.Say(7, 7, "b")
+		t.api.Say(8, 8, "c")
+		time.Sleep(4 * time.Minute)
+		assert.Equal(t, []string{"c"}, texts(t.api.Calls()))
+		time.Sleep(2 * time.Minute)
+		assert.Equal(t, []string{"c", "a", "b"}, texts(t.api.Calls()))
+	})
+}
+
+// What was put off waits also after a restart, and the order stays.
+func TestRestartKeepsTheWaitOfAReply(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		time.Sleep(50 * time.Minute)
+		assert.Empty(t, t.api.Calls())
+		time.Sleep(20 * time.Minute)
+		assert.Equal(t, []string{"a", "b"}, texts(t.api.Calls()))
+	}, func(_ *Config, t *serving) {
+		t.desk.put(bot.Reply{Chat: 7, Text: "a"}, bot.Reply{Chat: 7, Text: "b"})
+		t.desk.outbox[0].NotBefore = time.Now().Add(time.Hour)
+	})
+}
+
+// A stop does not wait for what is put off, and sends what is not.
+func TestStopSendsWhatItCanWithinTenSeconds(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		t.api.Spoil(func(x *standin.Exchange) bool {
+			if x.Params["chat_id"] == "8" {
+				return standin.Flood(3600)(x)
+			}
+			if x.Method == "sendMessage" {
+				time.Sleep(3 * time.Second)
+			}
+			return x.Params["chat_id"] == "9" && standin.Hang(x)
+		})
+		t.api.Say(7, 7, "a")
+		t.api.Say(8, 8, "b")
+		t.api.Say(9, 9, "c")
+		time.Sleep(time.Second)
+		began := time.Now()
+		require.NoError(t, t.stop())
+		assert.Less(t, time.Since(began), 10*time.Second)
+		assert.Equal(t, []string{"a"}, texts(t.api.Calls()))
+		assert.Equal(t, 2, t.desk.waiting(), "the others stay in the store")
+	})
+}
+
+func TestStopDoesNotWaitForWhatIsPutOff(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		t.api.Spoil(standin.On("sendMessage", standin.Flood(3600)))
+		t.api.Say(7, 7, "a")
+		time.Sleep(time.Second)
+		began := time.Now()
+		require.NoError(t, t.stop())
+		assert.Less(t, time.Since(began), time.Second)
+		assert.Equal(t, 1, t.desk.waiting())
+	})
+}
+
+// A call that runs when the time is over is not broken off at once: the server may
+// have taken it, and the reply would go twice.
+func TestStopLetsARunningCallEnd(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		t.api.Spoil(standin.On("sendMessage", func(*standin.Exchange) bool {
+			time.Sleep(drainTime + cutTime/2)
+			return false
+		}))
+		t.api.Say(7, 7, "a")
+		synctest.Wait()
+		require.NoError(t, t.stop())
+		assert.Equal(t, []string{"a"}, texts(t.api.Calls()))
+		assert.Zero(t, t.desk.waiting())
+	})
+}
+
+// After a stop with a full outbox nothing may hang or panic either.
+func TestStopInTheMiddleOfAFlood(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		for i := range 300 {
+			t.api.Say(int64(i%5+1), int64(i%5+1), numbered(i))
+		}
+		time.Sleep(2 * time.Second)
+		began := time.Now()
+		require.NoError(t, t.stop())
+		assert.Less(t, time.Since(began), 10*time.Second)
+		assert.Equal(t, 300, t.desk.waiting()+len(t.api.Calls()), "each is sent or kept")
+	}, limited)
+}
+
+// Group to supergroup, learnt from the answer to a call: the reply and all that
+// wait behind it go to the new number, in order, and the desk is told once.
+func TestGroupThatMovedTakesItsRepliesAlong(t *testing.T) {
+	for name, move := range map[string]func(t *serving){
+		"learnt from a call":     func(t *serving) { t.api.MovedSilently(-100, -1009) },
+		"learnt from an update":  func(t *serving) { t.api.Move(-100, -1009) },
+		"learnt from both ways":  func(t *serving) { t.api.MovedSilently(-100, -1009); t.api.Move(-100, -1009) },
+		"moved twice":            func(t *serving) { t.api.MovedSilently(-100, -555); t.api.MovedSilently(-555, -1009) },
+		"told before it happens": func(t *serving) { t.api.Move(-100, -1009); time.Sleep(time.Second) },
+	} {
+		t.Run(name, func(t *testing.T) {
+			inBubble(t, func(t *serving) {
+				for i := range 6 {
+					t.api.Say(-100, 7, numbered(i))
+				}
+				time.Sleep(100 * time.Millisecond) // some are sent, some wait for the limit
+				move(t)
+				for i := 6; i < 9; i++ {
+					t.api.Say(-100, 7, numbered(i))
+				}
+				time.Sleep(5 * time.Minute)
+				var got []string
+				for _, c := range t.api.Calls() {
+					got = append(got, c.Text)
+				}
+				assert.Equal(t, []string{"0", "1", "2", "3", "4", "5", "6", "7", "8"}, got, "once each and in order")
+				assert.Len(t, t.api.Sent(-1009), 6)
+				assert.Zero(t, t.desk.waiting())
+				for _, done := range t.desk.results() {
+					assert.Contains(t, []int64{-100, -1009}, done.Reply.Chat)
+				}
+			}, limited)
+		})
+	}
+}
+
+// Once an update has told the new number, nothing more is sent to the old one.
+func TestMoveThatAnUpdateToldNeedsNoRefusal(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		for i := range 10 {
+			t.api.Say(-100, 7, numbered(i))
+		}
+		time.Sleep(time.Second)
+		sends := countMethod(t, "sendMessage")
+		t.api.Move(-100, -1009)
+		time.Sleep(5 * time.Minute)
+		require.Len(t, sends.all(), 7)
+		for _, p := range sends.all() {
+			assert.Equal(t, "-1009", p["chat_id"])
+		}
+	}, limited)
+}
+
+// As long as the new number cannot be kept, the reply waits.
+func TestMoveThatCannotBeKeptIsTriedAgain(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		fails := 2 * mostMoves
+		t.desk.fault = func(batch []bot.Message) error {
+			if batch[0].Event == bot.EventMoved {
+				if fails--; fails >= 0 {
+					return errStore
+				}
+			}
+			return nil
+		}
+		t.api.MovedSilently(-100, -1009)
+		t.api.Say(-100, 7, "a")
+		time.Sleep(time.Hour)
+		assert.Equal(t, []string{"a"}, texts(t.api.Sent(-1009)))
+		assert.Zero(t, t.desk.waiting())
+	})
+}
+
+// A server that sends a reply from number to number is not followed for ever.
+func TestMovesInACircleEnd(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		t.api.MovedSilently(-1, -2)
+		t.api.MovedSilently(-2, -1)
+		t.api.Say(-1, 7, "a")
+		time.Sleep(time.Hour)
+		assert.Zero(t, t.desk.waiting())
+		assert.Contains(t, t.logs.String(), "given up")
+	})
+}
+
+// What the store cannot note is not forgotten, and meanwhile no flood of replies
+// goes out that a restart would send again.
+func TestResultsAreNotedOnceTheStoreTakesThem(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		full := true
+		t.desk.refuse = func([]bot.Settled) error {
+			if full {
+				return errStore
+			}
+			return nil
+		}
+		t.api.Say(7, 7, "a")
+		time.Sleep(20 * time.Second)
+		assert.Equal(t, 1, t.desk.waiting())
+		t.desk.change(func(*echoDesk) { full = false })
+		time.Sleep(time.Minute)
+		assert.Zero(t, t.desk.waiting())
+		assert.Len(t, t.api.Calls(), 1, "sent once")
+	})
+}
+
+func TestResultThatCannotBeNotedDoesNotHoldTheOthers(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		t.desk.refuse = func(list []bot.Settled) error {
+			for _, done := range list {
+				if done.Reply.Text == "bad" {
+					return errStore
+				}
+			}
+			return nil
+		}
+		t.api.Say(7, 7, "bad")
+		for i := range 20 {
+			t.api.Say(int64(i+10), int64(i+10), "good")
+		}
+		time.Sleep(10 * time.Minute)
+		assert.Equal(t, 1, t.desk.waiting())
+		t.api.Say(8, 8, "later")
+		time.Sleep(time.Second)
+		assert.Equal(t, 1, t.desk.waiting(), "the next one is noted")
+	})
+}
+
+// Chats side by side: a slow one holds nobody.
+func TestSlowChatHoldsNobody(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		t.api.Spoil(func(x *standin.Exchange) bool {
+			return x.Params["chat_id"] == "7" && standin.Hang(x)
+		})
+		t.api.Say(7, 7, "stuck")
+		for i := range 30 {
+			t.api.Say(int64(i+10), int64(i+10), "x")
+		}
+		began := time.Now()
+		assert.Len(t, t.api.Await(30, time.Minute), 30)
+		assert.Less(t, time.Since(began), time.Second)
+		t.api.Spoil(nil)
+		time.Sleep(time.Minute)
+		assert.Equal(t, []string{"stuck"}, texts(t.api.Sent(7)))
+	})
+}
+
+// Chats that are quiet are forgotten: a season's worth of them takes no memory.
+func TestQuietChatsAreForgotten(t *testing.T) {
+	c, err := Config{Token: testToken(t), Limits: DefaultLimits}.ready()
+	require.NoError(t, err)
+	s := newSender(t.Context(), c, nil, nil)
+	for chat := range int64(5000) {
+		s.mu.Lock()
+		s.lane(laneKey{chat: chat})
+		s.mu.Unlock()
+	}
+	assert.LessOrEqual(t, len(s.lanes), idleLanes)
+}
+
+func TestBackoffGrowsToAMinuteAndDiffersByChance(t *testing.T) {
+	for _, c := range []struct {
+		tries int
+		rand  float64
+		want  string
+	}{
+		{0, 0.5, "1s"}, {1, 0.5, "2s"}, {5, 0.5, "32s"}, {6, 0.5, "1m0s"}, {60, 0.5, "1m0s"}, {1 << 40, 0.5, "1m0s"}, {-1, 0.5, "1s"},
+		{0, 0, "750ms"}, {0, 1, "1.25s"},
+	} {
+		s := &service{config: Config{Rand: func() float64 { return c.rand }}}
+		assert.Equal(t, c.want, fmt.Sprint(s.backoff(c.tries)))
+	}
+}

@@ -1,0 +1,141 @@
+package telegram
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"runtime"
+	"runtime/debug"
+	"time"
+
+	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
+
+	"deepward/bot"
+)
+
+// take decodes each update by itself and hands what concerns the bot to the desk,
+// all together. An update that cannot be read is set aside: it must not keep the
+// others waiting for ever. nil means that the updates may be confirmed.
+func (s *service) take(ctx context.Context, raws []json.RawMessage) error {
+	var batch []bot.Message
+	for _, raw := range raws {
+		if m, ok := s.read(raw); ok {
+			batch = append(batch, m)
+		}
+	}
+	if len(batch) == 0 {
+		return nil
+	}
+	s.fillRoles(ctx, batch)
+	if ctx.Err() != nil { // stopped: the roles are not known, so nothing is taken
+		return ctx.Err()
+	}
+	started := time.Now()
+	sendings, err := s.handOver(ctx, batch)
+	s.meters.handled(time.Since(started), err)
+	if err != nil {
+		return err
+	}
+	for _, m := range batch {
+		if m.Event == bot.EventMoved {
+			s.sender.moved(m.Chat.ID, m.MovedTo)
+		}
+	}
+	s.sender.enqueue(sendings)
+	return nil
+}
+
+// read turns one update into a message; ok is false when there is none for the desk.
+func (s *service) read(raw json.RawMessage) (m bot.Message, ok bool) {
+	var d decoded
+	err := guard(func() (err error) {
+		d, err = s.self.decode(raw, s.now())
+		return err
+	})
+	switch {
+	case err != nil:
+		s.setAside(int64(updateID(raw)), raw, err)
+		return bot.Message{}, false
+	case d.adminsOf != 0:
+		s.admins.forget(d.adminsOf)
+	case d.idlePress != "":
+		s.acknowledge(d.idlePress)
+	}
+	s.meters.update(d.kind, outcomeOf(d.ok))
+	return d.message, d.ok
+}
+
+func outcomeOf(ok bool) string {
+	if ok {
+		return "taken"
+	}
+	return "ignored"
+}
+
+// setAside passes over an update that cannot be read.
+func (s *service) setAside(update int64, raw []byte, err error) {
+	s.log.Warn("update set aside: it cannot be read", "update", update, "error", err)
+	s.meters.update("unreadable", "set aside")
+	if s.config.SetAside != nil {
+		s.config.SetAside(update, raw)
+	}
+}
+
+// acknowledge stops the waiting sign of a button whose tap concerns nobody.
+func (s *service) acknowledge(press string) {
+	s.background.Go(func() {
+		if _, err := s.api.MakeRequest("answerCallbackQuery", tgbotapi.Params{"callback_query_id": press}); err != nil {
+			s.log.Debug("an idle tap was not acknowledged", "error", err)
+		}
+	})
+}
+
+// handOver gives a batch to the desk. The commit is not broken off by a stop. A
+// batch that makes the desk panic is given again one by one, so that only the
+// message at fault goes without an answer.
+func (s *service) handOver(ctx context.Context, batch []bot.Message) (sendings []bot.Sending, err error) {
+	ctx = context.WithoutCancel(ctx)
+	take := func(batch []bot.Message) ([]bot.Sending, error) {
+		var list []bot.Sending
+		err := guard(func() (err error) {
+			list, err = s.desk.Take(ctx, batch)
+			return err
+		})
+		return list, err
+	}
+	if sendings, err = take(batch); !errors.Is(err, errPanic) {
+		return sendings, err
+	}
+	sendings = nil
+	for _, m := range batch {
+		list, err := take([]bot.Message{m})
+		if errors.Is(err, errPanic) {
+			s.log.Error("message set aside: it broke the conversation", "update", m.Update, "error", err)
+			continue
+		}
+		if err != nil {
+			return nil, err
+		}
+		sendings = append(sendings, list...)
+	}
+	return sendings, nil
+}
+
+// errPanic marks a panic that was caught.
+var errPanic = errors.New("panic")
+
+// guard runs f and turns a panic into an error. Only a panic of the Go runtime is
+// quoted: any other may hold what somebody wrote.
+func guard(f func() error) (err error) {
+	defer func() {
+		switch r := recover().(type) {
+		case nil:
+		case runtime.Error:
+			err = fmt.Errorf("%w: %w\n%s", errPanic, r, debug.Stack())
+		default:
+			err = fmt.Errorf("%w of type %T\n%s", errPanic, r, debug.Stack())
+		}
+	}()
+	return f()
+}

@@ -1,0 +1,154 @@
+package telegram
+
+import (
+	"errors"
+	"net/http"
+	"strings"
+	"time"
+
+	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
+)
+
+// verdict is what an answer of the server means for a reply.
+type verdict int
+
+const (
+	// delivered: there is nothing left to do.
+	delivered verdict = iota
+	// later: the same again may work.
+	later
+	// never: the same again changes nothing.
+	never
+	// gone: the person blocked the bot, or it was put out of the group.
+	gone
+	// moved: the group has another number.
+	moved
+)
+
+// rule ties a description of the server to a verdict. The server's codes are too
+// coarse: nearly everything is a 400.
+type rule struct {
+	part string
+	is   verdict
+}
+
+// rulesOf400 are the descriptions that mean something of their own, as the
+// server's published source words them.
+func rulesOf400() []rule {
+	return []rule{
+		{"message is not modified", delivered},
+		{"query is too old", delivered}, // nobody waits for that acknowledgement
+		{"query ID is invalid", delivered},
+		{"chat not found", gone},
+		{"user not found", gone},
+	}
+}
+
+// judge says what an error of a call means.
+func judge(err error) verdict {
+	if err == nil {
+		return delivered
+	}
+	var a *ErrAnswer
+	if errors.As(err, &a) && a.Status == http.StatusRequestEntityTooLarge {
+		return never
+	}
+	var e *tgbotapi.Error
+	if !errors.As(err, &e) {
+		return later // the network, or a proxy's page
+	}
+	switch code := codeOf(e); {
+	case e.MigrateToChatID != 0:
+		return moved
+	case e.RetryAfter > 0:
+		return later
+	case code == http.StatusForbidden:
+		return gone
+	case code == http.StatusRequestEntityTooLarge:
+		return never
+	case code == http.StatusBadRequest:
+		return judge400(e.Message)
+	default:
+		return later
+	}
+}
+
+func judge400(text string) verdict {
+	for _, r := range rulesOf400() {
+		if strings.Contains(text, r.part) {
+			return r.is
+		}
+	}
+	return never
+}
+
+// codeOf is the server's code. The library drops it from uploads; the
+// description begins with the code's name.
+func codeOf(e *tgbotapi.Error) int {
+	if e.Code != 0 {
+		return e.Code
+	}
+	for _, code := range []int{http.StatusBadRequest, http.StatusUnauthorized, http.StatusForbidden, http.StatusRequestEntityTooLarge, http.StatusTooManyRequests} {
+		if strings.HasPrefix(e.Message, http.StatusText(code)) {
+			return code
+		}
+	}
+	return 0
+}
+
+// says is true when the server refused a call with this in its description.
+func says(err error, parts ...string) bool {
+	var e *tgbotapi.Error
+	if !errors.As(err, &e) {
+		return false
+	}
+	for _, part := range parts {
+		if strings.Contains(e.Message, part) {
+			return true
+		}
+	}
+	return false
+}
+
+// isUnauthorised is true when the token itself is refused: no use in going on.
+func isUnauthorised(err error) bool {
+	var e *tgbotapi.Error
+	return errors.As(err, &e) && (e.Code == http.StatusUnauthorized || e.Code == http.StatusNotFound && e.Message == "Not Found")
+}
+
+// isConflict is true when another program polls with the same token, or a
+// webhook is set.
+func isConflict(err error) bool {
+	var e *tgbotapi.Error
+	return errors.As(err, &e) && e.Code == http.StatusConflict
+}
+
+// hasAnswered is true when the server itself spoke, as against a network that
+// is down.
+func hasAnswered(err error) bool {
+	var e *tgbotapi.Error
+	var a *ErrAnswer
+	return errors.As(err, &e) || errors.As(err, &a)
+}
+
+// retryAfter is how long the server asks to wait, 0 if it does not.
+func retryAfter(err error) time.Duration {
+	var e *tgbotapi.Error
+	if errors.As(err, &e) {
+		return time.Duration(e.RetryAfter) * time.Second
+	}
+	var a *ErrAnswer
+	if errors.As(err, &a) {
+		return a.RetryAfter
+	}
+	return 0
+}
+
+// movedTo is the new number of a group that moved, 0 if it has not.
+func movedTo(err error) int64 {
+	var e *tgbotapi.Error
+	if errors.As(err, &e) {
+		return e.MigrateToChatID
+	}
+	return 0
+}
