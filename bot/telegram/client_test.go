@@ -89,30 +89,6 @@ func TestTokenHidesHoweverItIsPrinted(t *testing.T) {
 	}
 }
 
-func TestTokenComesFromTheEnvironmentOrAFile(t *testing.T) {
-	file := t.TempDir() + "/token"
-	require.NoError(t, writeFile(file, standin.Token+"\n"))
-	for name, c := range map[string]struct {
-		env  map[string]string
-		want string
-		err  string
-	}{
-		"environment": {map[string]string{"DEEPWARD_TOKEN": standin.Token}, standin.Token, ""},
-		"file":        {map[string]string{"DEEPWARD_TOKEN_FILE": file}, standin.Token, ""},
-		"none":        {nil, "", "DEEPWARD_TOKEN_FILE"},
-		"no file":     {map[string]string{"DEEPWARD_TOKEN_FILE": file + "x"}, "", "no such file"},
-		"no token":    {map[string]string{"DEEPWARD_TOKEN": "hello"}, "", "no bot token"},
-	} {
-		token, err := TokenFromEnv(func(k string) string { return c.env[k] })
-		if c.err != "" {
-			assert.ErrorContains(t, err, c.err, name)
-			continue
-		}
-		require.NoError(t, err, name)
-		assert.Equal(t, c.want, token.secret, name)
-	}
-}
-
 // The address holds the token: a redirect would carry it to somebody else.
 func TestTokenFollowsNoRedirect(t *testing.T) {
 	var seen []string

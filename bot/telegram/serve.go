@@ -11,7 +11,6 @@ import (
 	"cmp"
 	"context"
 	"errors"
-	"fmt"
 	"log/slog"
 	"math/rand/v2"
 	"net/http"
@@ -61,6 +60,15 @@ type Config struct {
 	Transport http.RoundTripper
 }
 
+// Validate says in one line what of a configuration could never work: no token,
+// an address or a secret of the wrong form.
+func (c Config) Validate() error {
+	if c.Token.secret == "" {
+		return ErrNoToken
+	}
+	return errors.Join(checkAPIURL(c.APIURL), c.Webhook.check())
+}
+
 // ready checks a configuration and fills in what was left out.
 func (c Config) ready() (Config, error) {
 	c.Log = cmp.Or(c.Log, slog.New(slog.DiscardHandler))
@@ -70,10 +78,7 @@ func (c Config) ready() (Config, error) {
 	if c.Rand == nil {
 		c.Rand = rand.Float64
 	}
-	if c.Token.secret == "" {
-		return c, ErrNoToken
-	}
-	return c, errors.Join(checkAPIURL(c.APIURL), c.Webhook.check())
+	return c, c.Validate()
 }
 
 // silence takes the library's own log away, once for the program: it is global,
@@ -140,24 +145,6 @@ func (s *service) run(ctx context.Context) error {
 		return err
 	}
 	return s.serve(ctx)
-}
-
-// Check asks the server who the bot is, once, and returns its name.
-func Check(ctx context.Context, c Config) (name string, err error) {
-	if c, err = c.ready(); err != nil {
-		return "", err
-	}
-	silence()
-	cl := newClient(ctx, c, newMeters(c.Now, func() (int, time.Time) { return 0, time.Time{} }))
-	defer cl.http.CloseIdleConnections()
-	api, err := tgbotapi.NewBotAPIWithClient(c.Token.secret, endpointOf(c.APIURL), cl)
-	if isUnauthorised(err) {
-		return "", errRefused
-	}
-	if err != nil {
-		return "", fmt.Errorf("the Bot API is out of reach, check the network and --api-url: %w", cl.clean(err))
-	}
-	return api.Self.UserName, nil
 }
 
 // connect asks who the bot is, again and again while there is no network.

@@ -2,9 +2,7 @@ package telegram
 
 import (
 	"errors"
-	"fmt"
 	"log/slog"
-	"os"
 	"regexp"
 	"strings"
 )
@@ -36,7 +34,7 @@ func (t Token) hide(text string) string {
 }
 
 // ErrNoToken: neither the environment nor a file gives a token.
-var ErrNoToken = errors.New("no token: put it in DEEPWARD_TOKEN, or name a file that holds it in DEEPWARD_TOKEN_FILE")
+var ErrNoToken = errors.New("no token: put it in DEEPWARD_TOKEN, or name a file that holds it in DEEPWARD_TOKEN_FILE or with --token-file")
 
 // tokenForm is how Telegram writes tokens: a number, a colon, a secret.
 var tokenForm = regexp.MustCompile(`^[0-9]{1,20}:[A-Za-z0-9_-]{10,100}$`)
@@ -48,21 +46,4 @@ func NewToken(text string) (Token, error) {
 		return Token{}, errors.New("that is no bot token: it has the form 123456:letters; copy it anew from the bot's maker")
 	}
 	return Token{text}, nil
-}
-
-// TokenFromEnv reads the token from DEEPWARD_TOKEN or from the file named by
-// DEEPWARD_TOKEN_FILE; never from a flag, which everybody on the machine can see.
-func TokenFromEnv(getenv func(string) string) (Token, error) {
-	if text := getenv("DEEPWARD_TOKEN"); text != "" {
-		return NewToken(text)
-	}
-	file := getenv("DEEPWARD_TOKEN_FILE")
-	if file == "" {
-		return Token{}, ErrNoToken
-	}
-	data, err := os.ReadFile(file)
-	if err != nil {
-		return Token{}, fmt.Errorf("reading the token: %w", err)
-	}
-	return NewToken(string(data))
 }

@@ -69,6 +69,9 @@ func run(args []string, e env) int {
 	if code >= 0 { // help was asked for and printed
 		return code
 	}
+	if errors.Is(err, errUsage) { // a configuration file, which says enough itself
+		return fail(e, exitUsage, err)
+	}
 	if err != nil {
 		return fail(e, exitUsage, fmt.Errorf("%w; deepward --help shows the commands", err))
 	}

@@ -2,77 +2,99 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"log/slog"
 	"os"
 	"os/signal"
+	"sync"
 	"syscall"
 	"time"
 
 	"deepward/bot"
 	"deepward/bot/files"
 	"deepward/bot/telegram"
+	"deepward/store"
 )
 
 // serveCmd runs the bot on Telegram.
 type serveCmd struct {
+	configFlag
 	storeFlags
-	APIURL        string `name:"api-url" help:"Address of a self-hosted Bot API server, for example http://127.0.0.1:8081." env:"DEEPWARD_API_URL"`
-	Health        string `help:"Local address for /healthz, /readyz and /metrics; empty for none." default:"127.0.0.1:9480" env:"DEEPWARD_HEALTH"`
-	NoLimits      bool   `help:"Send as fast as the server takes it; for a server of your own." env:"DEEPWARD_NO_LIMITS"`
-	Check         bool   `help:"Check token, server, store and key, then stop."`
-	WebhookURL    string `help:"Public https address to be pushed to instead of polling." env:"DEEPWARD_WEBHOOK_URL"`
-	WebhookListen string `help:"Local address that receives the pushes." default:"127.0.0.1:8480" env:"DEEPWARD_WEBHOOK_LISTEN"`
-	WebhookCert   string `help:"TLS certificate, when no proxy does TLS." type:"path" env:"DEEPWARD_WEBHOOK_CERT"`
-	WebhookKey    string `help:"TLS key, when no proxy does TLS." type:"path" env:"DEEPWARD_WEBHOOK_KEY"`
-	BackupDir     string `help:"Folder for a copy of the store each day; the newest seven are kept." type:"path" env:"DEEPWARD_BACKUP_DIR"`
-	Verbose       bool   `help:"Log more; never what people write."`
+	TokenFile         string `help:"File that holds the bot's token." type:"path" default:"" env:"DEEPWARD_TOKEN_FILE"`
+	APIURL            string `name:"api-url" help:"Address of a self-hosted Bot API server, for example http://127.0.0.1:8081." env:"DEEPWARD_API_URL"`
+	Health            string `help:"Local address for /healthz, /readyz and /metrics; empty for none." default:"127.0.0.1:9480" env:"DEEPWARD_HEALTH"`
+	NoLimits          bool   `help:"Send as fast as the server takes it; for a server of your own." env:"DEEPWARD_NO_LIMITS"`
+	Check             bool   `help:"Say what is found of token, server, webhook, store and key, then stop."`
+	WebhookURL        string `help:"Public https address to be pushed to instead of polling." env:"DEEPWARD_WEBHOOK_URL"`
+	WebhookListen     string `help:"Local address that receives the pushes." default:"127.0.0.1:8480" env:"DEEPWARD_WEBHOOK_LISTEN"`
+	WebhookSecretFile string `help:"File that holds the secret that every push must carry." type:"path" default:"" env:"DEEPWARD_WEBHOOK_SECRET_FILE"`
+	WebhookCert       string `help:"TLS certificate, when no proxy does TLS." type:"path" default:"" env:"DEEPWARD_WEBHOOK_CERT"`
+	WebhookKey        string `help:"TLS key, when no proxy does TLS." type:"path" default:"" env:"DEEPWARD_WEBHOOK_KEY"`
+	BackupDir         string `help:"Folder for a copy of the store each day; the newest seven are kept." type:"path" default:"" env:"DEEPWARD_BACKUP_DIR"`
+	Verbose           bool   `help:"Log more; never what people write." env:"DEEPWARD_VERBOSE"`
 }
 
 func (serveCmd) Help() string {
-	return `Example: DEEPWARD_TOKEN_FILE=/etc/deepward/token deepward serve
-The token comes from DEEPWARD_TOKEN or from the file named by DEEPWARD_TOKEN_FILE.
-With --webhook-url the secret for the header is read from DEEPWARD_WEBHOOK_SECRET.`
+	return `Example: DEEPWARD_TOKEN_FILE=/etc/deepward/token deepward serve --check
+
+The token comes from DEEPWARD_TOKEN or from the file named by DEEPWARD_TOKEN_FILE
+or --token-file. With --webhook-url the secret for the header comes from
+DEEPWARD_WEBHOOK_SECRET or a file. Every setting can stand in a file named with
+--config; flags win over the environment, the environment over the file.`
 }
 
 func (c serveCmd) Run(e env) error {
-	token, err := telegram.TokenFromEnv(os.Getenv)
+	log := serviceLog(e, c.Verbose)
+	config, err := c.telegram(e, log)
 	if err != nil {
-		return usage("%v", err)
+		return err
 	}
-	secret := os.Getenv("DEEPWARD_WEBHOOK_SECRET")
-	if c.WebhookURL != "" && secret == "" {
-		return usage("--webhook-url needs a secret in DEEPWARD_WEBHOOK_SECRET")
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	if c.Check {
+		return c.check(ctx, e, config)
 	}
-	s, err := c.open(e)
+	s, err := store.Open(c.path(), store.Options{KeyFile: c.key(), Now: e.now, Log: log})
 	if err != nil {
 		return err
 	}
 	defer s.Close()
-	log := serviceLog(e, c.Verbose)
+	var copies sync.WaitGroup
+	defer copies.Wait()
+	defer stop() // also when an error ends the serving
+	if c.BackupDir != "" {
+		copies.Go(func() { s.BackupEvery(ctx, c.BackupDir, 24*time.Hour, 7) })
+	}
 	desk := &bot.Desk{Store: s, Engine: bot.NewEngine(), Maker: files.New(s, e.now), Log: log}
+	return telegram.Run(ctx, config, desk)
+}
+
+// telegram turns the flags into what the service takes.
+func (c serveCmd) telegram(e env, log *slog.Logger) (telegram.Config, error) {
+	token, found, err := c.token()
+	if err != nil {
+		return telegram.Config{}, usage("%v", err)
+	}
+	hook, err := findSecret("DEEPWARD_WEBHOOK_SECRET", c.WebhookSecretFile)
+	if err != nil {
+		return telegram.Config{}, usage("%v", err)
+	}
+	for file, s := range map[string]secret{c.TokenFile: found, c.WebhookSecretFile: hook} {
+		if s.open && !c.Check {
+			log.Warn(openAdvice(file))
+		}
+	}
 	config := telegram.Config{
 		Token: token, APIURL: c.APIURL, Health: c.Health, Limits: telegram.DefaultLimits,
-		Webhook:  telegram.Webhook{URL: c.WebhookURL, Listen: c.WebhookListen, Secret: secret, CertFile: c.WebhookCert, KeyFile: c.WebhookKey},
+		Webhook:  telegram.Webhook{URL: c.WebhookURL, Listen: c.WebhookListen, Secret: hook.text, CertFile: c.WebhookCert, KeyFile: c.WebhookKey},
 		Commands: bot.Commands, Log: log, Now: e.now,
 	}
 	if c.NoLimits {
 		config.Limits = telegram.Limits{}
 	}
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
-	if c.Check {
-		name, err := telegram.Check(ctx, config)
-		if err != nil {
-			return err
-		}
-		fmt.Fprintf(e.out, "all is well: @%s, store %s, key %s\n", name, c.path(), c.key())
-		return nil
+	if err := config.Validate(); err != nil {
+		return telegram.Config{}, usage("%v", err)
 	}
-	if c.BackupDir != "" {
-		go s.BackupEvery(ctx, c.BackupDir, 24*time.Hour, 7)
-	}
-	return telegram.Run(ctx, config, desk)
+	return config, nil
 }
 
 // serviceLog writes one JSON object a line to standard error.

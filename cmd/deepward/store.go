@@ -6,10 +6,12 @@ import (
 	"deepward/store"
 )
 
-// storeFlags name the store; every command that uses one has them.
+// storeFlags name the store; every command that uses one has them. The empty
+// defaults let an empty variable of the environment stand for none: a path would
+// be the folder we are in.
 type storeFlags struct {
-	DB      string `help:"The store; by default under your data directory." type:"path" env:"DEEPWARD_DB"`
-	KeyFile string `help:"The key that seals names and places; by default beside your configuration." type:"path" env:"DEEPWARD_KEY_FILE"`
+	DB      string `help:"The store; by default under your data directory." type:"path" default:"" env:"DEEPWARD_DB"`
+	KeyFile string `help:"The key that seals names and places; by default beside your configuration." type:"path" default:"" env:"DEEPWARD_KEY_FILE"`
 }
 
 // open opens the store for this command.

@@ -148,13 +148,15 @@ func (s *Server) serve(w http.ResponseWriter, r *http.Request) {
 func (s *Server) answer(w http.ResponseWriter, r *http.Request, method string, params map[string]string) {
 	switch method {
 	case "getMe":
-		reply(w, map[string]any{"id": ID, "is_bot": true, "first_name": "deepward", "username": Name})
+		reply(w, map[string]any{"id": ID, "is_bot": true, "first_name": "deepward", "username": Name, "can_join_groups": true})
 	case "getUpdates":
 		s.getUpdates(w, r, params)
 	case "getChatAdministrators":
 		reply(w, s.adminList(number(params["chat_id"])))
 	case "getChatMember":
 		reply(w, s.member(number(params["chat_id"]), number(params["user_id"])))
+	case "getWebhookInfo":
+		reply(w, map[string]any{"url": s.Webhook(), "has_custom_certificate": false, "pending_update_count": s.Waiting()})
 	case "setWebhook":
 		s.setWebhook(params["url"], params["secret_token"])
 		reply(w, true)
