@@ -19,12 +19,18 @@ type spokenCommand struct {
 	more string
 }
 
-// spokenCommands are in the order of the table; phrases are folded.
-var spokenCommands = sync.OnceValue(func() (list []spokenCommand) {
+// spokenCommands are by the first word of their phrase, longer phrases first; phrases
+// are folded.
+var spokenCommands = sync.OnceValue(func() map[string][]spokenCommand {
+	byFirst := map[string][]spokenCommand{}
 	for _, row := range mustRows(commandsCSV) {
-		list = append(list, spokenCommand{row[1], row[2], row[3], row[4]})
+		first, _, _ := strings.Cut(row[1], " ")
+		byFirst[first] = append(byFirst[first], spokenCommand{row[1], row[2], row[3], row[4]})
 	}
-	return list
+	for _, list := range byFirst {
+		slices.SortStableFunc(list, func(a, b spokenCommand) int { return len(b.phrase) - len(a.phrase) })
+	}
+	return byFirst
 })
 
 // readCommand takes "/verb@bot rest" and the plain command words. lead is what the
@@ -32,18 +38,15 @@ var spokenCommands = sync.OnceValue(func() (list []spokenCommand) {
 // words of the message come before what else follows.
 func readCommand(folded string) (verb, lead string, skip int, ok bool) {
 	if strings.HasPrefix(folded, "/") {
-		verb = strings.Fields(folded)[0][1:]
-		verb, _, _ = strings.Cut(verb, "@")
+		verb, _, _ = strings.Cut(strings.Fields(folded)[0][1:], "@")
 		return verb, "", 1, isVerb(verb)
 	}
 	plain := strings.TrimRight(folded, "?!. ")
-	for _, c := range spokenCommands() {
-		words := len(strings.Fields(c.phrase))
-		if plain == c.phrase {
-			return c.verb, c.rest, words, true
-		}
-		if more, ok := strings.CutPrefix(plain, c.phrase+" "); ok && c.takes(more) {
-			return c.verb, c.rest, words, true
+	first, _, _ := strings.Cut(plain, " ")
+	for _, c := range spokenCommands()[first] {
+		more, ok := strings.CutPrefix(plain, c.phrase)
+		if ok && (more == "" || more[0] == ' ' && c.takes(more[1:])) {
+			return c.verb, c.rest, strings.Count(c.phrase, " ") + 1, true
 		}
 	}
 	return "", "", 0, false

@@ -17,7 +17,7 @@ import (
 )
 
 // Token is the token that the stand-in takes.
-const Token = "123456:stand-in-token-for-tests"
+const Token = "123456789:stand-in-token-for-tests-0000000000"
 
 // Name and ID are who the bot is here.
 const (
@@ -122,18 +122,36 @@ func (s *Server) RoundTrip(req *http.Request) (*http.Response, error) {
 	}
 }
 
-func (s *Server) serve(w http.ResponseWriter, r *http.Request) {
-	// The body is read before anything waits: a handler that does not would never
-	// see the client go away.
+// parametersOf reads the parameters of a call in any of the forms that the Bot API
+// takes: query, form, multipart or JSON. The body is read before anything waits: a
+// handler that does not would never see the client go away.
+func parametersOf(r *http.Request) map[string]string {
+	params := map[string]string{}
+	if strings.HasPrefix(r.Header.Get("Content-Type"), "application/json") {
+		var body map[string]json.RawMessage
+		_ = json.NewDecoder(r.Body).Decode(&body)
+		for k, v := range body {
+			var text string
+			if json.Unmarshal(v, &text) != nil {
+				text = string(v) // a number, a flag or an object, as a form would have it
+			}
+			params[k] = text
+		}
+		return params
+	}
 	_ = r.ParseMultipartForm(64 << 20)
+	for k := range r.Form {
+		params[k] = r.Form.Get(k)
+	}
+	return params
+}
+
+func (s *Server) serve(w http.ResponseWriter, r *http.Request) {
+	params := parametersOf(r)
 	token, method, _ := strings.Cut(strings.TrimPrefix(r.URL.Path, "/bot"), "/")
 	if token != Token {
 		Refuse(w, http.StatusUnauthorized, "Unauthorized", nil)
 		return
-	}
-	params := map[string]string{}
-	for k := range r.Form {
-		params[k] = r.Form.Get(k)
 	}
 	s.mu.Lock()
 	spoil := s.spoil
