@@ -1,6 +1,8 @@
 package bot
 
 import (
+	"strings"
+
 	"deepward/advisor"
 	"deepward/store"
 )
@@ -51,7 +53,7 @@ func oddShare(x float64) bool { return x < lightestShare || x > heaviestShare }
 func (t *turn) doubtLines(r *store.Report) []string {
 	var lines []string
 	for _, flag := range r.Flags {
-		if flag != Confirmed {
+		if flag != Confirmed && !strings.HasPrefix(flag, tagDoubt) { // tags are told by themselves
 			lines = append(lines, t.voice.Say("doubt."+flag, t.reportName(r)))
 		}
 	}

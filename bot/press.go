@@ -78,7 +78,7 @@ func (t *turn) pressDone(n uint64, how string) error {
 	}
 	t.m.SentAt = asked.At
 	t.m.Text = ""
-	reports, err := t.keep(asked.Fish, understand.Done{}, asked.Message)
+	reports, err := t.keep(asked.Fish, func(int) understand.Done { return understand.Done{} }, asked.Message)
 	if err != nil {
 		return err
 	}

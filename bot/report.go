@@ -24,7 +24,7 @@ func (t *turn) report(m understand.Meaning) error {
 		t.tell("report.empty")
 		return nil
 	}
-	reports, err := t.keep(fish, m.Done, t.m.ID)
+	reports, err := t.keep(fish, m.DoneWith, t.m.ID)
 	if err != nil {
 		return err
 	}
@@ -39,12 +39,13 @@ func nothingSaid(q advisor.Query, d understand.Done) bool {
 	return q.Species == "" && q.SpeciesName == "" && q.DepthM == nil && d.Tag == "" && d.Method == "" && d.Outcome == ""
 }
 
-// keep stores one report for each single fish, and returns them.
-func (t *turn) keep(fish []advisor.Query, d understand.Done, message int) ([]*store.Report, error) {
+// keep stores one report for each single fish, and returns them; done says what was
+// done with the i-th of the list.
+func (t *turn) keep(fish []advisor.Query, done func(i int) understand.Done, message int) ([]*store.Report, error) {
 	var reports []*store.Report
-	for _, q := range fish {
+	for i, q := range fish {
 		for range max(1, q.Count) {
-			r := t.newReport(q, d)
+			r := t.newReport(q, done(i))
 			r.Message, r.Part = message, len(reports)
 			if _, err := t.tx.AddReport(r); err != nil {
 				return nil, err
@@ -119,7 +120,7 @@ func (t *turn) corrected(reports []*store.Report, problems []understand.Problem)
 	first, last := reports[0], reports[len(reports)-1]
 	text := t.voice.Say("report.corrected", reportNo(first.Number), t.describe(first))
 	if len(reports) > 1 {
-		text = t.voice.Say("report.corrected_several", reportNo(first.Number), reportNo(last.Number), t.describe(first))
+		text = t.voice.Say("report.corrected_several", reportNo(first.Number), reportNo(last.Number), t.describeAll(reports))
 	}
 	t.reply(t.confirmation(text, reports, problems))
 }
@@ -130,7 +131,7 @@ func (t *turn) saved(reports []*store.Report) string {
 		return t.voice.Say("report.saved", reportNo(reports[0].Number), t.describe(reports[0]))
 	}
 	last := reports[len(reports)-1]
-	return t.voice.Say("report.saved_several", len(reports), reportNo(reports[0].Number), reportNo(last.Number), t.describe(reports[0]))
+	return t.voice.Say("report.saved_several", len(reports), reportNo(reports[0].Number), reportNo(last.Number), t.describeAll(reports))
 }
 
 // describe puts a report in one line: fish, size, depth, method, outcome.
@@ -286,10 +287,10 @@ func (t *turn) rewrite(reports []*store.Report, m understand.Meaning) error {
 	if reports[0].Personal.Words == t.m.Text {
 		return nil // the transport also tells of changes that nobody sees
 	}
-	fish := singles(append([]advisor.Query{m.Query}, m.More...))
+	fish, done := singles(m)
 	for i, r := range reports {
 		if i < len(fish) {
-			t.replaceFish(r, fish[i], m.Done)
+			t.replaceFish(r, fish[i], done[i])
 		} else {
 			r.Undone = true
 		}
@@ -298,7 +299,7 @@ func (t *turn) rewrite(reports []*store.Report, m understand.Meaning) error {
 		}
 	}
 	if len(fish) > len(reports) {
-		if err := t.addParts(fish[len(reports):], m.Done, len(reports)); err != nil {
+		if err := t.addParts(fish[len(reports):], done[len(reports):], len(reports)); err != nil {
 			return err
 		}
 	}
@@ -316,9 +317,9 @@ func (t *turn) replaceFish(r *store.Report, q advisor.Query, d understand.Done) 
 	r.Flags = Doubts(r)
 }
 
-func (t *turn) addParts(fish []advisor.Query, d understand.Done, part int) error {
-	for _, q := range fish {
-		r := t.newReport(q, d)
+func (t *turn) addParts(fish []advisor.Query, done []understand.Done, part int) error {
+	for i, q := range fish {
+		r := t.newReport(q, done[i])
 		r.Message, r.Part = t.m.ID, part
 		if _, err := t.tx.AddReport(r); err != nil {
 			return err
@@ -328,17 +329,17 @@ func (t *turn) addParts(fish []advisor.Query, d understand.Done, part int) error
 	return nil
 }
 
-// singles spreads a count over single fish.
-func singles(fish []advisor.Query) []advisor.Query {
-	var list []advisor.Query
-	for _, q := range fish {
+// singles spreads the counts of a message over single fish, each with what was done
+// with it.
+func singles(m understand.Meaning) (fish []advisor.Query, done []understand.Done) {
+	for i, q := range append([]advisor.Query{m.Query}, m.More...) {
 		for range max(1, q.Count) {
 			one := q
 			one.Count = 1
-			list = append(list, one)
+			fish, done = append(fish, one), append(done, m.DoneWith(i))
 		}
 	}
-	return list
+	return fish, done
 }
 
 // reportNo writes the number of a report as people type it back: no separators.

@@ -9,6 +9,9 @@ import (
 	"deepward/store/season"
 )
 
+// tagDoubt begins the flags that say what cannot be in the life of a tagged fish.
+const tagDoubt = "tag_"
+
 // greetTags tells what a tag number that was seen before says about the fish,
 // and lets the person who put it in know, if they want to.
 func (t *turn) greetTags(reports []*store.Report) error {
@@ -41,7 +44,7 @@ func (t *turn) greetTag(r *store.Report) error {
 	h := season.HistoryOf(all)
 	if len(h.Faults) > 0 {
 		t.say(t.voice.Say("tag.wrong", r.Tag, t.voice.Say("tag."+string(h.Faults[0]))))
-		return t.flag(r, "tag_"+string(h.Faults[0]))
+		return t.flag(r, tagDoubt+string(h.Faults[0]))
 	}
 	if len(h.Sightings) == 0 || h.First == nil {
 		return nil

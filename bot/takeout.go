@@ -116,6 +116,8 @@ func (t *turn) summary(rest string) error {
 		return err
 	} else if !t.m.Chat.Group && len(clubs) > 0 {
 		chat = clubs[0]
+	} else if mine := t.profile.Clubs; !t.m.Chat.Group && len(mine) > 0 {
+		chat = mine[len(mine)-1] // it names nobody: a member may see it in private too
 	}
 	found, err := season.Find(t.tx.Reports(store.Filter{Chat: chat, Season: rest}), season.Options{})
 	if err != nil {

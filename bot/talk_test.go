@@ -10,6 +10,7 @@ import (
 
 	"deepward/advisor"
 	"deepward/bot"
+	"deepward/bot/words"
 	"deepward/store"
 )
 
@@ -284,4 +285,51 @@ func TestASpanishDay(t *testing.T) {
 	assert.Contains(t, only(t, k.say(ines, "mis unidades pies")).Text, "pies y libras")
 	assert.Contains(t, only(t, k.say(ines, "mi idioma français")).Text, "Français")
 	assert.Equal(t, advisor.FloatedOff, k.reports()[0].Outcome)
+}
+
+func TestEachLineOfADaysCatchKeepsWhatWasDoneWithIt(t *testing.T) {
+	k := newTalk(t)
+	r := only(t, k.say(ada, "log today:\nred snapper 45 m 3kg sent down 40 oz swam off tag AAD000001\nblack sea bass 30 m 40 cm let go at the top\n2 lingcod 60m kept"))
+	t.Log(r.Text)
+	list := k.reports()
+	require.Len(t, list, 4)
+	for i, want := range []struct {
+		species string
+		method  advisor.Method
+		outcome advisor.Outcome
+		tag     string
+		depth   float64
+	}{
+		{"Lutjanus campechanus", advisor.Recompressed, advisor.SwamDown, "AAD000001", 45},
+		{"Centropristis striata", advisor.Surface, "", "", 30},
+		{"Ophiodon elongatus", advisor.Kept, "", "", 60},
+		{"Ophiodon elongatus", advisor.Kept, "", "", 60},
+	} {
+		got := list[i]
+		assert.Equal(t, want.species, got.Species)
+		assert.Equal(t, want.method, got.Method, want.species)
+		assert.Equal(t, want.outcome, got.Outcome, want.species)
+		assert.Equal(t, want.tag, got.Tag, want.species)
+		assert.Equal(t, want.depth, *got.DepthM, want.species)
+		assert.Contains(t, r.Text, words.For("en", false).Depth(want.depth))
+	}
+	assert.Nil(t, list[1].WeightsOz)
+	assert.Contains(t, r.Text, "2 × Lingcod, 60 m, kept")
+}
+
+func TestOneDeedHoldsForAllFishOfAMessage(t *testing.T) {
+	k := newTalk(t)
+	k.say(ada, "log 2 gag and a red snapper 40 m, all sent down 40 oz")
+	for _, r := range k.reports() {
+		assert.Equal(t, advisor.Recompressed, r.Method, r.Species)
+		assert.Equal(t, []float64{40}, r.WeightsOz, r.Species)
+	}
+}
+
+func TestDoubtfulTagIsToldInWords(t *testing.T) {
+	k := newTalk(t)
+	k.say(ada, "log gag 40 m 50 cm sent down 40 oz tag BBD000777")
+	for _, r := range k.say(bruno, "log gag 41 m 30 cm recaptured tag BBD000777 let go at the top") {
+		assert.NotContains(t, r.Text, "tag_")
+	}
 }

@@ -56,6 +56,10 @@ type Meaning struct {
 	// Done is what was done with the fish; set for a report.
 	Done Done
 
+	// Each is what was done with Query and with each of More, in order, when the
+	// message tells it of several by themselves; else it is empty and Done holds for all.
+	Each []Done
+
 	// Verb is the command in lower case without slash, Rest what followed it.
 	Verb string
 	Rest string

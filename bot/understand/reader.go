@@ -36,6 +36,9 @@ func (r *Reader) Understand(text string, s Setting) Meaning {
 	}
 	p := newParsing(folded, s)
 	p.read(&m)
+	if parts := p.apart(); m.Kind == Report && len(parts) > 0 {
+		m.together(parts, s)
+	}
 	return m
 }
 
@@ -81,6 +84,8 @@ type parsing struct {
 	hits   []hit
 	counts map[int]int // name → how many, by index in names
 	done   Done
+	// tagsAt are the tokens at which tag numbers begin.
+	tagsAt []int
 }
 
 // newParsing reads the pieces: tags and times first, since they hold numbers,

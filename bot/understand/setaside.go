@@ -46,6 +46,7 @@ func (p *parsing) tagAfter(i int) {
 
 func (p *parsing) setTag(from, to int) {
 	use(p.tokens, from, to)
+	p.tagsAt = append(p.tagsAt, from)
 	var b strings.Builder
 	for _, t := range p.tokens[from:to] {
 		if t.kind != tokenMark {

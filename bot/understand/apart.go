@@ -1,0 +1,65 @@
+package understand
+
+import (
+	"slices"
+	"strings"
+
+	"deepward/advisor"
+)
+
+// apart cuts a report of several kinds of fish into one text for each, where what was
+// done, or a tag, is told of two or more by themselves: a day's catch from notes, with
+// a line for each. It returns nothing where one thing was done with all of them.
+func (p *parsing) apart() []string {
+	segments := p.segments()
+	told := 0
+	for _, s := range segments {
+		if p.tellsDeed(s) {
+			told++
+		}
+	}
+	if told < 2 {
+		return nil
+	}
+	var parts []string
+	for _, s := range segments {
+		parts = append(parts, p.text[p.tokens[s.from].from:p.tokens[s.to-1].to])
+	}
+	return parts
+}
+
+// tellsDeed reports whether a segment says by itself what was done with its fish.
+func (p *parsing) tellsDeed(s segment) bool {
+	within := func(i int) bool { return i >= s.from && i < s.to }
+	return slices.ContainsFunc(p.tagsAt, within) || slices.ContainsFunc(p.hits, func(h hit) bool {
+		deed := strings.HasPrefix(h.concept, "method:") || strings.HasPrefix(h.concept, "outcome:") || h.concept == "released"
+		return deed && !h.negated && within(h.from)
+	})
+}
+
+// together reads the parts of a report each by itself; a depth that only some tell
+// holds for the others too.
+func (m *Meaning) together(parts []string, s Setting) {
+	var fish []advisor.Query
+	m.Each, m.Problems = nil, nil
+	for _, part := range parts {
+		var one Meaning
+		newParsing("log "+part, s).read(&one)
+		for _, q := range append([]advisor.Query{one.Query}, one.More...) {
+			fish = append(fish, q)
+			m.Each = append(m.Each, one.Done)
+		}
+		m.Problems = append(m.Problems, one.Problems...)
+	}
+	shareDepth(fish)
+	m.Query, m.More, m.Done = fish[0], fish[1:], m.Each[0]
+	m.Missing = Missing(m.Query)
+}
+
+// DoneWith is what was done with the i-th fish of the message, Query the 0-th.
+func (m Meaning) DoneWith(i int) Done {
+	if i < len(m.Each) {
+		return m.Each[i]
+	}
+	return m.Done
+}
