@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"iter"
 	"os"
@@ -50,6 +51,8 @@ type exportCmd struct {
 	Out       string  `help:"File to write; standard output by default." type:"path" short:"o"`
 	Grid      float64 `help:"Size of the grid cells for places, in degrees." default:"0.1"`
 	WithNames bool    `help:"Put in the names of the people who agreed to it."`
+	WithWords bool    `help:"Put in what people wrote: it may name people and places, so not for passing on."`
+	Dataset   string  `help:"Begins every identifier of the archive, such as a web address of the club."`
 	Club      string  `help:"Name of the club, for the formats that have a place for it."`
 }
 
@@ -68,9 +71,6 @@ func (c exportCmd) Run(e env) error {
 	if err != nil {
 		return err
 	}
-	if c.Grid <= 0 || c.Grid > 10 {
-		return usage("--grid must be above 0 and at most 10 degrees")
-	}
 	s, err := c.openExisting(e)
 	if err != nil {
 		return err
@@ -78,19 +78,23 @@ func (c exportCmd) Run(e env) error {
 	defer s.Close()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
-	filter.Personal = c.WithNames || c.Grid < 0.1
+	filter.Personal = c.WithNames || c.WithWords || c.Grid < 0.1
 	o := export.Options{
-		Format: format, GridDeg: c.Grid, WithNames: c.WithNames, Pseudonym: s.Pseudonym,
+		Format: format, GridDeg: c.Grid, WithNames: c.WithNames, WithWords: c.WithWords, Pseudonym: s.Pseudonym, Dataset: c.Dataset,
 		Title: c.Season, Club: c.Club, MadeAt: e.now(),
 	}
 	done := showProgress(e, &o)
 	defer done()
-	return s.View(func(tx *store.Tx) error {
+	err = s.View(func(tx *store.Tx) error {
 		if c.Out == "" || c.Out == "-" {
 			return export.Write(ctx, e.out, reportsOf(tx, filter), o)
 		}
 		return export.ToFile(ctx, c.Out, reportsOf(tx, filter), o)
 	})
+	if errors.Is(err, export.ErrGrid) {
+		return usage("--grid: %v", err)
+	}
+	return err
 }
 
 func reportsOf(tx *store.Tx, f store.Filter) iter.Seq2[*store.Report, error] { return tx.Reports(f) }

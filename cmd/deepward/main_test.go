@@ -229,3 +229,28 @@ func TestMergeTakesOverAnotherClubsSeasonOnce(t *testing.T) {
 	require.NoError(t, err)
 	assert.Len(t, rows, 41)
 }
+
+func TestExportSaysOnlyWhatItIsAskedFor(t *testing.T) {
+	w := where(t)
+	talk := "log gag 40 m 52 cm sent down 40 oz\nat -31.2345 -18.6789\n1\nlog red snapper 30 m kept\nmy name yes\nquit\n"
+	code, _, errs := command(t, talk, append([]string{"chat"}, w...)...)
+	require.Equal(t, exitDone, code, errs)
+	take := func(args ...string) string {
+		code, out, errs := command(t, "", append(append([]string{"export"}, args...), w...)...)
+		require.Equal(t, exitDone, code, errs)
+		return out
+	}
+	plain := take()
+	assert.NotContains(t, plain, "log gag")
+	assert.NotContains(t, plain, "-31.23")
+	assert.Contains(t, plain, "-31.25", "the middle of the 0.1° cell")
+	assert.Contains(t, take("--with-words"), "log gag 40 m 52 cm")
+	assert.Contains(t, take("--grid", "1"), "-31.5")
+	assert.Equal(t, 1, strings.Count(take("--from", "2031-01-01"), "\n"), "only the heading")
+	assert.Equal(t, 3, strings.Count(take("--from", "2026-05-02", "--to", "2026-05-02"), "\n"))
+	assert.Equal(t, 1, strings.Count(take("--chat", "77"), "\n"))
+	assert.Equal(t, 1, strings.Count(take("--season", "none such"), "\n"))
+	code, _, errs = command(t, "", append([]string{"export", "--grid", "0.3"}, w...)...)
+	assert.Equal(t, exitUsage, code)
+	assert.Contains(t, errs, "0.2, 0.5")
+}

@@ -98,6 +98,9 @@ var numbers = map[string]func(*row) (float64, bool){
 	"surface_temp_c":       func(x *row) (float64, bool) { return figure(x.SurfaceTempC) },
 	"cell_lat":             func(x *row) (float64, bool) { return x.cell.lat(), x.placed },
 	"cell_lon":             func(x *row) (float64, bool) { return x.cell.lon(), x.placed },
+	"chat":                 func(x *row) (float64, bool) { return float64(x.Chat), x.Chat != 0 },
+	"topic":                func(x *row) (float64, bool) { return float64(x.Thread), x.Thread != 0 },
+	"shared_with":          func(x *row) (float64, bool) { return float64(x.Club), x.Club != 0 },
 	"place_uncertainty_m":  func(x *row) (float64, bool) { return x.cell.uncertaintyM, x.placed },
 }
 
