@@ -206,6 +206,23 @@ func (t *turn) newSeason(fields []string) error {
 		Name: strings.Join(fields[:end-2], " "), Chat: t.chat,
 		Opens: opens, Closes: closes.Add(24*time.Hour - time.Second),
 	}
+	seasons, err := t.tx.Seasons(t.chat)
+	if err != nil {
+		return err
+	}
+	return t.putSeason(s, seasons)
+}
+
+// putSeason keeps a season unless another one is open in its days: a report must
+// belong to one.
+func (t *turn) putSeason(s store.Season, all []store.Season) error {
+	for _, other := range all {
+		apart := other.Closed || s.Closed || other.Closes.Before(s.Opens) || s.Closes.Before(other.Opens)
+		if other.Name != s.Name && !apart {
+			t.tell("season.overlaps", other.Name)
+			return nil
+		}
+	}
 	if err := t.tx.PutSeason(s); err != nil {
 		return err
 	}
@@ -227,10 +244,7 @@ func (t *turn) turnSeason(name string, closed bool) error {
 		return nil
 	}
 	seasons[i].Closed = closed
-	if err := t.tx.PutSeason(seasons[i]); err != nil {
-		return err
-	}
-	return t.showSeasons()
+	return t.putSeason(seasons[i], seasons)
 }
 
 func (t *turn) showSeasons() error {

@@ -333,3 +333,18 @@ func TestDoubtfulTagIsToldInWords(t *testing.T) {
 		assert.NotContains(t, r.Text, "tag_")
 	}
 }
+
+func TestSeasonsOfOneClubDoNotOverlapWhileOpen(t *testing.T) {
+	k := newTalk(t)
+	k.tell(ada, "/season new Spring 2026-03-01 2026-09-30")
+	assert.Contains(t, only(t, k.tell(ada, "/season new Autumn 2026-09-01 2026-12-31")).Text, "close Spring")
+	k.tell(ada, "/season close")
+	assert.Contains(t, only(t, k.tell(ada, "/season new Autumn 2026-09-01 2026-12-31")).Text, "Autumn: 2026-09-01")
+	assert.Contains(t, only(t, k.tell(ada, "/season open Spring")).Text, "close Autumn")
+	k.tell(ada, "/season close Autumn")
+	assert.Contains(t, only(t, k.tell(ada, "/season open Spring")).Text, "Spring: 2026-03-01 to 2026-09-30, open")
+	k.tell(bruno, "/season close Spring")
+	k.tell(bruno, "log gag 40 m 52 cm kept")
+	list := k.reports()
+	assert.Equal(t, "Spring", list[len(list)-1].Season, "a member closes nothing")
+}
