@@ -16,10 +16,14 @@ type reportCmd struct {
 	Club  string `help:"Name of the club."`
 	Title string `help:"Title of the page."`
 	Days  int    `help:"Days a tagged fish must have been out before the end of the log to count." default:"7"`
+	JSON  bool   `help:"Print all figures, unrounded, as one JSON object; write no page."`
 	Seed  uint64 `help:"The same seed gives the same range." default:"1"`
 }
 
-func (reportCmd) Help() string { return `Example: deepward report --season Spring -o season.html` }
+func (reportCmd) Help() string {
+	return `Example: deepward report --season Spring -o season.html
+The same figures for programs: deepward report --season Spring --json`
+}
 
 func (c reportCmd) Run(e env) error {
 	filter, err := c.filter()
@@ -40,6 +44,9 @@ func (c reportCmd) Run(e env) error {
 	})
 	if err != nil {
 		return err
+	}
+	if c.JSON {
+		return made.WriteJSON(e.out)
 	}
 	if err := writeFile(c.Out, made.WriteHTML); err != nil {
 		return err

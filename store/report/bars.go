@@ -40,6 +40,7 @@ func shareBars(heading string, bars []bar) chart {
 		p.BackgroundColor = nil
 		p.HideAxes()
 		p.Add(columns{bars})
+		p.X.Tick.Marker = plot.TickerFunc(hundredths)
 		p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = -0.5, float64(len(bars))-0.5, -24, 112
 		p.Draw(draw.Crop(c, 0, 0, 0, -headPt))
 	}}
@@ -61,7 +62,7 @@ func (k columns) Plot(c draw.Canvas, p *plot.Plot) {
 		}
 		if b.share.N > 0 {
 			f.paint(c, left, y(0), right-left, y(share)-y(0))
-			write(c, style(size+1, true, ink), x(float64(i)), y(share)+3, -0.5, fmt.Sprintf("%.0f %%", share))
+			write(c, style(size+1, true, ink), x(float64(i)), y(share)+3, -0.5, percent(b.share))
 		}
 		write(c, style(size, false, ink), x(float64(i)), y(0)-13, -0.5, b.name)
 		write(c, style(size-1.5, false, soft), x(float64(i)), y(0)-25, -0.5, fmt.Sprintf("of %s", count(b.share.N)))
@@ -185,6 +186,7 @@ func whiskers(heading string, rows []whisker) chart {
 		p.X.Label.Text = "of 100 tagged fish; each line is where the true share likely lies"
 		p.X.Label.TextStyle.Font = style(10.5, false, soft).Font
 		p.X.Tick.Label.Font = style(10, false, ink).Font
+		p.X.Tick.Marker = plot.TickerFunc(hundredths)
 		p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, most*1.08, -0.6, float64(len(rows))-0.15
 		grid := plotter.NewGrid()
 		grid.Horizontal.Width = 0
@@ -220,3 +222,18 @@ func (d dots) Plot(c draw.Canvas, p *plot.Plot) {
 }
 
 var _ plot.Plotter = dots{}
+
+// hundredths marks an axis of so many of a hundred at round numbers, ten at most.
+func hundredths(low, high float64) (marks []plot.Tick) {
+	for _, step := range []float64{0.1, 0.2, 0.5, 1, 2, 5, 10, 20} {
+		if (high-low)/step > 10 {
+			continue
+		}
+		for i := 0; float64(i)*step <= high; i++ {
+			x := float64(i) * step
+			marks = append(marks, plot.Tick{Value: x, Label: fmt.Sprintf("%.4g", x)})
+		}
+		return marks
+	}
+	return nil
+}

@@ -71,19 +71,23 @@ func worded(words, code string) string {
 func (r *Report) full() (s section, err error) {
 	t := r.Findings.Tags
 	s.Title, s.Wide = "The figures in full, for someone who checks them", true
-	s.Says = []line{{Text: "Everything above rests on these. Ranges are for 95 % unless they say otherwise; x of n is counted of all. Each method is named with its source at the end; the program's tests compare them with R."}}
+	s.Says = []line{{Text: "Everything above rests on these, and a program finds them unrounded inside this page, in the block named “datasheet”. Ranges are for 95 %; x of n is counted of all. Each method is named with its source at the end; the program's tests compare them with R."}}
 	if len(r.Findings.Months) > longest {
 		s.Tables = append(s.Tables, r.monthTable())
 	}
-	if len(t.Methods) > 0 {
-		s.Tables = append(s.Tables, rateTable(t), everyTable(t))
+	if len(t.Counted.Methods) > 0 {
+		s.Tables = append(s.Tables, rateTable(t))
 	}
-	for _, c := range t.Comparisons {
+	for _, c := range t.Counted.Comparisons {
 		s.Tables = append(s.Tables, comparisonTable("Seen again", c))
 		s.Tables = append(s.Tables, strataTables("Seen again, by depth", c)...)
 	}
-	if len(t.Trends) > 0 && t.Trends[0].Known {
-		s.Tables = append(s.Tables, trendTable(t.Trends))
+	if len(t.Counted.Trends) > 0 && t.Counted.Trends[0].Known {
+		s.Tables = append(s.Tables, trendTable(t.Counted.Trends))
+	}
+	s.Tables = append(s.Tables, jointTables(t.Counted.Jointly)...)
+	if len(t.All.Methods) > 0 {
+		s.Tables = append(s.Tables, everyTable(t))
 	}
 	for _, c := range r.Findings.Boat {
 		s.Tables = append(s.Tables, comparisonTable("Stayed up or lost at the boat", c))
@@ -104,47 +108,86 @@ func (r *Report) monthTable() table {
 	return t
 }
 
+// rateTable has a column for each way of release: three fit on the paper, and six
+// intervals do not.
 func rateTable(tags season.Tags) table {
 	t := table{
-		Title: "Recapture rates in per cent, by four intervals",
-		Head:  []string{"", "x of n", "rate", "Wilson", "Jeffreys", "Agresti–Coull", "Clopper–Pearson"},
-		Note:  fmt.Sprintf("The rule: let go alive at least %d days before %s, and seen again on a later day.", tags.MinDays, date(tags.CutOff)),
+		Title: "Recapture rates in per cent", Head: []string{""},
+		Note: fmt.Sprintf("The rule: let go alive at least %d days before %s, and seen again on a later day.", tags.MinDays, date(tags.CutOff)),
 	}
+	var shares []season.Share
 	for _, m := range season.Methods {
-		s := tags.Methods[m]
-		if s.N == 0 {
-			continue
+		if s := tags.Counted.Methods[m]; s.N > 0 {
+			t.Head, shares = append(t.Head, ways[m]), append(shares, s)
 		}
-		row := []string{ways[m], xOfN(s), rate(s)}
-		for _, interval := range []func(x, n int, c float64) (low, high float64){season.Wilson, season.Jeffreys, season.AgrestiCoull, season.ClopperPearson} {
-			low, high := interval(s.X, s.N, 0.95)
-			row = append(row, exactRange(100*low, 100*high))
+	}
+	row := func(name string, cell func(season.Share) string) {
+		cells := []string{name}
+		for _, s := range shares {
+			cells = append(cells, cell(s))
 		}
-		t.Rows = append(t.Rows, row)
+		t.Rows = append(t.Rows, cells)
+	}
+	row("tagged fish that count (n)", func(s season.Share) string { return fmt.Sprint(s.N) })
+	row("seen again (x)", func(s season.Share) string { return fmt.Sprint(s.X) })
+	row("rate", rate)
+	for _, i := range intervals {
+		row(i.name, func(s season.Share) string {
+			low, high := i.of(s.X, s.N, level)
+			return exactRange(100*low, 100*high)
+		})
 	}
 	return t
+}
+
+// intervals of a share, the first being the one that the report goes by.
+var intervals = [...]struct {
+	name string
+	of   func(x, n int, level float64) (low, high float64)
+}{
+	{"Wilson, 95 %", season.Wilson}, {"Wilson, corrected for continuity", season.WilsonCorrected}, {"Jeffreys", season.Jeffreys},
+	{"Agresti–Coull", season.AgrestiCoull}, {"Clopper–Pearson", season.ClopperPearson}, {"mid-P", season.MidP},
 }
 
 // everyTable shows what the rule changes: the same before it.
 func everyTable(tags season.Tags) table {
 	t := table{
-		Title: "Without the rule: every fish tagged in this log, seen again at any time", Head: []string{"", "x of n", "rate or ratio", "range"},
-		Note: "Rates in per cent with Wilson's range; ratios with Koopman's, and within depth bands with Greenland and Robins's.",
+		Title: "Without the rule: every fish tagged in this log, seen again at any time", Head: []string{"", "x of n", "rate or ratio", "range", "p"},
+		Note: "Rates in per cent with Wilson's range; ratios with Koopman's and Fisher's p, and within depth bands with Greenland and Robins's and the Cochran–Mantel–Haenszel p.",
 	}
 	for _, m := range season.Methods {
-		if s := tags.All[m]; s.N > 0 {
-			low, high := season.Wilson(s.X, s.N, 0.95)
-			t.Rows = append(t.Rows, []string{ways[m], xOfN(s), rate(s), exactRange(100*low, 100*high)})
+		if s := tags.All.Methods[m]; s.N > 0 {
+			low, high := season.Wilson(s.X, s.N, level)
+			t.Rows = append(t.Rows, []string{ways[m], xOfN(s), rate(s), exactRange(100*low, 100*high), ""})
 		}
 	}
-	for _, c := range tags.AllComparisons {
+	for _, c := range tags.All.Comparisons {
 		name := ways[c.A] + " over " + ways[c.B]
-		t.Rows = append(t.Rows, []string{name, "", exact(c.Ratio), exactRange(c.Low, c.High)})
+		t.Rows = append(t.Rows, []string{name, "", exact(c.Ratio), exactRange(c.Low, c.High), exact(c.P)})
 		if c.Depth.Known() {
-			t.Rows = append(t.Rows, []string{name + ", within depth bands", "", exact(c.Depth.Ratio.Value), exactRange(c.Depth.Ratio.Low, c.Depth.Ratio.High)})
+			t.Rows = append(t.Rows, []string{name + ", within depth bands", "", exact(c.Depth.Ratio.Value), exactRange(c.Depth.Ratio.Low, c.Depth.Ratio.High), exact(c.Depth.P)})
 		}
 	}
 	return t
+}
+
+// jointTables show method and depth weighed at once, no table where nothing fits.
+func jointTables(j season.Jointly) []table {
+	if len(j.Effects) == 0 {
+		return nil
+	}
+	t := table{
+		Title: "Seen again: method and depth weighed at once (logistic regression)", Head: []string{"", "odds ratio", "range (Wald)", "p"},
+		Note: fmt.Sprintf("%s, each with the depth that was told.", things(j.Fish, "fish", "fish")),
+	}
+	for _, e := range j.Effects {
+		name := "10 m more depth"
+		if e.Method != "" {
+			name = ways[e.Method] + " over " + ways[j.Against]
+		}
+		t.Rows = append(t.Rows, []string{name, exact(e.Odds), exactRange(e.Low, e.High), exact(e.P)})
+	}
+	return []table{t}
 }
 
 func xOfN(s season.Share) string { return fmt.Sprintf("%d of %d", s.X, s.N) }
@@ -155,14 +198,14 @@ func comparisonTable(event string, c season.Comparison) table {
 		t.Rows = append(t.Rows, []string{name, exact(x), exactRange(low, high), more})
 	}
 	row("ratio, score (Koopman)", c.Ratio, c.Low, c.High, "p = "+exact(c.P)+" (Fisher, exact)")
-	row("ratio, log (Katz)", c.Ratio, c.KatzLow, c.KatzHigh, "")
+	row("ratio, log (Katz)", c.Ratio, c.KatzLow, c.KatzHigh, "p = "+exact(c.X2P)+" (Pearson, X² = "+exact(c.X2)+")")
 	row("difference in points (Newcombe 10)", 100*c.Difference, 100*c.DifferenceLow, 100*c.DifferenceHigh, "")
 	adjusted := func(name string, a season.Adjusted) {
 		if !a.Known() {
 			return
 		}
 		row(name+": ratio (Mantel–Haenszel)", a.Ratio.Value, a.Ratio.Low, a.Ratio.High, "SE of log "+exact(a.Ratio.SE))
-		row(name+": odds ratio", a.Odds.Value, a.Odds.Low, a.Odds.High, fmt.Sprintf("CMH X² = %s, p = %s", exact(a.X2), exact(a.P)))
+		row(name+": odds ratio", a.Odds.Value, a.Odds.Low, a.Odds.High, fmt.Sprintf("p = %s (CMH, X² = %s)", exact(a.P), exact(a.X2)))
 		row(name+": difference in points", 100*a.Difference.Value, 100*a.Difference.Low, 100*a.Difference.High, "SE (Sato) "+exact(100*a.Difference.SE))
 		t.Rows = append(t.Rows, []string{name + ": do the strata agree?", "X² = " + exact(a.Even.X2), fmt.Sprintf("p = %s, %d df", exact(a.Even.P), a.Even.Degrees), "p = " + exact(a.Even.TaroneP) + " (Tarone)"})
 		t.Rows = append(t.Rows, []string{name + ": strata", fmt.Sprintf("%d used", len(a.Strata)-a.Skipped), fmt.Sprintf("%d skipped", a.Skipped), things(a.Fish, "fish", "fish")})
@@ -221,7 +264,7 @@ func (r *Report) sources() (section, error) {
 	return section{Title: "Sources", Wide: true, Small: []string{
 		fmt.Sprintf("Survival: a model fitted to %d findings of %d published studies, about %s fish; the studies, the model and where it failed are in advisor/data (evidence.csv, SURVIVAL.md) in the source of this program.", fitted.Findings, fitted.Studies, count(fitted.Fish)),
 		"Tag returns as relative survival, and what must hold for it: Hueter et al. 2006, Trans. Am. Fish. Soc. 135:500; Benoît et al. 2020, Fish. Res. 221:105398. Signs at the surface as poor forecasters: Jarvis & Lowe 2008; Hannah & Matteson 2007. How a log like this should be kept: Breen & Catchpole (eds) 2021, ICES Coop. Res. Rep. 351. Hiding places: Chapman 2020, GBIF.",
-		"Ranges of shares: Wilson 1927; Brown, Cai & DasGupta 2001; Agresti & Coull 1998; Clopper & Pearson 1934. Ratios: Koopman 1984; Katz et al. 1978. Differences: Newcombe 1998. Within strata: Mantel & Haenszel 1959; Greenland & Robins 1985; Robins, Breslow & Greenland 1986; Sato 1989; Breslow & Day 1980 with Tarone 1985. Trend: Cochran 1954; Armitage 1955; Mantel 1963. Exact test: Fisher 1922. Fish needed: as R's power.prop.test; Fleiss, Levin & Paik 2003.",
+		"Ranges of shares: Wilson 1927; Brown, Cai & DasGupta 2001; Agresti & Coull 1998; Clopper & Pearson 1934; Lancaster 1961 (mid-P). Ratios: Koopman 1984; Katz et al. 1978. Differences: Newcombe 1998. Within strata: Mantel & Haenszel 1959; Greenland & Robins 1985; Robins, Breslow & Greenland 1986; Sato 1989; Breslow & Day 1980 with Tarone 1985. Trend: Cochran 1954; Armitage 1955; Mantel 1963. Tests: Fisher 1922; Pearson 1900; Cochran 1954 with Mantel & Haenszel 1959. Method and depth at once: McCullagh & Nelder 1989. Fish needed: as R's power.prop.test; Fleiss, Levin & Paik 2003.",
 		"The bands of depth, the 3 fish and 2 anglers of a table with places, and 2 cm or 5 % of measuring error are common practice and have no source.",
 		"Local rules come first; this page states none.",
 	}}, nil

@@ -25,7 +25,7 @@ func about(x float64) string {
 	return count(int(math.Round(x/step) * step))
 }
 
-// fishOf words a number with its noun: "1 fish", "fish" being its own plural.
+// things words a number with its noun: "1 fish", "fish" being its own plural.
 func things(n int, one, many string) string {
 	if n == 1 {
 		return "1 " + one
@@ -33,12 +33,19 @@ func things(n int, one, many string) string {
 	return count(n) + " " + many
 }
 
-// percent writes a share as a whole per cent; "–" of nothing.
+// percent writes a share as a whole per cent; "–" of nothing. A share that is not
+// quite none or all is not rounded to it.
 func percent(s season.Share) string {
-	if s.N == 0 {
+	switch whole := math.Round(100 * s.P()); {
+	case s.N == 0:
 		return "–"
+	case whole == 0 && s.X > 0:
+		return "under 1 %"
+	case whole == 100 && s.X < s.N:
+		return "over 99 %"
+	default:
+		return fmt.Sprintf("%.0f %%", whole)
 	}
-	return fmt.Sprintf("%.0f %%", 100*s.P())
 }
 
 // ofHundred writes proportions as so many of 100, all with a decimal where one is
@@ -76,8 +83,8 @@ func times(x float64) string {
 	}
 }
 
-// exact writes a figure for those who check it, with four digits that count; "–"
-// where there is none.
+// exact writes a figure for those who check it, with six digits that count; "–" where
+// there is none.
 func exact(x float64) string {
 	switch {
 	case math.IsNaN(x):
@@ -85,11 +92,11 @@ func exact(x float64) string {
 	case math.IsInf(x, 1):
 		return "∞"
 	case x != 0 && math.Abs(x) < 0.0001:
-		return fmt.Sprintf("%.2e", x)
-	case math.Abs(x) >= 1000:
+		return fmt.Sprintf("%.5e", x)
+	case math.Abs(x) >= 1e6:
 		return fmt.Sprintf("%.0f", x)
 	default:
-		return fmt.Sprintf("%.4g", x)
+		return fmt.Sprintf("%.6g", x)
 	}
 }
 

@@ -55,6 +55,8 @@ type view struct {
 	Figures                 []figure
 	Cannot                  []string
 	Sections                []section
+	// Datasheet holds all figures unrounded, for programs.
+	Datasheet datasheet
 }
 
 // figure is one large number and what it counts.
@@ -85,7 +87,8 @@ type table struct {
 	Note  string
 }
 
-// WriteHTML writes the page: one file, no script, made to be printed on A4.
+// WriteHTML writes the page: one file that loads and runs nothing, made to be printed
+// on A4.
 func (r *Report) WriteHTML(w io.Writer) error {
 	sections, err := r.sections()
 	if err != nil {
@@ -93,7 +96,7 @@ func (r *Report) WriteHTML(w io.Writer) error {
 	}
 	v := view{
 		Title: r.options.Title, Club: r.options.Club, Span: r.span(), Headline: r.headline(), Hedge: r.hedge(),
-		Figures: r.figures(), Cannot: general, Sections: sections,
+		Figures: r.figures(), Cannot: general, Sections: sections, Datasheet: r.datasheet(),
 	}
 	if !r.options.MadeAt.IsZero() {
 		v.Made = date(r.options.MadeAt)

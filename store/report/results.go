@@ -256,12 +256,10 @@ func (r *Report) tagged() (s section, err error) {
 		s.Says = []line{{Text: "No tagged fish was released in this log. Tags are the only way for a club to learn of its own fish what becomes of them."}}
 		return s, nil
 	}
-	var rows []whisker
+	rows := r.seenAgain()
 	var shares []float64
-	for _, m := range r.used() {
-		if share := t.Methods[m]; share.N > 0 {
-			rows, shares = append(rows, whisker{ways[m], share}), append(shares, share.P())
-		}
+	for _, w := range rows {
+		shares = append(shares, w.share.P())
 	}
 	list := table{Head: []string{"", "tagged fish that count", "seen again", "of 100", "likely range"}}
 	for i, of := range ofHundred(shares...) {
@@ -282,14 +280,24 @@ func (r *Report) tagged() (s section, err error) {
 	return s, err
 }
 
+// seenAgain are the shares of tagged fish that were seen again, by way of release.
+func (r *Report) seenAgain() (rows []whisker) {
+	for _, m := range r.used() {
+		if share := r.Findings.Tags.Counted.Methods[m]; share.N > 0 {
+			rows = append(rows, whisker{ways[m], share})
+		}
+	}
+	return rows
+}
+
 func (r *Report) compared(groups int) (says []line) {
-	for _, c := range r.Findings.Tags.Comparisons {
+	for _, c := range r.Findings.Tags.Counted.Comparisons {
 		says = append(says, seenAgain.verdict(c)...)
 	}
 	if len(says) == 0 && groups > 0 {
 		says = append(says, line{Text: "There is nothing to compare: tagged fish of one way of release only."})
 	}
-	if trends := r.Findings.Tags.Trends; groups > 0 && len(trends) > 0 {
+	if trends := r.Findings.Tags.Counted.Trends; groups > 0 && len(trends) > 0 {
 		says = append(says, trendWords(trends[0]))
 	}
 	return says
@@ -323,10 +331,10 @@ func (r *Report) fish() (s section, err error) {
 	}
 	s.Title = "What the recaptured fish tell"
 	if l := t.Liberty; l.N > 0 {
-		s.Says = append(s.Says, line{"Days at liberty:", fmt.Sprintf("%s, out for %d to %d days; the middle one for %d.", things(l.N, "fish", "fish"), l.Least, l.Most, l.Middle)})
+		s.Says = append(s.Says, line{"Days at liberty:", fmt.Sprintf("%s, out for %.0f to %.0f days; half of them between %.0f and %.0f days, the middle one for %.0f.", things(l.N, "fish", "fish"), l.Least, l.Most, l.Lower, l.Upper, l.Middle)})
 	}
-	if g := t.Growth; g.Fish > 0 {
-		s.Says = append(s.Says, line{"Growth:", fmt.Sprintf("%s measured both times in the same way. The middle one had grown %.1f cm, half of them between %.1f and %.1f cm, over %d days in the middle.", things(g.Fish, "fish was", "fish were"), g.MiddleCm, g.LowerCm, g.UpperCm, g.MiddleDays)})
+	if g := t.Growth.Cm; g.N > 0 {
+		s.Says = append(s.Says, line{"Growth:", fmt.Sprintf("%s measured both times in the same way. The middle one had grown %.1f cm, half of them between %.1f and %.1f cm, over %.0f days in the middle.", things(g.N, "fish was", "fish were"), g.Middle, g.Lower, g.Upper, t.Growth.Days.Middle)})
 	}
 	moves := table{Title: "How far they were seen again", Head: []string{"squares of 0.1° (about 11 km)", "fish"}}
 	for _, m := range t.Moves {

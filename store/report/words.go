@@ -54,8 +54,8 @@ func (r *Report) hedge() string {
 		return fmt.Sprintf("Likely between %s and %s. %s", about(a.Low), about(a.High), how)
 	case math.Round(a.More) >= 1:
 		return how
-	case len(r.Findings.Tags.Comparisons) > 0:
-		return "Tagged fish: " + seenAgain.verdict(r.Findings.Tags.Comparisons[0])[0].Lead + " That does not show that the way of release was the cause."
+	case len(r.Findings.Tags.Counted.Comparisons) > 0:
+		return "Tagged fish: " + seenAgain.verdict(r.Findings.Tags.Counted.Comparisons[0])[0].Lead + " That does not show that the way of release was the cause."
 	}
 	return ""
 }
@@ -71,7 +71,7 @@ func (r *Report) figures() []figure {
 		list = append(list, figure{about(f.Alive.Low) + "–" + about(f.Alive.High), "of them likely alive because of it"})
 	}
 	seen := season.Share{}
-	for _, s := range f.Tags.Methods {
+	for _, s := range f.Tags.Counted.Methods {
 		seen.X, seen.N = seen.X+s.X, seen.N+s.N
 	}
 	if seen.N > 0 {

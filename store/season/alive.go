@@ -18,13 +18,16 @@ import (
 type Alive struct {
 	// Fish were sent down and could be reckoned.
 	Fish int
-	// More is the middle of the draws, Low and High their middle 80 %: of how many
-	// more fish live.
+	// More is the middle of the draws, Low and High their middle AliveRange: of how
+	// many more fish live.
 	More, Low, High float64
 	// TopShare of these fish would live had they been let go at the top, DownShare
 	// sent down: means over the draws, in [0, 1].
 	TopShare, DownShare float64
 }
+
+// AliveRange is the share of the draws between Alive.Low and Alive.High.
+const AliveRange = 0.80
 
 // How many times the survival model is drawn: the ends of the range are then good to
 // about a tenth of its width, or a fifth where the fish are so many kinds that more

@@ -56,6 +56,9 @@ var provided = map[string]check{
 	"mantel-trend":                func(in inputs, _ string) []float64 { return one(CochranArmitage(in.bands()).M2) },
 	"power.prop.test":             func(in inputs, _ string) []float64 { return one(FishNeeded(in.number("p1"), in.number("p2"))) },
 	"great-circle-sphere":         sphereCheck,
+	"wilson-cc":                   proportion(WilsonCorrected),
+	"mid-p":                       proportion(MidP),
+	"chi2-pearson":                pearsonCheck,
 }
 
 func TestEveryRowOfAProvidedMethodAgrees(t *testing.T) {
@@ -65,6 +68,8 @@ func TestEveryRowOfAProvidedMethodAgrees(t *testing.T) {
 	rows, err := csv.NewReader(f).ReadAll()
 	require.NoError(t, err)
 	checked, others := map[string]int{}, map[string]int{}
+	provided := maps.Clone(provided)
+	provided["logistic"] = regressionCheck(t)
 	for _, row := range rows[1:] {
 		name, in, quantity, expected := row[0], inputs(row[1]), row[2], row[3]
 		ours, ok := provided[name]
@@ -116,6 +121,9 @@ func agree(t *testing.T, row []string, expected string, got float64) {
 	tolerance := computed * math.Abs(want)
 	if want == 0 {
 		tolerance = computed
+	}
+	if strings.HasPrefix(row[2], "se") && row[0] == "logistic" {
+		tolerance = standardErrorShare * want
 	}
 	if isPrinted(row) {
 		_, decimals, _ := strings.Cut(expected, ".")
@@ -177,12 +185,19 @@ func (in inputs) bands() (list []Band) {
 	if m == nil {
 		return nil
 	}
-	xs, ns, scores := strings.Fields(m[1]), strings.Fields(m[2]), strings.Fields(m[3])
+	xs, ns, scores := whole(m[1]), whole(m[2]), strings.Fields(m[3])
 	for i := range xs {
-		x, _ := strconv.Atoi(xs[i]) // digits only
-		n, _ := strconv.Atoi(ns[i])
-		score, _ := strconv.ParseFloat(scores[i], 64)
-		list = append(list, Band{Share{x, n}, score})
+		score, _ := strconv.ParseFloat(scores[i], 64) // digits and points only
+		list = append(list, Band{Share{xs[i], ns[i]}, score})
+	}
+	return list
+}
+
+// whole reads whole numbers with spaces between.
+func whole(text string) (list []int) {
+	for _, w := range strings.Fields(text) {
+		n, _ := strconv.Atoi(w) // digits only
+		list = append(list, n)
 	}
 	return list
 }
@@ -269,6 +284,19 @@ func fisherCheck(in inputs, quantity string) []float64 {
 		return one(tail(max(0, hits-b.N), a.X))
 	}
 	return nil
+}
+
+func pearsonCheck(in inputs, quantity string) []float64 {
+	a, b := in.pair()
+	groups := []Share{a, b}
+	if m := regexp.MustCompile(`x=([0-9 ]+) n=([0-9 ]+)$`).FindStringSubmatch(string(in)); m != nil {
+		groups = nil
+		for i, x := range whole(m[1]) {
+			groups = append(groups, Share{x, whole(m[2])[i]})
+		}
+	}
+	x2, p := Pearson(groups...)
+	return statistic(quantity, x2, p)
 }
 
 func hypergeometricCheck(in inputs, _ string) []float64 {

@@ -59,8 +59,8 @@ type Comparison struct {
 	Ratio, Low, High, KatzLow, KatzHigh float64
 	// Difference is A's proportion less B's with Newcombe's interval.
 	Difference, DifferenceLow, DifferenceHigh float64
-	// P is Fisher's exact two-sided p.
-	P float64
+	// P is Fisher's exact two-sided p, X2 and X2P Pearson's test without correction.
+	P, X2, X2P float64
 	// NeededEach is how many fish of each it would take to tell proportions as far
 	// apart as these, at 5 % and 80 % power; +Inf when they are the same.
 	NeededEach float64
@@ -79,8 +79,9 @@ type Adjusted struct {
 	Skipped, Fish int
 	// Ratio, Odds and Difference are the Mantel-Haenszel figures.
 	Ratio, Odds, Difference Pooled
-	// X2 and P are the Cochran-Mantel-Haenszel test without continuity correction.
-	X2, P float64
+	// X2 and P are the Cochran-Mantel-Haenszel test without continuity correction, and
+	// CorrectedX2 and CorrectedP the same with it.
+	X2, P, CorrectedX2, CorrectedP float64
 	// Even says whether the strata agree.
 	Even Evenness
 }
@@ -108,6 +109,7 @@ func (b breakdown) compare(one, other advisor.Method) (c Comparison, ok bool) {
 	c.Difference = c.InA.P() - c.InB.P()
 	c.DifferenceLow, c.DifferenceHigh = Newcombe(c.InA, c.InB, confidence)
 	c.P = Fisher(c.InA, c.InB)
+	c.X2, c.X2P = Pearson(c.InA, c.InB)
 	c.NeededEach = FishNeeded(c.InA.P(), c.InB.P())
 	c.Detectable = Detectable(c.InB.P(), c.InA.N, c.InB.N)
 	c.Depth = b.strata(one, other, func(c cell) cell { return cell{band: c.band} }).adjust()
@@ -160,6 +162,7 @@ func (a Adjusted) adjust() Adjusted {
 	a.Odds = MantelHaenszelOR(plain, confidence)
 	a.Difference = MantelHaenszelRD(plain, confidence)
 	a.X2, a.P = CMH(plain, false)
+	a.CorrectedX2, a.CorrectedP = CMH(plain, true)
 	a.Even = BreslowDay(plain)
 	return a
 }

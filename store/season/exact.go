@@ -22,6 +22,22 @@ func Fisher(a, b Share) float64 {
 	return min(1, p)
 }
 
+// Pearson is the chi-squared test of the proportions of all groups being the same,
+// without correction (Pearson 1900, Phil. Mag. 50:157), as R's chisq.test(correct =
+// FALSE): X² with one degree of freedom less than there are groups, and its p. Both
+// are NaN when a group is empty, or all or none counted.
+func Pearson(groups ...Share) (x2, p float64) {
+	var all Share
+	for _, g := range groups {
+		all = all.and(g)
+	}
+	for _, g := range groups {
+		off := float64(g.X) - float64(g.N)*all.P()
+		x2 += off * off / (float64(g.N) * all.P() * (1 - all.P()))
+	}
+	return x2, chiUpper(x2, len(groups)-1)
+}
+
 // lnTable is the log of the hypergeometric chance that x of the n fish of one group
 // are among the hits of them all.
 func lnTable(x, n, hits, all int) float64 {

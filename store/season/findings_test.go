@@ -71,7 +71,7 @@ func TestABrokenLogIsAnError(t *testing.T) {
 func TestAnEmptyLogHasNothingToCompare(t *testing.T) {
 	f := find(t)
 	assert.Zero(t, f.Released)
-	assert.Empty(t, f.Tags.Comparisons)
+	assert.Empty(t, f.Tags.Counted.Comparisons)
 	assert.Empty(t, f.Boat)
 	assert.Equal(t, Alive{}, f.Alive)
 }
@@ -94,7 +94,7 @@ func TestConfirmedFiguresAreNoDoubt(t *testing.T) {
 func TestAPublishedTagTableComesOutAsInR(t *testing.T) {
 	f := find(t, publishedFish(t)...)
 	r := outputOfR(t)
-	vented, top := f.Tags.Methods[advisor.Vented], f.Tags.Methods[advisor.Surface]
+	vented, top := f.Tags.Counted.Methods[advisor.Vented], f.Tags.Counted.Methods[advisor.Surface]
 	low, high := Wilson(vented.X, vented.N, confidence)
 	near(t, r["vented"], float64(vented.X), float64(vented.N), low, high)
 	low, high = Wilson(top.X, top.N, confidence)
@@ -102,8 +102,8 @@ func TestAPublishedTagTableComesOutAsInR(t *testing.T) {
 	low, high = ClopperPearson(vented.X, vented.N, confidence)
 	near(t, r["clopper_pearson_vented"], low, high)
 
-	require.Len(t, f.Tags.Comparisons, 1)
-	c := f.Tags.Comparisons[0]
+	require.Len(t, f.Tags.Counted.Comparisons, 1)
+	c := f.Tags.Counted.Comparisons[0]
 	near(t, r["ratio"], c.Ratio)
 	near(t, r["koopman"], c.Low, c.High)
 	near(t, r["fisher"], c.P)
@@ -112,7 +112,7 @@ func TestAPublishedTagTableComesOutAsInR(t *testing.T) {
 	near(t, r["mh_or"], c.Depth.Odds.Value, c.Depth.Odds.Low, c.Depth.Odds.High)
 	near(t, r["cmh"], c.Depth.X2, c.Depth.P)
 	near(t, r["breslow_day"], c.Depth.Even.X2, c.Depth.Even.P)
-	near(t, r["trend"], f.Tags.Trends[0].Z*f.Tags.Trends[0].Z, f.Tags.Trends[0].P)
+	near(t, r["trend"], f.Tags.Counted.Trends[0].Z*f.Tags.Counted.Trends[0].Z, f.Tags.Counted.Trends[0].P)
 	near(t, r["needed"], c.NeededEach)
 	assert.Equal(t, Less, c.Verdict())
 }

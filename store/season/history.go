@@ -85,13 +85,14 @@ func HistoryOf(reports []*store.Report) History {
 // mark is what one report says of a tagged fish, and no more: a season holds one for
 // each.
 type mark struct {
-	at         time.Time
+	at         int64 // in nanoseconds, for the order
 	species    string
 	method     advisor.Method
 	lengthType advisor.LengthType
 	lengthCm   float64 // NaN when not known, like depthM
 	depthM     float64
 	who        uint64
+	day        int32 // of the calendar, by the zone of the report
 	cell       store.Cell
 	placed     bool
 	recapture  bool
@@ -101,7 +102,7 @@ type mark struct {
 
 func markOf(r *store.Report) mark {
 	m := mark{
-		at: r.CaughtAt, species: r.Species, method: r.Method, lengthType: r.LengthType, lengthCm: orNaN(r.LengthCm),
+		at: r.CaughtAt.UnixNano(), day: int32(dayOf(r.CaughtAt)), species: r.Species, method: r.Method, lengthType: r.LengthType, lengthCm: orNaN(r.LengthCm),
 		depthM: orNaN(r.DepthM), who: r.Who, recapture: r.Recapture, dayUnknown: slices.Contains(r.Flags, dayUnknown),
 		alive: r.Outcome != advisor.Died && r.Outcome != advisor.TakenByOther && r.Behaviour != advisor.Dead && r.Method != advisor.Kept,
 	}
@@ -137,7 +138,7 @@ func lifeOf(marks []mark) life {
 	for i, m := range marks {
 		switch {
 		case i == l.first:
-		case m.at.Before(first.at):
+		case m.at < first.at:
 			l.faults = append(l.faults, FaultBefore)
 		case !m.recapture && len(l.sightings) == 0:
 			l.faults = append(l.faults, FaultTwice)
@@ -154,7 +155,7 @@ func (l *life) see(first, again mark) {
 	}
 	s := Sighting{DaysKnown: !again.dayUnknown}
 	if s.DaysKnown {
-		s.Days = daysBetween(first.at, again.at)
+		s.Days = int(again.day - first.day)
 	}
 	if grew, ok := growth(first, again); ok {
 		s.GrewCm = &grew
@@ -182,13 +183,11 @@ func growth(first, again mark) (cm float64, ok bool) {
 	return cm, first.lengthType == again.lengthType && !math.IsNaN(cm)
 }
 
-// daysBetween counts calendar days, each date by its own zone.
-func daysBetween(a, b time.Time) int {
-	day := func(t time.Time) int64 {
-		y, m, d := t.Date()
-		return time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix() / (24 * 60 * 60)
-	}
-	return int(day(b) - day(a))
+// dayOf counts the days of the calendar, each date by its own zone.
+func dayOf(t time.Time) int {
+	const day = 24 * 60 * 60
+	_, east := t.Zone()
+	return int(math.Floor(float64(t.Unix()+int64(east)) / day))
 }
 
 // has is true when the history shows one of these faults.

@@ -43,6 +43,56 @@ func atEnds(x, n int, low, high float64) (float64, float64) {
 	return low, high
 }
 
+// WilsonCorrected is Wilson's interval with the correction for continuity, wider than
+// his own (Newcombe 1998, Stat. Med. 17:857, method 4), the one that R's prop.test
+// gives unless told otherwise. With n = 0 it is 0 to 1.
+func WilsonCorrected(x, n int, confidence float64) (low, high float64) {
+	if n == 0 {
+		return 0, 1
+	}
+	// No correction moves the share past one half.
+	correction := min(0.5, math.Abs(float64(x)-float64(n)/2))
+	q, m := z(confidence), float64(n)
+	end := func(count, side float64) float64 {
+		p := count / m
+		return (p + q*q/(2*m) + side*q*math.Sqrt(p*(1-p)/m+q*q/(4*m*m))) / (1 + q*q/m)
+	}
+	low, high = 0, 1
+	if below := float64(x) - correction; below > 0 {
+		low = end(below, -1)
+	}
+	if above := float64(x) + correction; above < m {
+		high = end(above, 1)
+	}
+	return low, high
+}
+
+// MidP is Clopper and Pearson's interval with the chance of just the number seen
+// counted by half (Lancaster 1961, JASA 56:223; Berry & Armitage 1995, The
+// Statistician 44:417): narrower, and rarely too narrow. With n = 0 it is 0 to 1.
+func MidP(x, n int, confidence float64) (low, high float64) {
+	low, high = 0, 1
+	tail := (1 - confidence) / 2
+	if x > 0 {
+		low = halve(func(p float64) bool { return (atLeast(x, n, p)+atLeast(x+1, n, p))/2 > tail }, 0, 1)
+	}
+	if x < n {
+		high = halve(func(p float64) bool { return (atLeast(x, n, p)+atLeast(x+1, n, p))/2 > 1-tail }, 0, 1)
+	}
+	return low, high
+}
+
+// atLeast is the chance of x or more of n with the proportion p.
+func atLeast(x, n int, p float64) float64 {
+	switch {
+	case x <= 0:
+		return 1
+	case x > n:
+		return 0
+	}
+	return mathext.RegIncBeta(float64(x), float64(n-x+1), p)
+}
+
 // ClopperPearson is the exact interval of a proportion, x of n, from beta quantiles
 // (Clopper & Pearson 1934, Biometrika 26:404): never too narrow, often too wide.
 // With n = 0 it is 0 to 1. The same as R's binom.test.

@@ -1,8 +1,12 @@
 package season
 
 import (
+	"cmp"
+	"math"
 	"slices"
 	"time"
+
+	"gonum.org/v1/gonum/stat"
 
 	"deepward/advisor"
 	"deepward/store"
@@ -23,16 +27,11 @@ type Tags struct {
 	// on a later day, up to the cut-off. One outcome for each fish.
 	MinDays int
 	CutOff  time.Time
-	// Fish were tagged in this log. All are they by the method of that release, with
-	// those ever seen again, before the rule; AllComparisons are of those.
-	Fish           int
-	All            map[advisor.Method]Share
-	AllComparisons []Comparison
-	// Methods are the fish that count by the rule.
-	Methods     map[advisor.Method]Share
-	Comparisons []Comparison
-	// Trends with depth: all methods together, then each.
-	Trends []DepthTrend
+	// Fish were tagged in this log.
+	Fish int
+	// Counted are the fish that count by the rule, All are every tagged fish with
+	// those ever seen again, before the rule.
+	Counted, All Recaptures
 	// Liberty, Growth and Moves are of the first recapture of each fish.
 	Liberty Spread
 	Growth  Growth
@@ -41,18 +40,27 @@ type Tags struct {
 	Faults map[Fault]int
 }
 
-// Spread is the middle and the ends of some whole numbers.
-type Spread struct{ N, Least, Middle, Most int }
+// Recaptures are tagged fish by the method of their release, with those seen again.
+type Recaptures struct {
+	Methods     map[advisor.Method]Share
+	Comparisons []Comparison
+	// Trends with depth: all methods together, then each.
+	Trends []DepthTrend
+	// Jointly weighs method and depth together.
+	Jointly Jointly
+}
+
+// Spread is how some numbers are spread: how many, their ends, quarters and middle
+// (R's quantile, type 7; Hyndman & Fan 1996, Am. Stat. 50:361), and their mean. It
+// is zero for no numbers.
+type Spread struct {
+	N                                       int
+	Least, Lower, Middle, Upper, Most, Mean float64
+}
 
 // Growth is of the fish measured both times in the same way, histories that cannot
-// be left out.
-type Growth struct {
-	// Fish, and the middle growth in cm with the quarter that grew less and the
-	// quarter that grew more; over MiddleDays days in the middle.
-	Fish                       int
-	LowerCm, MiddleCm, UpperCm float64
-	MiddleDays                 int
-}
+// be left out: what they grew in cm, and over how many days.
+type Growth struct{ Cm, Days Spread }
 
 // Move is a row of the table of distances.
 type Move struct {
@@ -71,25 +79,70 @@ const (
 	leastAnglersShown = 2
 )
 
-// tagged collects the marks of each tag.
-type tagged map[string][]mark
+// tagged collects the marks of each tag. A long log has many: the names of fish are
+// held once each.
+type tagged struct {
+	marks   map[string][]mark
+	species map[string]string
+}
 
 func (t tagged) add(r *store.Report) {
-	if r.Tag != "" {
-		t[r.Tag] = append(t[r.Tag], markOf(r))
+	if r.Tag == "" {
+		return
 	}
+	m := markOf(r)
+	if _, known := t.species[m.species]; !known {
+		t.species[m.species] = m.species
+	}
+	m.species = t.species[m.species]
+	t.marks[r.Tag] = append(t.marks[r.Tag], m)
 }
 
 // tagSums add up the lives of tagged fish.
 type tagSums struct {
 	Tags
-	all   breakdown
-	rates breakdown
-	days  []int
+	all   recaptured
+	rates recaptured
+	days  []float64
 	grown []float64
-	over  []int
+	over  []float64
 	moved map[int]*moveCount
 	left  leftOut
+}
+
+// recaptured are tagged fish by all that comparisons need.
+type recaptured struct {
+	bands  breakdown
+	depths map[place]Share
+}
+
+// place is a depth as it was told, and a method.
+type place struct {
+	method advisor.Method
+	depthM float64
+}
+
+func newRecaptured() recaptured { return recaptured{breakdown{}, map[place]Share{}} }
+
+func (r recaptured) add(m mark, seen bool) {
+	band, known := BandOf(&m.depthM)
+	c := cell{m.species, band, m.method}
+	r.bands[c] = r.bands[c].plus(seen)
+	if known {
+		p := place{m.method, m.depthM}
+		r.depths[p] = r.depths[p].plus(seen)
+	}
+}
+
+func (r recaptured) sum() Recaptures {
+	s := Recaptures{Methods: r.bands.byMethod(), Comparisons: r.bands.pairs(), Jointly: jointly(r.depths)}
+	s.Trends = append(s.Trends, r.bands.trend(""))
+	for _, m := range Methods[:3] {
+		if s.Methods[m].N > 0 && len(s.Methods) > 1 {
+			s.Trends = append(s.Trends, r.bands.trend(m))
+		}
+	}
+	return s
 }
 
 type moveCount struct {
@@ -103,11 +156,11 @@ func (t tagged) sum(minDays int, cutOff time.Time, left leftOut) Tags {
 		Tags: Tags{
 			MinDays: minDays, CutOff: cutOff, Faults: map[Fault]int{},
 		},
-		all: breakdown{}, rates: breakdown{}, moved: map[int]*moveCount{}, left: left,
+		all: newRecaptured(), rates: newRecaptured(), moved: map[int]*moveCount{}, left: left,
 	}
-	for _, tag := range names(t) {
-		marks := t[tag]
-		slices.SortStableFunc(marks, func(a, b mark) int { return a.at.Compare(b.at) })
+	for _, tag := range names(t.marks) {
+		marks := t.marks[tag]
+		slices.SortStableFunc(marks, func(a, b mark) int { return cmp.Compare(a.at, b.at) })
 		s.add(marks, lifeOf(marks))
 	}
 	s.finish()
@@ -126,9 +179,7 @@ func (s *tagSums) add(marks []mark, l life) {
 	}
 	first := marks[l.first]
 	s.Fish++
-	band, known := BandOf(&first.depthM)
-	c := cell{first.species, band, first.method}
-	s.all[c] = s.all[c].plus(len(l.sightings) > 0)
+	s.all.add(first, len(l.sightings) > 0)
 	again, seen := l.recapture()
 	if seen && !l.has(FaultTwice, FaultBefore) {
 		s.recaptured(first, l, again)
@@ -140,10 +191,10 @@ func (s *tagSums) add(marks []mark, l life) {
 	if len(l.sightings) > 0 && !seen {
 		s.left.add(OutTagSameDay, 1)
 	}
-	if !known {
+	if math.IsNaN(first.depthM) {
 		s.left.add(OutTagNoDepth, 1)
 	}
-	s.rates[c] = s.rates[c].plus(seen)
+	s.rates.add(first, seen)
 }
 
 // recapture is the first sighting after the trip.
@@ -163,7 +214,7 @@ func (s *tagSums) excluded(first mark, l life) Reason {
 		return OutTagDead
 	case first.method == "":
 		return OutTagNoMethod
-	case daysBetween(first.at, s.CutOff) < s.MinDays:
+	case dayOf(s.CutOff)-int(first.day) < s.MinDays:
 		return OutTagTooNew
 	}
 	return ""
@@ -173,11 +224,11 @@ func (s *tagSums) excluded(first mark, l life) Reason {
 func (s *tagSums) recaptured(first mark, l life, i int) {
 	again := l.sightings[i]
 	if again.DaysKnown {
-		s.days = append(s.days, again.Days)
+		s.days = append(s.days, float64(again.Days))
 	}
 	if again.GrewCm != nil && again.DaysKnown && !l.has(FaultShrank, FaultSpecies) {
 		s.grown = append(s.grown, *again.GrewCm)
-		s.over = append(s.over, again.Days)
+		s.over = append(s.over, float64(again.Days))
 	}
 	if again.Cells == nil {
 		return
@@ -205,17 +256,9 @@ func moveRow(cells int) int {
 }
 
 func (s *tagSums) finish() {
-	s.All, s.AllComparisons = s.all.byMethod(), s.all.pairs()
-	s.Methods = s.rates.byMethod()
-	s.Comparisons = s.rates.pairs()
-	s.Trends = append(s.Trends, s.rates.trend(""))
-	for _, m := range Methods[:3] {
-		if s.Methods[m].N > 0 && len(s.Methods) > 1 {
-			s.Trends = append(s.Trends, s.rates.trend(m))
-		}
-	}
+	s.All, s.Counted = s.all.sum(), s.rates.sum()
 	s.Liberty = spreadOf(s.days)
-	s.Growth = growthOf(s.grown, s.over)
+	s.Growth = Growth{spreadOf(s.grown), spreadOf(s.over)}
 	for _, i := range names(s.moved) {
 		s.Moves = append(s.Moves, moveOf(i, s.moved[i]))
 	}
@@ -233,19 +276,15 @@ func moveOf(row int, n *moveCount) Move {
 	return m
 }
 
-func spreadOf(list []int) Spread {
+func spreadOf(list []float64) Spread {
 	if len(list) == 0 {
 		return Spread{}
 	}
 	slices.Sort(list)
-	return Spread{len(list), list[0], list[len(list)/2], list[len(list)-1]}
-}
-
-func growthOf(cm []float64, days []int) Growth {
-	if len(cm) == 0 {
-		return Growth{}
+	at := func(q float64) float64 {
+		i, part := math.Modf(q * float64(len(list)-1))
+		low := list[int(i)]
+		return low + part*(list[min(int(i)+1, len(list)-1)]-low)
 	}
-	slices.Sort(cm)
-	at := func(q float64) float64 { return cm[int(q*float64(len(cm)-1)+0.5)] }
-	return Growth{len(cm), at(0.25), at(0.5), at(0.75), spreadOf(days).Middle}
+	return Spread{len(list), at(0), at(0.25), at(0.5), at(0.75), at(1), stat.Mean(list, nil)}
 }

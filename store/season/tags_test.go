@@ -29,9 +29,9 @@ func TestWhichTaggedFishCount(t *testing.T) {
 		released(3, advisor.Surface, 45, tag("no day"), func(r *store.Report) { r.DepthM = nil }),
 		released(3, "", 45, seen("no day"), func(r *store.Report) { r.Flags = []string{dayUnknown} }),
 	)
-	assert.Equal(t, map[advisor.Method]Share{advisor.Recompressed: {2, 5}, advisor.Surface: {1, 1}}, f.Tags.Methods)
+	assert.Equal(t, map[advisor.Method]Share{advisor.Recompressed: {2, 5}, advisor.Surface: {1, 1}}, f.Tags.Counted.Methods)
 	assert.Equal(t, 12, f.Tags.Fish)
-	assert.Equal(t, Share{4, 7}, f.Tags.All[advisor.Recompressed], "before the rule: the dead, the late and the same day too")
+	assert.Equal(t, Share{4, 7}, f.Tags.All.Methods[advisor.Recompressed], "before the rule: the dead, the late and the same day too")
 	assert.Equal(t, day(60), f.Tags.CutOff)
 	for why, n := range map[Reason]int{
 		OutTagSameDay: 1, OutTagTooNew: 1, OutTagDead: 2, OutTagNoMethod: 1, OutTagTwice: 1, OutTagBefore: 1,
@@ -40,17 +40,17 @@ func TestWhichTaggedFishCount(t *testing.T) {
 		assert.Equal(t, n, f.left(why), "%s", why)
 	}
 	assert.Equal(t, map[Fault]int{FaultTwice: 1, FaultBefore: 1}, f.Tags.Faults)
-	assert.Equal(t, Spread{N: 3, Least: 6, Middle: 19, Most: 19}, f.Tags.Liberty, "first recaptures with a day; the late one too")
+	assert.Equal(t, Spread{N: 3, Least: 6, Lower: 12.5, Middle: 19, Upper: 19, Most: 19, Mean: 44.0 / 3}, f.Tags.Liberty, "first recaptures with a day; the late one too")
 }
 
 func TestTheRuleCanBeChosen(t *testing.T) {
 	list := []*store.Report{released(0, advisor.Surface, 45, tag("A")), released(20, advisor.Surface, 45, tag("B")), released(30, advisor.Kept, 45)}
 	f, err := Find(walk(list), Options{MinDays: new(15)})
 	require.NoError(t, err)
-	assert.Equal(t, 1, f.Tags.Methods[advisor.Surface].N)
+	assert.Equal(t, 1, f.Tags.Counted.Methods[advisor.Surface].N)
 	f, err = Find(walk(list), Options{MinDays: new(15), CutOff: day(40)})
 	require.NoError(t, err)
-	assert.Equal(t, 2, f.Tags.Methods[advisor.Surface].N)
+	assert.Equal(t, 2, f.Tags.Counted.Methods[advisor.Surface].N)
 }
 
 // Rows with a place in them need three fish and two anglers.
@@ -84,7 +84,14 @@ func TestGrowthLeavesOutWhatCannotBe(t *testing.T) {
 		list = append(list, released(0, advisor.Surface, 45, tag(number), cm(50)), released(30+i, advisor.Surface, 45, seen(number), cm(50+grew)))
 	}
 	g := find(t, list...).Tags.Growth
-	assert.Equal(t, Growth{Fish: 3, LowerCm: 2, MiddleCm: 2, UpperCm: 4, MiddleDays: 31}, g)
+	assert.Equal(t, Spread{N: 3, Least: 1, Lower: 1.5, Middle: 2, Upper: 3, Most: 4, Mean: 7.0 / 3}, g.Cm)
+	assert.Equal(t, Spread{N: 3, Least: 30, Lower: 30.5, Middle: 31, Upper: 31.5, Most: 32, Mean: 31}, g.Days)
+}
+
+// quantile(c(1, 2, 4, 9)) and mean of the same, R 4.2.2.
+func TestQuartersAreThoseOfR(t *testing.T) {
+	assert.Equal(t, Spread{4, 1, 1.75, 3, 5.25, 9, 4}, spreadOf([]float64{9, 1, 4, 2}))
+	assert.Equal(t, Spread{}, spreadOf(nil))
 }
 
 // The strata are the made-up ones of testdata/stats_checks.csv ("confounded by
