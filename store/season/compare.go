@@ -221,12 +221,13 @@ func (b breakdown) pairs() (list []Comparison) {
 	return list
 }
 
-// trend tests whether what was counted rises or falls with depth, over fish of that
-// method, or of all when it is empty.
+// trend tests whether what was counted rises or falls with depth, over fish let go by
+// that method, or by any when it is empty.
 func (b breakdown) trend(m advisor.Method) DepthTrend {
 	sums := map[DepthBand]Share{}
 	for c, s := range b {
-		if c.band != noBand && (m == "" || c.method == m) {
+		told := c.method != "" && c.method != advisor.Kept
+		if c.band != noBand && told && (m == "" || c.method == m) {
 			sums[c.band] = sums[c.band].and(s)
 		}
 	}
