@@ -40,8 +40,7 @@ func shareBars(heading string, bars []bar) chart {
 		p.BackgroundColor = nil
 		p.HideAxes()
 		p.Add(columns{bars})
-		p.X.Tick.Marker = plot.TickerFunc(hundredths)
-		p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = -0.5, float64(len(bars))-0.5, -24, 112
+		p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = -0.5, float64(max(len(bars), 4))-0.5, -24, 112
 		p.Draw(draw.Crop(c, 0, 0, 0, -headPt))
 	}}
 }

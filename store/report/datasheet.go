@@ -86,6 +86,7 @@ type alive struct {
 	Range      number `json:"range"` // the share of the draws in it
 	ShareAtTop number `json:"would_live_at_top"`
 	ShareDown  number `json:"live_sent_down"`
+	Gain       span   `json:"gain_range"` // of the difference, as range
 }
 
 type tags struct {
@@ -122,7 +123,7 @@ type share struct {
 	MidP           *span          `json:"mid_p,omitempty"`
 }
 
-// span is an interval for 95 %.
+// span is an interval, for 95 % unless it says otherwise.
 type span [2]number
 
 type comparison struct {

@@ -63,7 +63,7 @@ func aliveOf(a season.Alive) *alive {
 	if a.Fish == 0 {
 		return nil
 	}
-	return &alive{a.Fish, number(a.More), number(a.Low), number(a.High), season.AliveRange, number(a.TopShare), number(a.DownShare)}
+	return &alive{a.Fish, number(a.More), number(a.Low), number(a.High), season.AliveRange, number(a.TopShare), number(a.DownShare), spanOf(a.GainLow, a.GainHigh)}
 }
 
 func tagsOf(t season.Tags) tags {

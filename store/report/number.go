@@ -69,18 +69,26 @@ func between(s season.Share) string {
 	return strings.Join(ofHundred(season.Wilson(s.X, s.N, 0.95)), " to ")
 }
 
-// times writes a ratio as people say it.
-func times(x float64) string {
-	switch {
-	case math.IsInf(x, 1):
-		return "any number of"
-	case x >= 9.95:
-		return fmt.Sprintf("%.0f", x)
-	case x >= 1.995:
-		return fmt.Sprintf("%.1f", x)
-	default:
-		return fmt.Sprintf("%.2f", x)
+// times writes ratios as people say them, all with the decimals that the one nearest
+// to 1 needs.
+func times(ratios ...float64) []string {
+	decimals := 0
+	for _, x := range ratios {
+		switch {
+		case math.Abs(x-1) < 0.25:
+			decimals = 2
+		case x < 9.95:
+			decimals = max(decimals, 1)
+		}
 	}
+	list := make([]string, len(ratios))
+	for i, x := range ratios {
+		list[i] = fmt.Sprintf("%.*f", decimals, x)
+		if math.IsInf(x, 1) {
+			list[i] = "any number of"
+		}
+	}
+	return list
 }
 
 // exact writes a figure for those who check it, with six digits that count; "–" where

@@ -2,7 +2,9 @@ package report_test
 
 import (
 	"bytes"
+	"encoding/json"
 	"encoding/xml"
+	"fmt"
 	"image/png"
 	"io"
 	"iter"
@@ -95,14 +97,17 @@ func TestPageStandsForAnyLog(t *testing.T) {
 	}
 	for name, list := range map[string][]*store.Report{
 		"no fish": nil, "one fish": all[:1], "a season": all,
-		"one method":  only(func(r *store.Report) bool { return r.Method == advisor.Recompressed }),
-		"all kept":    only(func(r *store.Report) bool { return r.Method == advisor.Kept }),
-		"nobody seen": only(func(r *store.Report) bool { return !r.Recapture }),
-		"no tags":     plain(func(r *store.Report) { r.Tag = "" }),
-		"no depths":   plain(func(r *store.Report) { r.DepthM = nil }),
-		"all undone":  plain(func(r *store.Report) { r.Undone = true }),
-		"no method":   plain(func(r *store.Report) { r.Method = "" }),
-		"no species":  plain(func(r *store.Report) { r.Species = "" }),
+		"one method":                        only(func(r *store.Report) bool { return r.Method == advisor.Recompressed }),
+		"all kept":                          only(func(r *store.Report) bool { return r.Method == advisor.Kept }),
+		"nobody seen":                       only(func(r *store.Report) bool { return !r.Recapture }),
+		"no tags":                           plain(func(r *store.Report) { r.Tag = "" }),
+		"no depths":                         plain(func(r *store.Report) { r.DepthM = nil }),
+		"all undone":                        plain(func(r *store.Report) { r.Undone = true }),
+		"no method":                         plain(func(r *store.Report) { r.Method = "" }),
+		"no method but one, all recaptured": again(all, advisor.Surface),
+		"two methods, all recaptured":       again(all, advisor.Surface, advisor.Recompressed),
+		"cells of nothing":                  cells(),
+		"no species":                        plain(func(r *store.Report) { r.Species = "" }),
 	} {
 		t.Run(name, func(t *testing.T) {
 			r, page := built(t, list)
@@ -113,8 +118,46 @@ func TestPageStandsForAnyLog(t *testing.T) {
 			assert.NotContains(t, page, "<desc></desc>")
 			assertWellFormed(t, page)
 			assert.NotRegexp(t, `NaN|\bInf\b|%!`, r.ChartWords())
+			var sheet strings.Builder
+			require.NoError(t, r.WriteJSON(&sheet))
+			assert.True(t, json.Valid([]byte(sheet.String())))
 		})
 	}
+}
+
+// again are tagged fish of those methods, all seen again a month later.
+func again(all []*store.Report, methods ...advisor.Method) (list []*store.Report) {
+	for i, r := range all[:60] {
+		c := *r
+		c.Tag, c.Recapture, c.Method, c.Outcome, c.Behaviour = fmt.Sprint("T", i), false, methods[i%len(methods)], advisor.SwamDown, ""
+		later := c
+		later.Recapture, later.CaughtAt = true, c.CaughtAt.AddDate(0, 1, 0)
+		list = append(list, &c, &later)
+	}
+	return list
+}
+
+// cells are tagged fish in strata where one way of release has none, or none seen
+// again.
+func cells() (list []*store.Report) {
+	at := time.Date(2026, 4, 1, 9, 0, 0, 0, time.UTC)
+	for i, f := range []struct {
+		method      advisor.Method
+		depthM      float64
+		fish, again int
+	}{
+		{advisor.Surface, 15, 9, 0}, {advisor.Recompressed, 15, 9, 3}, {advisor.Surface, 35, 5, 0}, {advisor.Recompressed, 45, 4, 4},
+		{advisor.Surface, 70, 9, 0}, {advisor.Recompressed, 70, 9, 0}, {advisor.Vented, 200, 1, 1},
+	} {
+		for k := range f.fish {
+			tag := fmt.Sprint("C", i, "-", k)
+			list = append(list, &store.Report{CaughtAt: at, Method: f.method, DepthM: &f.depthM, Tag: tag, Species: "Lutjanus campechanus"})
+			if k < f.again {
+				list = append(list, &store.Report{CaughtAt: at.AddDate(0, 2, k), Tag: tag, Recapture: true})
+			}
+		}
+	}
+	return list
 }
 
 // assertWellFormed reads each picture in the page as XML.

@@ -1,9 +1,11 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"deepward/advisor"
@@ -27,15 +29,18 @@ func (r *Report) alive() (s section, err error) {
 		fmt.Sprintf("Not that your water is like theirs. The %d studies (%s fish) are mostly of other places, many of other kinds of fish; sharks, warm water and hard handling can make it worse than any of them.", fitted.Studies, count(fitted.Fish)),
 		"The range is for 8 cases in 10: in 2 of 10 the truth lies outside it.",
 	}
-	s.Small = []string{"How: the survival model of this program, fitted to those studies, is drawn some hundred times; in each draw what nobody knows of the model, of each kind of fish and of this water is the same for all the fish, so that errors do not cancel out. Then chance decides for each fish. Depth, kind, hook place, bleeding, minutes on deck, warmth, predators and a floating fish move the odds where numbers were published; size does not. What was seen at the boat is not used."}
+	s.Small = []string{"How: the survival model of this program, fitted to those studies, is drawn some hundred times; what nobody knows of the model, the kind of fish and this water is the same for all fish of a draw, so that errors do not cancel out. Depth, kind, hook place, bleeding, minutes on deck, warmth, predators and floating move the odds; size, and what was seen at the boat, do not."}
 	return s, err
 }
 
 // aliveWords is the number; where it rounds to nothing that is said instead.
 func aliveWords(a season.Alive) line {
 	sent := things(a.Fish, "fish", "fish") + " sent down"
-	if math.Round(a.More) < 1 {
-		return line{"Too few to give a number.", fmt.Sprintf("Hardly any of the %s would have died at the top and lived once down.", sent)}
+	switch {
+	case math.Round(a.High) < 1:
+		return line{"Hardly any.", fmt.Sprintf("Of the %s, hardly any would have died at the top and lived once down.", sent)}
+	case math.Round(a.More) < 1:
+		return line{"Too few to give a number.", fmt.Sprintf("Of the %s, none or up to %s may live because of it.", sent, about(a.High))}
 	}
 	return line{
 		fmt.Sprintf("About %s fish, likely between %s and %s.", about(a.More), about(a.Low), about(a.High)),
@@ -181,7 +186,7 @@ func (r *Report) boat() (s section, err error) {
 	}
 	s.Cannot = []string{
 		"Not that a fish which went down lived. A weight takes a fish down in whatever state it is; many that swim down by themselves die later.",
-		"Not what became of the fish that nobody watched.",
+		"Not what became of the fish that nobody watched. A fish that dies at the top is seen floating; one that dies on the bottom is not.",
 	}
 	return s, err
 }
@@ -205,12 +210,30 @@ func (r *Report) kinds() (s section, err error) {
 	for _, row := range r.Findings.Species {
 		species.Rows = append(species.Rows, append([]string{fishName(row.Species)}, r.released(row)...))
 	}
-	s.Tables = []table{depths, species}
+	s.Tables, s.Says = []table{depths, species}, r.mostOf()
 	if len(rows) > 0 {
 		s.Chart, err = cutBars("How the fish were released, by depth", rows).svg()
 	}
 	s.Cannot = []string{"Not which way of release is better: deep and shallow fish, and different kinds, are not released alike, and do not fare alike. So the ways of release are compared within depths below."}
 	return s, err
+}
+
+// mostOf says what depth and kind most of the released fish were of.
+func (r *Report) mostOf() []line {
+	f := r.Findings
+	say := func(name string, n int) string {
+		return fmt.Sprintf("%s (%s of %s)", name, count(n), count(f.Released))
+	}
+	kind := f.Species[0]
+	if kind.Released == 0 {
+		return nil
+	}
+	text := "The kind most often released was " + say(strings.ToLower(fishName(kind.Species)), kind.Released) + "."
+	if len(f.Depths) > 0 {
+		deep := slices.MaxFunc(f.Depths, func(a, b season.Row) int { return cmp.Compare(a.Released, b.Released) })
+		text += " More came from " + say(depthName(deep.Band), deep.Released) + " than from any other band of depth."
+	}
+	return []line{{Text: text}}
 }
 
 // wayFills tell the ways of release apart in bars.
@@ -245,125 +268,5 @@ func fishName(scientific string) string {
 		return "kind not known"
 	default:
 		return scientific
-	}
-}
-
-// tagged tells how many tagged fish were seen again, by the way they were released.
-func (r *Report) tagged() (s section, err error) {
-	t := r.Findings.Tags
-	s.Title = "Tagged fish that were seen again"
-	if t.Fish == 0 {
-		s.Says = []line{{Text: "No tagged fish was released in this log. Tags are the only way for a club to learn of its own fish what becomes of them."}}
-		return s, nil
-	}
-	rows := r.seenAgain()
-	var shares []float64
-	for _, w := range rows {
-		shares = append(shares, w.share.P())
-	}
-	list := table{Head: []string{"", "tagged fish that count", "seen again", "of 100", "likely range"}}
-	for i, of := range ofHundred(shares...) {
-		w := rows[i]
-		list.Rows = append(list.Rows, []string{w.name, count(w.share.N), count(w.share.X), of, between(w.share)})
-	}
-	list.Note = fmt.Sprintf("A tagged fish counts if it was let go alive and was out for at least %d days before %s, the end of this log; seen again means on a later day, and once is enough.", t.MinDays, date(t.CutOff))
-	s.Tables = []table{list}
-	s.Says = r.compared(len(rows))
-	if len(rows) > 0 {
-		s.Chart, err = whiskers("Seen again, of 100 tagged fish", rows).svg()
-	}
-	s.Cannot = []string{
-		"Seen again is not the same as alive: most fish that live are never caught again.",
-		"More seen again means more alive only if, in both groups, tags stay in alike, people report alike, and the fish are equally likely to be met. Nobody knows that here.",
-		"Nobody drew lots for which fish was sent down.",
-	}
-	return s, err
-}
-
-// seenAgain are the shares of tagged fish that were seen again, by way of release.
-func (r *Report) seenAgain() (rows []whisker) {
-	for _, m := range r.used() {
-		if share := r.Findings.Tags.Counted.Methods[m]; share.N > 0 {
-			rows = append(rows, whisker{ways[m], share})
-		}
-	}
-	return rows
-}
-
-func (r *Report) compared(groups int) (says []line) {
-	for _, c := range r.Findings.Tags.Counted.Comparisons {
-		says = append(says, seenAgain.verdict(c)...)
-	}
-	if len(says) == 0 && groups > 0 {
-		says = append(says, line{Text: "There is nothing to compare: tagged fish of one way of release only."})
-	}
-	if trends := r.Findings.Tags.Counted.Trends; groups > 0 && len(trends) > 0 {
-		says = append(says, trendWords(trends[0]))
-	}
-	return says
-}
-
-// trendWords says whether fish from deeper are seen again less.
-func trendWords(t season.DepthTrend) line {
-	if !t.Known {
-		return line{"Depth: nothing can be said.", "Too few depths, or too few seen again, to say whether deep fish come back less."}
-	}
-	step := fmt.Sprintf("About %s of 100 for each 10 m.", ofHundred(abs(10 * t.Slope))[0])
-	switch {
-	case t.P < 0.05 && !t.Steady():
-		return line{"Depth: this log cannot tell.", "It looks as if depth mattered, but that hangs on a handful of fish in one or two bands."}
-	case !t.Steady():
-		return line{"Depth: this log cannot tell.", "Fish from deeper may be seen again less, or more, or alike."}
-	case t.Z < 0:
-		return line{"Depth: fish from deeper were seen again less, by more than luck alone would have it.", step + " Deep marks may also be fished less."}
-	default:
-		return line{"Depth: fish from deeper were seen again more, by more than luck alone would have it.", step + " Deep marks may also be fished more."}
-	}
-}
-
-func abs(x float64) float64 { return max(x, -x) }
-
-// fish tells of days, growth and distance.
-func (r *Report) fish() (s section, err error) {
-	t := r.Findings.Tags
-	if t.Liberty.N == 0 && len(t.Moves) == 0 {
-		return s, nil
-	}
-	s.Title = "What the recaptured fish tell"
-	if l := t.Liberty; l.N > 0 {
-		s.Says = append(s.Says, line{"Days at liberty:", fmt.Sprintf("%s, out for %.0f to %.0f days; half of them between %.0f and %.0f days, the middle one for %.0f.", things(l.N, "fish", "fish"), l.Least, l.Most, l.Lower, l.Upper, l.Middle)})
-	}
-	if g := t.Growth.Cm; g.N > 0 {
-		s.Says = append(s.Says, line{"Growth:", fmt.Sprintf("%s measured both times in the same way. The middle one had grown %.1f cm, half of them between %.1f and %.1f cm, over %.0f days in the middle.", things(g.N, "fish was", "fish were"), g.Middle, g.Lower, g.Upper, t.Growth.Days.Middle)})
-	}
-	moves := table{Title: "How far they were seen again", Head: []string{"squares of 0.1° (about 11 km)", "fish"}}
-	for _, m := range t.Moves {
-		shown := count(m.Fish)
-		if m.Hidden {
-			shown = "few"
-		}
-		moves.Rows = append(moves.Rows, []string{cellsName(m), shown})
-	}
-	if len(moves.Rows) > 0 {
-		moves.Note = "Straight-line, over land if need be. Rows of fewer than 3 fish or 2 anglers say “few”, so that nobody's mark is given away."
-		s.Tables = append(s.Tables, moves)
-	}
-	s.Cannot = []string{
-		"Not how fast fish grow: a tape on a moving boat is off by a centimetre or two, and slow growers may be met less.",
-		"Not how far fish swim: they are seen again where people fish.",
-	}
-	return s, nil
-}
-
-func cellsName(m season.Move) string {
-	switch {
-	case m.ToCells == 0:
-		return "same square"
-	case m.ToCells == 1:
-		return "next square"
-	case m.ToCells < 0:
-		return fmt.Sprintf("%d squares away or more", m.FromCells)
-	default:
-		return fmt.Sprintf("%d to %d squares away", m.FromCells, m.ToCells)
 	}
 }

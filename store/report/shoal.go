@@ -16,19 +16,15 @@ type shoal struct {
 	low, high           float64 // of saved
 }
 
-// shoalOf splits a hundred fish; the three numbers add up to it.
+// shoalOf splits a hundred fish like these; the three numbers add up to it.
 func shoalOf(a season.Alive) shoal {
-	n := float64(a.Fish)
-	s := shoal{saved: int(math.Round(100 * a.More / n)), died: int(math.Round(100 * (1 - a.DownShare))), low: 100 * a.Low / n, high: 100 * a.High / n}
+	s := shoal{saved: int(math.Round(100 * a.Gain())), died: int(math.Round(100 * (1 - a.DownShare))), low: 100 * a.GainLow, high: 100 * a.GainHigh}
 	s.anyway = 100 - s.saved - s.died
-	if s.anyway < 0 {
-		s.anyway, s.died = 0, 100-s.saved
-	}
 	return s
 }
 
 func (s shoal) words() string {
-	return fmt.Sprintf("Of every 100 fish sent down, %d would have lived anyway, %d live because they were sent down (likely %.0f to %.0f), and %d die all the same.",
+	return fmt.Sprintf("Of every 100 fish like these sent down, %d would have lived anyway, %d live because they were sent down (likely %.0f to %.0f), and %d die all the same.",
 		s.anyway, s.saved, s.low, s.high, s.died)
 }
 

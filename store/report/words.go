@@ -29,14 +29,20 @@ func (r *Report) headline() string {
 	if f.Released == 0 {
 		return "No released fish in this log yet."
 	}
-	told := fmt.Sprintf("%s of %s released fish were sent back down on a release weight.", count(down), count(f.Released))
+	were := "were"
+	if down == 1 {
+		were = "was"
+	}
+	told := fmt.Sprintf("%s of %s released fish %s sent back down on a release weight.", count(down), count(f.Released), were)
 	switch a := f.Alive; {
 	case down == 0:
-		return fmt.Sprintf("%s fish were released; none of them was sent back down on a release weight.", count(f.Released))
+		return fmt.Sprintf("Fish released: %s. None of them was sent back down on a release weight.", count(f.Released))
 	case a.Fish == 0:
 		return told
+	case math.Round(a.High) < 1:
+		return told + " By published studies hardly any of them survived because of it."
 	case math.Round(a.More) < 1:
-		return told + " By published studies that saved too few of them to give a number."
+		return told + " That is too few to say how many of them survived because of it."
 	case math.Round(a.Low) < 1:
 		return told + fmt.Sprintf(" By published studies, up to %s of them may have survived because of it; it may also be none.", about(a.High))
 	default:
@@ -48,10 +54,10 @@ func (r *Report) headline() string {
 // say stands there.
 func (r *Report) hedge() string {
 	a := r.Findings.Alive
-	const how = "This is reckoned from studies of other fish, not counted: nobody followed these."
+	const how = "Reckoned from studies of other fish, not counted: nobody followed these."
 	switch {
 	case math.Round(a.More) >= 1 && math.Round(a.Low) >= 1:
-		return fmt.Sprintf("Likely between %s and %s. %s", about(a.Low), about(a.High), how)
+		return fmt.Sprintf("Likely between %s and %s, in 8 cases of 10, against letting them all go at the top. %s", about(a.Low), about(a.High), how)
 	case math.Round(a.More) >= 1:
 		return how
 	case len(r.Findings.Tags.Counted.Comparisons) > 0:
@@ -68,7 +74,7 @@ func (r *Report) figures() []figure {
 		list = append(list, figure{percent(down), "of them sent down"})
 	}
 	if math.Round(f.Alive.More) >= 1 {
-		list = append(list, figure{about(f.Alive.Low) + "–" + about(f.Alive.High), "of them likely alive because of it"})
+		list = append(list, figure{about(f.Alive.Low) + "–" + about(f.Alive.High), "likely alive because they were sent down"})
 	}
 	seen := season.Share{}
 	for _, s := range f.Tags.Counted.Methods {
@@ -110,12 +116,20 @@ func (e event) verdict(c season.Comparison) []line {
 	case season.TooFew:
 		return []line{{either + "too few to say anything.", fmt.Sprintf("Only %s of %s %s %s.", count(c.InA.X+c.InB.X), count(c.InA.N+c.InB.N), e.fish, e.happened)}}
 	case season.CannotTell:
-		return []line{{either + "this log cannot tell.", gap + " Luck alone often makes a gap like that."}, {Text: e.depths(c)}, {Text: e.needs(c)}}
+		return []line{{either + "this log cannot tell.", gap + " " + e.doubtful(c)}, {Text: e.depths(c)}, {Text: e.needs(c)}}
 	case season.More:
 		return []line{{fmt.Sprintf(often, "more"), gap}, {Text: e.depths(c)}}
 	default:
 		return []line{{fmt.Sprintf(often, "less"), gap}, {Text: e.depths(c)}}
 	}
+}
+
+// doubtful says why a gap is no result.
+func (e event) doubtful(c season.Comparison) string {
+	if c.Crude() != season.CannotTell {
+		return "That gap goes when depth is taken into account, or too few fish are left to say."
+	}
+	return "Luck alone often makes a gap like that."
 }
 
 func spaced(sentences ...string) string {
@@ -130,6 +144,9 @@ func (e event) depths(c season.Comparison) string {
 		return "Fish from like depths cannot be compared: no depth band holds enough of both. Depth may be behind the figures."
 	}
 	list := []string{fmt.Sprintf("Comparing only fish from like depths, %s.", e.often(c, d.Ratio))}
+	if all := c.InA.N + c.InB.N; d.Fish < all {
+		list = append(list, fmt.Sprintf("That leaves out %s of no known depth, or from depths where only one of the two was done.", things(all-d.Fish, "fish", "fish")))
+	}
 	if c.Crude() != c.Verdict() {
 		list = append(list, fmt.Sprintf("Without regard to depth, %s: there, depth is mixed up with the way of release, so go by the first.", e.often(c, season.Pooled{Value: c.Ratio, Low: c.Low, High: c.High})))
 	}
@@ -138,9 +155,6 @@ func (e event) depths(c season.Comparison) string {
 	}
 	if d.Even.TaroneP < 0.05 {
 		list = append(list, "It is not the same at all depths, so that one figure for all hides something: see the full figures.")
-	}
-	if d.Skipped > 0 {
-		list = append(list, capital(things(d.Skipped, "depth band holds", "depth bands hold"))+" only one of the two, and could not be compared.")
 	}
 	return spaced(list...)
 }
@@ -152,7 +166,8 @@ func (e event) often(c season.Comparison, p season.Pooled) string {
 	if p.Value < 1 {
 		who, p = c.B, season.Pooled{Value: 1 / p.Value, Low: 1 / p.High, High: 1 / p.Low}
 	}
-	return fmt.Sprintf("those %s %s %s times as often (likely %s to %s times)", ways[who], e.happened, times(p.Value), times(p.Low), times(p.High))
+	t := times(p.Value, p.Low, p.High)
+	return fmt.Sprintf("those %s %s %s times as often (likely %s to %s times)", ways[who], e.happened, t[0], t[1], t[2])
 }
 
 // needs says how large a log would have to be to tell.
@@ -162,7 +177,7 @@ func (e event) needs(c season.Comparison) string {
 	case math.IsInf(c.Detectable, 1):
 		able = "With so few fish no difference whatever would have shown."
 	case !math.IsNaN(c.Detectable):
-		able = fmt.Sprintf("With this many fish, a gap would be likely to show only if one were about %s times the other.", times(c.Detectable))
+		able = fmt.Sprintf("With this many fish, a gap would be likely to show only if one were about %s times the other.", times(c.Detectable)[0])
 	}
 	a, b, ok := c.MoreFish()
 	switch {
@@ -171,16 +186,16 @@ func (e event) needs(c season.Comparison) string {
 	case a == 0 && b == 0:
 		return spaced(able, "There are about enough fish to tell a gap like this one, and still luck may be behind it.")
 	}
-	return spaced(able, fmt.Sprintf("To tell a gap like this one it would take about %s %s of each: %s.", count(int(math.Ceil(c.NeededEach))), e.fish, more(c, a, b)))
+	return spaced(able, fmt.Sprintf("To tell a gap like this one it would take about %s %s of each: some %s.", about(math.Ceil(c.NeededEach)), e.fish, more(c, a, b)))
 }
 
 func more(c season.Comparison, a, b int) string {
 	var parts []string
 	if a > 0 {
-		parts = append(parts, count(a)+" more "+ways[c.A])
+		parts = append(parts, about(float64(a))+" more "+ways[c.A])
 	}
 	if b > 0 {
-		parts = append(parts, count(b)+" more "+ways[c.B])
+		parts = append(parts, about(float64(b))+" more "+ways[c.B])
 	}
 	return strings.Join(parts, " and ")
 }

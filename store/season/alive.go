@@ -22,9 +22,13 @@ type Alive struct {
 	// many more fish live.
 	More, Low, High float64
 	// TopShare of these fish would live had they been let go at the top, DownShare
-	// sent down: means over the draws, in [0, 1].
-	TopShare, DownShare float64
+	// sent down: means over the draws, in [0, 1]. GainLow and GainHigh are the middle
+	// AliveRange of the difference, chance over few fish apart.
+	TopShare, DownShare, GainLow, GainHigh float64
 }
+
+// Gain is the share of the fish that live because they were sent down.
+func (a Alive) Gain() float64 { return a.DownShare - a.TopShare }
 
 // AliveRange is the share of the draws between Alive.Low and Alive.High.
 const AliveRange = 0.80
@@ -146,17 +150,24 @@ func (c classes) simulate(seed uint64) Alive {
 	}
 	rng := rand.New(rand.NewPCG(seed, 0xa11fe))
 	n := drawsFor(len(lots))
-	saved := make([]float64, n)
+	saved, gains := make([]float64, n), make([]float64, n)
 	for i := range saved {
 		var top, down float64
 		top, down, saved[i] = draw(lots, advisor.Posterior().Sample(rng), rng)
 		a.TopShare += top / float64(n*a.Fish)
 		a.DownShare += down / float64(n*a.Fish)
+		gains[i] = (down - top) / float64(a.Fish)
 	}
-	slices.Sort(saved)
-	a.More = (saved[n/2-1] + saved[n/2]) / 2
-	a.Low, a.High = saved[n/10], saved[n-n/10-1]
+	a.Low, a.More, a.High = middleOf(saved)
+	a.GainLow, _, a.GainHigh = middleOf(gains)
 	return a
+}
+
+// middleOf sorts the draws and gives the ends and the middle of AliveRange of them.
+func middleOf(draws []float64) (low, middle, high float64) {
+	slices.Sort(draws)
+	at := func(q float64) float64 { return draws[int(math.Round(q*float64(len(draws)-1)))] }
+	return at((1 - AliveRange) / 2), at(0.5), at((1 + AliveRange) / 2)
 }
 
 // lot is so many fish of one class.

@@ -1,0 +1,127 @@
+package report
+
+import (
+	"fmt"
+
+	"deepward/store/season"
+)
+
+// tagged tells how many tagged fish were seen again, by the way they were released.
+func (r *Report) tagged() (s section, err error) {
+	t := r.Findings.Tags
+	s.Title = "Tagged fish that were seen again"
+	if t.Fish == 0 {
+		s.Says = []line{{Text: "No tagged fish was released in this log. Tags are the only way for a club to learn of its own fish what becomes of them."}}
+		return s, nil
+	}
+	rows := r.seenAgain()
+	var shares []float64
+	for _, w := range rows {
+		shares = append(shares, w.share.P())
+	}
+	list := table{Head: []string{"", "tagged fish that count", "seen again", "of 100", "likely range"}}
+	for i, of := range ofHundred(shares...) {
+		w := rows[i]
+		list.Rows = append(list.Rows, []string{w.name, count(w.share.N), count(w.share.X), of, between(w.share)})
+	}
+	list.Note = fmt.Sprintf("A tagged fish counts if it was let go alive and was out for at least %d days before %s, the end of this log; seen again means on a later day, and once is enough.", t.MinDays, date(t.CutOff))
+	s.Tables = []table{list}
+	s.Says = r.compared(len(rows))
+	if len(rows) > 0 {
+		s.Chart, err = whiskers("Seen again, of 100 tagged fish", rows).svg()
+	}
+	s.Cannot = []string{
+		"Seen again is not the same as alive: most fish that live are never caught again.",
+		"More seen again means more alive only if, in both groups, tags stay in alike, people report alike, and the fish are equally likely to be met. Nobody knows that here.",
+		"Nobody drew lots for which fish was sent down.",
+	}
+	return s, err
+}
+
+// seenAgain are the shares of tagged fish that were seen again, by way of release.
+func (r *Report) seenAgain() (rows []whisker) {
+	for _, m := range r.used() {
+		if share := r.Findings.Tags.Counted.Methods[m]; share.N > 0 {
+			rows = append(rows, whisker{ways[m], share})
+		}
+	}
+	return rows
+}
+
+func (r *Report) compared(groups int) (says []line) {
+	for _, c := range r.Findings.Tags.Counted.Comparisons {
+		says = append(says, seenAgain.verdict(c)...)
+	}
+	if len(says) == 0 && groups > 0 {
+		says = append(says, line{Text: "There is nothing to compare: tagged fish of one way of release only."})
+	}
+	if trends := r.Findings.Tags.Counted.Trends; groups > 0 && len(trends) > 0 {
+		says = append(says, trendWords(trends[0]))
+	}
+	return says
+}
+
+// trendWords says whether fish from deeper are seen again less.
+func trendWords(t season.DepthTrend) line {
+	if !t.Known {
+		return line{"Depth: nothing can be said.", "Too few depths, or too few seen again, to say whether deep fish come back less."}
+	}
+	step := fmt.Sprintf("About %s of 100 for each 10 m.", ofHundred(abs(10 * t.Slope))[0])
+	switch {
+	case t.P < 0.05 && !t.Steady():
+		return line{"Depth: this log cannot tell.", "It looks as if depth mattered, but that hangs on a handful of fish in one or two bands."}
+	case !t.Steady():
+		return line{"Depth: this log cannot tell.", "Fish from deeper may be seen again less, or more, or alike."}
+	case t.Z < 0:
+		return line{"Depth: fish from deeper were seen again less, by more than luck alone would have it.", step + " Deep marks may also be fished less."}
+	default:
+		return line{"Depth: fish from deeper were seen again more, by more than luck alone would have it.", step + " Deep marks may also be fished more."}
+	}
+}
+
+func abs(x float64) float64 { return max(x, -x) }
+
+// fish tells of days, growth and distance.
+func (r *Report) fish() (s section, err error) {
+	t := r.Findings.Tags
+	if t.Liberty.N == 0 && len(t.Moves) == 0 {
+		return s, nil
+	}
+	s.Title = "What the recaptured fish tell"
+	if l := t.Liberty; l.N > 0 {
+		s.Says = append(s.Says, line{"Days at liberty:", fmt.Sprintf("%s, out for %.0f to %.0f days; half of them between %.0f and %.0f days, the middle one for %.0f.", things(l.N, "fish", "fish"), l.Least, l.Most, l.Lower, l.Upper, l.Middle)})
+	}
+	if g := t.Growth.Cm; g.N > 0 {
+		s.Says = append(s.Says, line{"Growth:", fmt.Sprintf("%s measured both times in the same way. The middle one had grown %.1f cm, half of them between %.1f and %.1f cm, over %.0f days in the middle.", things(g.N, "fish was", "fish were"), g.Middle, g.Lower, g.Upper, t.Growth.Days.Middle)})
+	}
+	moves := table{Title: "How far they were seen again", Head: []string{"squares of 0.1° (about 11 km)", "fish"}}
+	for _, m := range t.Moves {
+		shown := count(m.Fish)
+		if m.Hidden {
+			shown = "few"
+		}
+		moves.Rows = append(moves.Rows, []string{cellsName(m), shown})
+	}
+	if len(moves.Rows) > 0 {
+		moves.Note = "Straight-line, over land if need be. Rows of fewer than 3 fish or 2 anglers say “few”, so that nobody's mark is given away."
+		s.Tables = append(s.Tables, moves)
+	}
+	s.Cannot = []string{
+		"Not how fast fish grow: a tape on a moving boat is off by a centimetre or two, and slow growers may be met less.",
+		"Not how far fish swim: they are seen again where people fish.",
+	}
+	return s, nil
+}
+
+func cellsName(m season.Move) string {
+	switch {
+	case m.ToCells == 0:
+		return "same square"
+	case m.ToCells == 1:
+		return "next square"
+	case m.ToCells < 0:
+		return fmt.Sprintf("%d squares away or more", m.FromCells)
+	default:
+		return fmt.Sprintf("%d to %d squares away", m.FromCells, m.ToCells)
+	}
+}
