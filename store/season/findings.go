@@ -47,7 +47,7 @@ type Findings struct {
 // The error is the first that reports yields.
 func Find(reports iter.Seq2[*store.Report, error], o Options) (Findings, error) {
 	c := collector{
-		counters: counters{}, tags: tagged{map[string][]mark{}, map[string]string{}}, classes: classes{}, anglers: map[uint64]struct{}{},
+		counters: counters{}, tags: tagged{map[string][]mark{}, map[alike]*alike{}}, classes: classes{}, anglers: map[uint64]struct{}{},
 		doubts: map[Doubt]int{}, left: leftOut{},
 	}
 	for r, err := range reports {

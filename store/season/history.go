@@ -85,10 +85,8 @@ func HistoryOf(reports []*store.Report) History {
 // mark is what one report says of a tagged fish, and no more: a season holds one for
 // each.
 type mark struct {
-	at         int64 // in nanoseconds, for the order
-	species    string
-	method     advisor.Method
-	lengthType advisor.LengthType
+	*alike
+	at         int64   // in nanoseconds, for the order
 	lengthCm   float64 // NaN when not known, like depthM
 	depthM     float64
 	who        uint64
@@ -100,10 +98,17 @@ type mark struct {
 	alive      bool // let go, and not seen to die
 }
 
+// alike is what many marks have in common.
+type alike struct {
+	species    string
+	method     advisor.Method
+	lengthType advisor.LengthType
+}
+
 func markOf(r *store.Report) mark {
 	m := mark{
-		at: r.CaughtAt.UnixNano(), day: int32(dayOf(r.CaughtAt)), species: r.Species, method: r.Method, lengthType: r.LengthType, lengthCm: orNaN(r.LengthCm),
-		depthM: orNaN(r.DepthM), who: r.Who, recapture: r.Recapture, dayUnknown: slices.Contains(r.Flags, dayUnknown),
+		alike: &alike{r.Species, r.Method, r.LengthType},
+		at:    r.CaughtAt.UnixNano(), day: int32(dayOf(r.CaughtAt)), lengthCm: orNaN(r.LengthCm), depthM: orNaN(r.DepthM), who: r.Who, recapture: r.Recapture, dayUnknown: slices.Contains(r.Flags, dayUnknown),
 		alive: r.Outcome != advisor.Died && r.Outcome != advisor.TakenByOther && r.Behaviour != advisor.Dead && r.Method != advisor.Kept,
 	}
 	if r.Cell != nil {

@@ -79,11 +79,11 @@ const (
 	leastAnglersShown = 2
 )
 
-// tagged collects the marks of each tag. A long log has many: the names of fish are
-// held once each.
+// tagged collects the marks of each tag. A long log has many: what they have in
+// common is held once.
 type tagged struct {
-	marks   map[string][]mark
-	species map[string]string
+	marks  map[string][]mark
+	shared map[alike]*alike
 }
 
 func (t tagged) add(r *store.Report) {
@@ -91,10 +91,11 @@ func (t tagged) add(r *store.Report) {
 		return
 	}
 	m := markOf(r)
-	if _, known := t.species[m.species]; !known {
-		t.species[m.species] = m.species
+	if shared := t.shared[*m.alike]; shared != nil {
+		m.alike = shared
+	} else {
+		t.shared[*m.alike] = m.alike
 	}
-	m.species = t.species[m.species]
 	t.marks[r.Tag] = append(t.marks[r.Tag], m)
 }
 
