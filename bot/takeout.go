@@ -4,10 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-
-	"deepward/advisor"
-	"deepward/store"
-	"deepward/store/season"
 )
 
 // The kinds of file that replies carry; package files makes them.
@@ -106,61 +102,6 @@ func (t *turn) pressExport(chat int64, format string) error {
 	}
 	t.reply(Reply{PressID: t.m.PressID})
 	return t.sendExport(chat, format)
-}
-
-// summary tells what the season achieved so far. In a group everybody may see
-// it: it names nobody and no place.
-func (t *turn) summary(rest string) error {
-	chat := t.chat
-	if clubs, err := t.organised(); err != nil {
-		return err
-	} else if !t.m.Chat.Group && len(clubs) > 0 {
-		chat = clubs[0]
-	} else if mine := t.profile.Clubs; !t.m.Chat.Group && len(mine) > 0 {
-		chat = mine[len(mine)-1] // it names nobody: a member may see it in private too
-	}
-	found, err := season.Find(t.tx.Reports(store.Filter{Chat: chat, Season: rest}), season.Options{})
-	if err != nil {
-		return err
-	}
-	r := Reply{Headline: true, Text: t.summaryText(found)}
-	if found.Released > 0 {
-		r.Attach = &Attachment{Kind: FileSummary, Args: map[string]string{"chat": fmt.Sprint(chat), "season": rest}, Photo: true}
-	}
-	t.reply(r)
-	return nil
-}
-
-// summaryText says how many fish, how they went, and what cannot be concluded.
-func (t *turn) summaryText(found season.Findings) string {
-	v := t.voice
-	if found.Reports == 0 {
-		return v.Say("summary.none")
-	}
-	lines := []string{v.Say("summary.head", found.Reports)}
-	for _, m := range season.Methods {
-		if c := found.Methods[m]; c.Fish > 0 {
-			lines = append(lines, t.methodLine(m, c))
-		}
-	}
-	if found.Released > 0 {
-		lines = append(lines, v.Say("summary.share", v.Percent(float64(found.Methods[advisor.Recompressed].Fish)/float64(found.Released))))
-	}
-	if a := found.Alive; a.Fish > 0 {
-		lines = append(lines, v.Say("summary.alive", v.Number(a.More, 0), v.Number(a.Low, 0), v.Number(a.High, 0)))
-	}
-	return strings.Join(append(lines, v.Say("summary.caution")), "\n")
-}
-
-// methodLine is how many fish went one way, and how those that were watched did.
-func (t *turn) methodLine(m advisor.Method, c season.Count) string {
-	v := t.voice
-	line := v.Say("summary.method", v.Say("method."+string(m)), c.Fish)
-	if c.Seen > 0 {
-		low, high := season.Wilson(c.WentDown, c.Seen, 0.95)
-		line += ", " + v.Say("summary.went", c.WentDown, c.Seen, v.Percent(low), v.Percent(high))
-	}
-	return line
 }
 
 // card sends the pocket card for the weights aboard: a picture for the phone, or

@@ -13,7 +13,9 @@ import (
 	"strconv"
 	"time"
 
+	"deepward/advisor"
 	"deepward/bot"
+	"deepward/bot/words"
 	"deepward/store"
 	"deepward/store/export"
 	"deepward/store/report"
@@ -118,6 +120,16 @@ func (m *Maker) summary(args map[string]string) (bot.File, error) {
 		return bot.File{}, err
 	}
 	var out bytes.Buffer
-	err = made.ChartPNG(&out)
+	err = made.ChartPNG(&out, labelsOfChart(words.For(args["language"], false)))
 	return bot.File{Name: "season.png", Data: out.Bytes()}, err
+}
+
+// labelsOfChart are the words of the chart in the reader's language.
+func labelsOfChart(v words.Voice) report.Labels {
+	return report.Labels{
+		Hundred: v.Say("chart.hundred"), Saved: v.Say("chart.saved", "%.0f", "%.0f"), Anyway: v.Say("chart.anyway"),
+		Died: v.Say("chart.died"), Reckoned: v.Say("chart.reckoned"), Seen: v.Say("chart.seen"),
+		Share: v.Say("chart.share", "%s", "%s"), Axis: v.Say("chart.axis"),
+		Way: func(m advisor.Method) string { return v.Say("method." + string(m)) },
+	}
 }

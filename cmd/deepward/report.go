@@ -17,7 +17,7 @@ type reportCmd struct {
 	Title string `help:"Title of the page."`
 	Days  int    `help:"Days a tagged fish must have been out before the end of the log to count." default:"7"`
 	JSON  bool   `help:"Print all figures, unrounded, as one JSON object; write no page."`
-	Seed  uint64 `help:"The same seed gives the same range." default:"1"`
+	Seed  uint64 `help:"The same seed gives the same range." default:"0"`
 }
 
 func (reportCmd) Help() string {

@@ -162,7 +162,7 @@ type whisker struct {
 }
 
 // whiskers draws shares as dots with their ranges, so many of a hundred.
-func whiskers(heading string, rows []whisker) chart {
+func whiskers(rows []whisker, l Labels) chart {
 	const width, row, foot = 430, 42, 46
 	height := vg.Length(headPt + row*len(rows) + foot)
 	words := "Dots are shares, lines their likely ranges. "
@@ -177,12 +177,12 @@ func whiskers(heading string, rows []whisker) chart {
 		most = max(most, 100*high)
 		words += fmt.Sprintf("%s: %s of 100, likely %s. ", r.name, of[i], between(r.share))
 	}
-	return chart{width, height, heading, words, func(c draw.Canvas) {
-		head(c, heading, width, height)
+	return chart{width, height, l.Seen, words, func(c draw.Canvas) {
+		head(c, l.Seen, width, height)
 		p := plot.New()
 		p.BackgroundColor = nil
 		p.HideY()
-		p.X.Label.Text = "of 100 tagged fish; each line is where the true share likely lies"
+		p.X.Label.Text = l.Axis
 		p.X.Label.TextStyle.Font = style(10.5, false, soft).Font
 		p.X.Tick.Label.Font = style(10, false, ink).Font
 		p.X.Tick.Marker = plot.TickerFunc(hundredths)
@@ -190,7 +190,7 @@ func whiskers(heading string, rows []whisker) chart {
 		grid := plotter.NewGrid()
 		grid.Horizontal.Width = 0
 		grid.Vertical.Color = pale
-		p.Add(grid, dots{rows, of})
+		p.Add(grid, dots{rows, of, l.Share})
 		p.Draw(draw.Crop(c, 6, -6, 2, -headPt))
 	}}
 }
@@ -199,6 +199,7 @@ func whiskers(heading string, rows []whisker) chart {
 type dots struct {
 	rows []whisker
 	of   []string // shares of a hundred
+	says string   // with a place for the name and the share
 }
 
 // Plot draws the rows from the top; it makes dots a plot.Plotter.
@@ -213,7 +214,7 @@ func (d dots) Plot(c draw.Canvas, p *plot.Plot) {
 			c.StrokeLines(line, []vg.Point{{X: x(100 * end), Y: at - 5}, {X: x(100 * end), Y: at + 5}})
 		}
 		c.DrawGlyph(draw.GlyphStyle{Color: blue, Radius: vg.Points(5), Shape: draw.CircleGlyph{}}, vg.Point{X: x(100 * r.share.P()), Y: at})
-		label := fmt.Sprintf("%s: %s of 100", capital(r.name), d.of[i])
+		label := capital(fmt.Sprintf(d.says, r.name, d.of[i]))
 		s := style(11.5, true, ink)
 		left := min(max(x(100*r.share.P())-s.Width(label)/2, c.Min.X), c.Max.X-s.Width(label))
 		write(c, s, left, at+9, 0, label)

@@ -15,15 +15,8 @@ import (
 // count writes a number of fish, "1,020".
 func count(n int) string { return message.NewPrinter(language.English).Sprintf("%d", n) }
 
-// about writes a number of fish that was reckoned, not counted: two figures are as
-// much as it is worth.
-func about(x float64) string {
-	if x < 100 {
-		return fmt.Sprintf("%.0f", x)
-	}
-	step := math.Pow(10, math.Floor(math.Log10(x))-1)
-	return count(int(math.Round(x/step) * step))
-}
+// about writes a number of fish that was reckoned, not counted.
+func about(x float64) string { return count(int(season.Rough(x))) }
 
 // things words a number with its noun: "1 fish", "fish" being its own plural.
 func things(n int, one, many string) string {

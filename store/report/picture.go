@@ -1,26 +1,51 @@
 package report
 
-import "io"
+import (
+	"errors"
+	"io"
 
-// picture is the one chart that says most: what became of a hundred fish that were
-// sent down; where that cannot be reckoned, how many tagged fish were seen again;
-// where there are none, how the share went over the months.
-func (r *Report) picture() chart {
-	if a := r.Findings.Alive; a.Fish > 0 {
-		return shoalOf(a).chart("Of every 100 fish we sent down, by published studies")
-	}
-	if rows := r.seenAgain(); len(rows) > 0 {
-		return whiskers("Seen again, of 100 tagged fish", rows)
-	}
-	rows := r.Findings.Months
-	if len(rows) > longest {
-		rows = years(rows)
-	}
-	return shareBars("Share of released fish that were sent down", barsOf(rows))
+	"deepward/advisor"
+)
+
+// Labels are the words in the pictures, so that the chat can have them in the
+// reader's language.
+type Labels struct {
+	// Hundred heads the picture of a hundred fish; Saved, Anyway and Died are its
+	// kinds of fish, Saved with a %.0f for each end of its range; Reckoned stands
+	// below.
+	Hundred, Saved, Anyway, Died, Reckoned string
+	// Seen heads the picture of the fish seen again, Share is a way of release and so
+	// many of a hundred, a %s each, Axis the words below.
+	Seen, Share, Axis string
+	// Way is what a method of release is called.
+	Way func(advisor.Method) string
 }
 
-// ChartPNG writes the chart that goes with the summary, sized for a phone.
-func (r *Report) ChartPNG(w io.Writer) error { return r.picture().png(w) }
+// English are the labels of the page.
+func English() Labels {
+	return Labels{
+		Hundred: "Of every 100 fish like these, sent down", Saved: "live because they were sent down (likely %.0f to %.0f)",
+		Anyway: "would have lived anyway", Died: "die all the same",
+		Reckoned: "Reckoned from published studies of other fish, not counted: nobody followed these.",
+		Seen:     "Seen again, of 100 tagged fish", Share: "%s: %s of 100",
+		Axis: "of 100 tagged fish; each line is where the true share likely lies",
+		Way:  func(m advisor.Method) string { return ways[m] },
+	}
+}
 
-// ChartWords says what the chart shows, for those who do not see it.
-func (r *Report) ChartWords() string { return r.picture().words }
+// ErrNoPicture means that a log has nothing to draw: no fish was sent down from a
+// known depth, and no tagged one counts.
+var ErrNoPicture = errors.New("nothing to draw in this log yet: log fish sent down with their depth, or tagged ones")
+
+// ChartPNG writes the one chart that says most, sized for a phone: what became of a
+// hundred fish that were sent down or, where that cannot be reckoned, how many tagged
+// fish were seen again. The error is ErrNoPicture where there is neither.
+func (r *Report) ChartPNG(w io.Writer, l Labels) error {
+	if a := r.Findings.Alive; a.Fish > 0 {
+		return shoalOf(a).chart(l).png(w)
+	}
+	if rows := r.seenAgain(l); len(rows) > 0 {
+		return whiskers(rows, l).png(w)
+	}
+	return ErrNoPicture
+}

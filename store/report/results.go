@@ -23,7 +23,7 @@ func (r *Report) alive() (s section, err error) {
 	fitted := advisor.Posterior().Fitted().To
 	h := shoalOf(a)
 	s.Says = []line{aliveWords(a), {Text: h.words()}}
-	s.Chart, err = h.chart("Of every 100 fish sent down").svg()
+	s.Chart, err = h.chart(English()).svg()
 	s.Cannot = []string{
 		"Not that so many were counted: this is what published studies lead one to expect.",
 		fmt.Sprintf("Not that your water is like theirs. The %d studies (%s fish) are mostly of other places, many of other kinds of fish; sharks, warm water and hard handling can make it worse than any of them.", fitted.Studies, count(fitted.Fish)),

@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"math"
 
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
@@ -16,10 +15,9 @@ type shoal struct {
 	low, high           float64 // of saved
 }
 
-// shoalOf splits a hundred fish like these; the three numbers add up to it.
 func shoalOf(a season.Alive) shoal {
-	s := shoal{saved: int(math.Round(100 * a.Gain())), died: int(math.Round(100 * (1 - a.DownShare))), low: 100 * a.GainLow, high: 100 * a.GainHigh}
-	s.anyway = 100 - s.saved - s.died
+	s := shoal{low: 100 * a.GainLow, high: 100 * a.GainHigh}
+	s.anyway, s.saved, s.died = a.OfHundred()
 	return s
 }
 
@@ -38,16 +36,16 @@ const (
 )
 
 // chart draws the hundred fish in five rows, each kind with its own form.
-func (s shoal) chart(heading string) chart {
-	return chart{shoalWidth, shoalHeight, heading, s.words(), func(c draw.Canvas) {
-		head(c, heading, shoalWidth, shoalHeight)
+func (s shoal) chart(l Labels) chart {
+	return chart{shoalWidth, shoalHeight, l.Hundred, s.words(), func(c draw.Canvas) {
+		head(c, l.Hundred, shoalWidth, shoalHeight)
 		for i := range 100 {
 			x := vg.Length(8 + fishStep*(i%fishAcross))
 			y := vg.Length(shoalHeight - 46 - fishRow*(i/fishAcross))
 			s.drawFish(c, i, x, y)
 		}
-		s.key(c)
-		write(c, style(9.5, false, soft), 8, 5, 0, "Reckoned from published studies of other fish, not counted: nobody followed these.")
+		s.key(c, l)
+		write(c, style(9.5, false, soft), 8, 5, 0, l.Reckoned)
 	}}
 }
 
@@ -63,21 +61,21 @@ func (s shoal) drawFish(c draw.Canvas, i int, x, y vg.Length) {
 	}
 }
 
-func (s shoal) key(c draw.Canvas) {
+func (s shoal) key(c draw.Canvas, l Labels) {
 	lines := []struct {
 		n     int
 		words string
 		shape func(draw.Canvas, vg.Length, vg.Length)
 	}{
-		{s.saved, fmt.Sprintf("live because they were sent down (likely %.0f to %.0f)", s.low, s.high), func(c draw.Canvas, x, y vg.Length) { fishShape(c, x, y, true) }},
-		{s.anyway, "would have lived anyway", func(c draw.Canvas, x, y vg.Length) { fishShape(c, x, y, false) }},
-		{s.died, "die all the same", cross},
+		{s.saved, fmt.Sprintf(l.Saved, s.low, s.high), func(c draw.Canvas, x, y vg.Length) { fishShape(c, x, y, true) }},
+		{s.anyway, l.Anyway, func(c draw.Canvas, x, y vg.Length) { fishShape(c, x, y, false) }},
+		{s.died, l.Died, cross},
 	}
-	for i, l := range lines {
+	for i, k := range lines {
 		y := vg.Length(67 - 20*i)
-		l.shape(c, 8, y-3)
-		write(c, style(13, true, ink), 58, y-1, -1, fmt.Sprint(l.n))
-		write(c, style(12, false, ink), 66, y-1, 0, l.words)
+		k.shape(c, 8, y-3)
+		write(c, style(13, true, ink), 58, y-1, -1, fmt.Sprint(k.n))
+		write(c, style(12, false, ink), 66, y-1, 0, k.words)
 	}
 }
 

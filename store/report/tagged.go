@@ -14,7 +14,7 @@ func (r *Report) tagged() (s section, err error) {
 		s.Says = []line{{Text: "No tagged fish was released in this log. Tags are the only way for a club to learn of its own fish what becomes of them."}}
 		return s, nil
 	}
-	rows := r.seenAgain()
+	rows := r.seenAgain(English())
 	var shares []float64
 	for _, w := range rows {
 		shares = append(shares, w.share.P())
@@ -28,7 +28,7 @@ func (r *Report) tagged() (s section, err error) {
 	s.Tables = []table{list}
 	s.Says = r.compared(len(rows))
 	if len(rows) > 0 {
-		s.Chart, err = whiskers("Seen again, of 100 tagged fish", rows).svg()
+		s.Chart, err = whiskers(rows, English()).svg()
 	}
 	s.Cannot = []string{
 		"Seen again is not the same as alive: most fish that live are never caught again.",
@@ -39,10 +39,10 @@ func (r *Report) tagged() (s section, err error) {
 }
 
 // seenAgain are the shares of tagged fish that were seen again, by way of release.
-func (r *Report) seenAgain() (rows []whisker) {
+func (r *Report) seenAgain(l Labels) (rows []whisker) {
 	for _, m := range r.used() {
 		if share := r.Findings.Tags.Counted.Methods[m]; share.N > 0 {
-			rows = append(rows, whisker{ways[m], share})
+			rows = append(rows, whisker{l.Way(m), share})
 		}
 	}
 	return rows

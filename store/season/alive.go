@@ -30,6 +30,24 @@ type Alive struct {
 // Gain is the share of the fish that live because they were sent down.
 func (a Alive) Gain() float64 { return a.DownShare - a.TopShare }
 
+// OfHundred splits a hundred fish like these, sent down: those that would have lived
+// anyway, those that live because they were sent down, and those that die all the
+// same. The three add up to a hundred.
+func (a Alive) OfHundred() (lived, saved, died int) {
+	saved, died = int(math.Round(100*a.Gain())), int(math.Round(100*(1-a.DownShare)))
+	return 100 - saved - died, saved, died
+}
+
+// Rough rounds a number of fish that was reckoned, not counted, to two figures: more
+// would claim too much.
+func Rough(fish float64) float64 {
+	if fish < 100 {
+		return math.Round(fish)
+	}
+	step := math.Pow(10, math.Floor(math.Log10(fish))-1)
+	return math.Round(fish/step) * step
+}
+
 // AliveRange is the share of the draws between Alive.Low and Alive.High.
 const AliveRange = 0.80
 

@@ -1,0 +1,93 @@
+package bot
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"deepward/advisor"
+	"deepward/store"
+	"deepward/store/season"
+)
+
+// summary tells what the season achieved so far. In a group everybody may see
+// it: it names nobody and no place.
+func (t *turn) summary(rest string) error {
+	chat := t.chat
+	if clubs, err := t.organised(); err != nil {
+		return err
+	} else if !t.m.Chat.Group && len(clubs) > 0 {
+		chat = clubs[0]
+	} else if mine := t.profile.Clubs; !t.m.Chat.Group && len(mine) > 0 {
+		chat = mine[len(mine)-1] // it names nobody: a member may see it in private too
+	}
+	found, err := season.Find(t.tx.Reports(store.Filter{Chat: chat, Season: rest}), season.Options{})
+	if err != nil {
+		return err
+	}
+	r := Reply{Headline: true, Text: t.summaryText(found)}
+	if found.Alive.Fish > 0 || len(found.Tags.Counted.Methods) > 0 {
+		args := t.drawn()
+		args["chat"], args["season"] = fmt.Sprint(chat), rest
+		r.Attach = &Attachment{Kind: FileSummary, Args: args, Photo: true}
+	}
+	t.reply(r)
+	return nil
+}
+
+// summaryText says what was gained, how many fish, how they went, and what cannot
+// be concluded; the picture in words stands for it where it is not seen.
+func (t *turn) summaryText(found season.Findings) string {
+	v := t.voice
+	if found.Reports == 0 {
+		return v.Say("summary.none")
+	}
+	var lines []string
+	if a := found.Alive; math.Round(a.More) >= 1 {
+		lines = append(lines, v.Say("summary.alive", v.Number(season.Rough(a.More), 0), v.Number(season.Rough(a.Low), 0), v.Number(season.Rough(a.High), 0)))
+	}
+	lines = append(lines, v.Say("summary.head", found.Reports))
+	for _, m := range season.Methods {
+		if c := found.Methods[m]; c.Fish > 0 {
+			lines = append(lines, t.methodLine(m, c))
+		}
+	}
+	if found.Released > 0 {
+		lines = append(lines, v.Say("summary.share", v.Percent(float64(found.Methods[advisor.Recompressed].Fish)/float64(found.Released))))
+	}
+	for _, c := range found.Tags.Counted.Comparisons[:min(1, len(found.Tags.Counted.Comparisons))] {
+		lines = append(lines, t.tagLine(c))
+	}
+	if found.Alive.Fish > 0 {
+		lived, saved, died := found.Alive.OfHundred()
+		lines = append(lines, v.Say("summary.picture", lived, saved, died))
+	}
+	return strings.Join(append(lines, v.Say("summary.caution")), "\n")
+}
+
+// methodLine is how many fish went one way, and how those that were watched did.
+func (t *turn) methodLine(m advisor.Method, c season.Count) string {
+	v := t.voice
+	line := v.Say("summary.method", v.Say("method."+string(m)), c.Fish)
+	if c.Seen > 0 {
+		low, high := season.Wilson(c.WentDown, c.Seen, 0.95)
+		line += ", " + v.Say("summary.went", c.WentDown, c.Seen, v.Percent(low), v.Percent(high))
+	}
+	return line
+}
+
+// tagLine is how many tagged fish were seen again, and whether that tells the two
+// ways of release apart when like depths are compared.
+func (t *turn) tagLine(c season.Comparison) string {
+	v := t.voice
+	a, b := v.Say("method."+string(c.A)), v.Say("method."+string(c.B))
+	line := v.Say("summary.tags", a, c.InA.X, c.InA.N, b, c.InB.X, c.InB.N)
+	switch c.Verdict() {
+	case season.More:
+		return line + ". " + v.Say("summary.tags_apart", a)
+	case season.Less:
+		return line + ". " + v.Say("summary.tags_apart", b)
+	default:
+		return line + ". " + v.Say("summary.tags_alike")
+	}
+}
