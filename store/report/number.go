@@ -84,6 +84,9 @@ func times(ratios ...float64) []string {
 	return list
 }
 
+// tenths writes a length with one decimal, nothing as 0.0 whichever way it is off.
+func tenths(x float64) string { return fmt.Sprintf("%.1f", math.Round(x*10)/10+0) }
+
 // exact writes a figure for those who check it, with six digits that count; "–" where
 // there is none.
 func exact(x float64) string {

@@ -92,7 +92,7 @@ func (r *Report) fish() (s section, err error) {
 		s.Says = append(s.Says, line{"Days at liberty:", fmt.Sprintf("%s, out for %.0f to %.0f days; half of them between %.0f and %.0f days, the middle one for %.0f.", things(l.N, "fish", "fish"), l.Least, l.Most, l.Lower, l.Upper, l.Middle)})
 	}
 	if g := t.Growth.Cm; g.N > 0 {
-		s.Says = append(s.Says, line{"Growth:", fmt.Sprintf("%s measured both times in the same way. The middle one had grown %.1f cm, half of them between %.1f and %.1f cm, over %.0f days in the middle.", things(g.N, "fish was", "fish were"), g.Middle, g.Lower, g.Upper, t.Growth.Days.Middle)})
+		s.Says = append(s.Says, line{"Growth:", fmt.Sprintf("%s measured both times in the same way. The middle one had grown %s cm, half of them between %s and %s cm, over %.0f days in the middle.", things(g.N, "fish was", "fish were"), tenths(g.Middle), tenths(g.Lower), tenths(g.Upper), t.Growth.Days.Middle)})
 	}
 	moves := table{Title: "How far they were seen again", Head: []string{"squares of 0.1° (about 11 km)", "fish"}}
 	for _, m := range t.Moves {

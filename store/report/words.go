@@ -150,13 +150,26 @@ func (e event) depths(c season.Comparison) string {
 	if c.Crude() != c.Verdict() {
 		list = append(list, fmt.Sprintf("Without regard to depth, %s: there, depth is mixed up with the way of release, so go by the first.", e.often(c, season.Pooled{Value: c.Ratio, Low: c.Low, High: c.High})))
 	}
-	if s := c.SpeciesDepth; s.Known() && len(s.Strata) > len(d.Strata) {
-		list = append(list, fmt.Sprintf("From like depths and of one kind, %s.", e.often(c, s.Ratio)))
-	}
+	list = append(list, e.kinds(c))
 	if d.Even.TaroneP < 0.05 {
 		list = append(list, "It is not the same at all depths, so that one figure for all hides something: see the full figures.")
 	}
 	return spaced(list...)
+}
+
+// alike is by how much two ratios may differ and still be told as one.
+const alike = 1.1
+
+// kinds says what becomes of it within kinds of fish too.
+func (e event) kinds(c season.Comparison) string {
+	s := c.SpeciesDepth
+	switch apart := s.Ratio.Value / c.Depth.Ratio.Value; {
+	case !s.Known() || len(s.Strata) <= len(c.Depth.Strata):
+		return ""
+	case apart < alike && apart > 1/alike:
+		return "Comparing within kinds of fish as well hardly changes that."
+	}
+	return fmt.Sprintf("From like depths and of one kind, %s.", e.often(c, s.Ratio))
 }
 
 // often words a ratio so that it is above 1: "those let go at the top were seen

@@ -34,9 +34,11 @@ func doubt(r *store.Report, counts map[Doubt]int) {
 	}
 	note(DoubtSpeciesUnknown, r.Species == "")
 	note(DoubtSpeciesUnsure, r.Species != "" && !r.SpeciesSure)
-	note(DoubtNoDepth, r.DepthM == nil)
-	note(DoubtNoSize, r.WeightKg == nil && r.LengthCm == nil)
-	note(DoubtNotWatched, r.Outcome == "")
+	// Of a fish that was only seen again nobody need tell these.
+	sighting := r.Recapture && r.Method == ""
+	note(DoubtNoDepth, !sighting && r.DepthM == nil)
+	note(DoubtNoSize, !sighting && r.WeightKg == nil && r.LengthCm == nil)
+	note(DoubtNotWatched, !sighting && r.Outcome == "")
 	confirmed := slices.Contains(r.Flags, string(DoubtConfirmed))
 	note(DoubtConfirmed, confirmed)
 	for _, f := range r.Flags {
