@@ -1,6 +1,7 @@
 package main
 
 import (
+	"net"
 	"os"
 	"path/filepath"
 	"strings"
@@ -85,22 +86,33 @@ func written(t *testing.T, name, text string, mode os.FileMode) string {
 	return path
 }
 
+// freeAddress is one that nothing listens on: a fixed port may be in use, or only just
+// have been.
+func freeAddress(t *testing.T) string {
+	t.Helper()
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	require.NoError(t, err)
+	defer l.Close()
+	return l.Addr().String()
+}
+
 // Flags win over the environment, the environment over the file, the file over
 // what is built in: each is told apart by the address that check names.
 func TestFlagsWinOverEnvironmentOverFile(t *testing.T) {
 	api := standin.New()
 	defer api.Close()
 	t.Setenv("DEEPWARD_TOKEN", "")
-	file := written(t, "c.yaml", "api-url: "+api.URL+"\nhealth: 127.0.0.1:41001\ntoken-file: "+written(t, "token", standin.Token, 0o600)+"\n", 0o644)
+	inFile, inEnvironment, asFlag := freeAddress(t), freeAddress(t), freeAddress(t)
+	file := written(t, "c.yaml", "api-url: "+api.URL+"\nhealth: "+inFile+"\ntoken-file: "+written(t, "token", standin.Token, 0o600)+"\n", 0o644)
 	check := func(args ...string) string {
 		code, out, errs := command(t, "", append(append([]string{"serve", "--check"}, where(t)...), args...)...)
 		require.Equal(t, exitDone, code, out+errs)
 		return out
 	}
-	assert.Contains(t, check("--config", file), "127.0.0.1:41001 is free")
-	t.Setenv("DEEPWARD_HEALTH", "127.0.0.1:41002")
-	assert.Contains(t, check("--config", file), "127.0.0.1:41002 is free")
-	assert.Contains(t, check("--config", file, "--health", "127.0.0.1:41003"), "127.0.0.1:41003 is free")
+	assert.Contains(t, check("--config", file), inFile+" is free")
+	t.Setenv("DEEPWARD_HEALTH", inEnvironment)
+	assert.Contains(t, check("--config", file), inEnvironment+" is free")
+	assert.Contains(t, check("--config", file, "--health", asFlag), asFlag+" is free")
 	t.Setenv("DEEPWARD_CONFIG", file)
 	t.Setenv("DEEPWARD_HEALTH", "")
 	assert.NotContains(t, check(), "is free", "an empty setting of the environment is one too")
