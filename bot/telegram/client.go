@@ -26,8 +26,8 @@ const (
 	maxAnswer   = 16 << 20 // bytes; a batch of 100 updates is far smaller
 )
 
-// ErrAnswer is an answer that is not the Bot API's: an HTML page of a proxy, a
-// cut-off body, a redirect.
+// ErrAnswer is an answer that is not the Bot API's: a page of a proxy, in HTML or
+// in JSON of its own, a cut-off body, a redirect.
 type ErrAnswer struct {
 	// Status is the HTTP status, 200 for a body that ended early.
 	Status int
@@ -36,7 +36,7 @@ type ErrAnswer struct {
 }
 
 func (e *ErrAnswer) Error() string {
-	return fmt.Sprintf("the server answered with something other than JSON (HTTP %d)", e.Status)
+	return fmt.Sprintf("the server answered with something other than the Bot API's JSON (HTTP %d)", e.Status)
 }
 
 // client is the seam between the library and the network: it gives every call a
@@ -99,11 +99,17 @@ func (c *client) Do(req *http.Request) (*http.Response, error) {
 	if err != nil {
 		return nil, c.clean(err)
 	}
-	if body = bytes.TrimSpace(body); !bytes.HasPrefix(body, []byte("{")) || !bytes.HasSuffix(body, []byte("}")) {
+	if body = bytes.TrimSpace(body); !isAnswer(body) {
 		return nil, &ErrAnswer{resp.StatusCode, waitOf(resp.Header)}
 	}
 	resp.Body = io.NopCloser(bytes.NewReader(body))
 	return resp, nil
+}
+
+// isAnswer is true for what may be an answer of the Bot API: every one is an
+// object that says "ok". Without it the library makes an error that says nothing.
+func isAnswer(body []byte) bool {
+	return bytes.HasPrefix(body, []byte("{")) && bytes.HasSuffix(body, []byte("}")) && bytes.Contains(body, []byte(`"ok"`))
 }
 
 func limitOf(method, contentType string) time.Duration {

@@ -115,7 +115,11 @@ func TestAnswersThatAreNotJSONAreNamed(t *testing.T) {
 		status int
 		wait   time.Duration
 	}{
-		"page":    {func(w http.ResponseWriter, _ *http.Request) { w.WriteHeader(502); io.WriteString(w, "<html>") }, 502, 0},
+		"page": {func(w http.ResponseWriter, _ *http.Request) { w.WriteHeader(502); io.WriteString(w, "<html>") }, 502, 0},
+		"JSON of a proxy": {func(w http.ResponseWriter, _ *http.Request) {
+			w.WriteHeader(502)
+			io.WriteString(w, `{"message":"no upstream"}`)
+		}, 502, 0},
 		"cut off": {func(w http.ResponseWriter, _ *http.Request) { io.WriteString(w, `{"ok":true,"res`) }, 200, 0},
 		"empty":   {func(w http.ResponseWriter, _ *http.Request) {}, 200, 0},
 		"too long": {func(w http.ResponseWriter, _ *http.Request) {
@@ -138,6 +142,7 @@ func TestAnswersThatAreNotJSONAreNamed(t *testing.T) {
 			var answer *ErrAnswer
 			require.ErrorAs(t, err, &answer)
 			assert.Equal(t, c.status, answer.Status)
+			assert.ErrorContains(t, err, fmt.Sprintf("HTTP %d", c.status), "an operator sees what came")
 			assert.Equal(t, c.wait, retryAfter(err))
 			assert.Equal(t, later, judge(err))
 		})
