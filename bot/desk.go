@@ -33,7 +33,8 @@ type Desk struct {
 // message's mark as seen, its effects and its replies. When it returns nil they
 // are all on disk, and the replies it returns are ready to be sent. A message
 // that breaks the conversation is marked as seen, logged, and does not keep the
-// others from being answered.
+// others from being answered; where the store fails after that, the replies to
+// the messages that it kept come with the error.
 func (d *Desk) Take(ctx context.Context, batch []Message) ([]Sending, error) {
 	sendings, err := d.takeTogether(batch)
 	if errors.Is(err, errBroken) {
@@ -75,7 +76,7 @@ func (d *Desk) takeApart(batch []Message) ([]Sending, error) {
 			err = d.Store.Update(func(tx *store.Tx) error { return markSeen(tx, m) })
 		}
 		if err != nil {
-			return nil, err
+			return all, err
 		}
 		all = append(all, sendings...)
 	}

@@ -394,6 +394,34 @@ func TestPanicOfTheDeskLosesOnlyThatAnswer(t *testing.T) {
 	})
 }
 
+// A batch of which only a part could be kept comes again, and then that part is
+// known: its replies must go out the first time, or they would wait for a restart.
+func TestPartOfABatchThatWasKeptIsAnsweredAtOnce(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		full := 2 // times that "c" cannot be kept
+		t.desk.fault = func(batch []bot.Message) error {
+			for _, m := range batch {
+				switch {
+				case m.Text == canary:
+					panic(errStore)
+				case m.Text == "c" && full > 0:
+					full--
+					return errStore
+				}
+			}
+			return nil
+		}
+		time.Sleep(time.Minute)
+		assert.Equal(t, []string{"a", "c"}, texts(t.api.Calls()), "each once")
+		assert.Zero(t, t.desk.waiting())
+		assert.Zero(t, t.api.Waiting())
+	}, func(_ *Config, t *serving) {
+		for i, text := range []string{"a", canary, "c"} {
+			t.api.Say(int64(i+7), int64(i+7), text)
+		}
+	})
+}
+
 func TestSettingsThatCannotWorkAreRefused(t *testing.T) {
 	good := Config{Token: testToken(t)}
 	for name, edit := range map[string]func(*Config){

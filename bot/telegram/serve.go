@@ -24,7 +24,8 @@ import (
 
 // Desk takes messages in and gives replies out; *bot.Desk is one.
 type Desk interface {
-	// Take commits messages that arrived together and returns their replies.
+	// Take commits messages that arrived together and returns their replies. Replies
+	// that come with an error are of those messages that were committed before it.
 	Take(ctx context.Context, batch []bot.Message) ([]bot.Sending, error)
 	// Pending returns every reply that still waits, in order within each chat.
 	Pending(ctx context.Context) ([]bot.Sending, error)

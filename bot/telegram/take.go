@@ -35,6 +35,7 @@ func (s *service) take(ctx context.Context, raws []json.RawMessage) error {
 	sendings, err := s.handOver(ctx, batch)
 	s.meters.handled(time.Since(started), err)
 	if err != nil {
+		s.sender.enqueue(sendings) // of what was kept: when it comes again it is known
 		return err
 	}
 	for _, m := range batch {
@@ -93,7 +94,8 @@ func (s *service) acknowledge(press string) {
 
 // handOver gives a batch to the desk. The commit is not broken off by a stop. A
 // batch that makes the desk panic is given again one by one, so that only the
-// message at fault goes without an answer.
+// message at fault goes without an answer. Sendings that come with an error are
+// of the messages that were kept before it.
 func (s *service) handOver(ctx context.Context, batch []bot.Message) (sendings []bot.Sending, err error) {
 	ctx = context.WithoutCancel(ctx)
 	take := func(batch []bot.Message) ([]bot.Sending, error) {
@@ -114,10 +116,10 @@ func (s *service) handOver(ctx context.Context, batch []bot.Message) (sendings [
 			s.log.Error("message set aside: it broke the conversation", "update", m.Update, "error", err)
 			continue
 		}
-		if err != nil {
-			return nil, err
-		}
 		sendings = append(sendings, list...)
+		if err != nil {
+			return sendings, err
+		}
 	}
 	return sendings, nil
 }

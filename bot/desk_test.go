@@ -1,0 +1,44 @@
+package bot_test
+
+import (
+	"context"
+	"log/slog"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"deepward/bot"
+	"deepward/store"
+)
+
+// atLine runs a function whenever a line is logged.
+type atLine func()
+
+func (f atLine) Enabled(context.Context, slog.Level) bool  { return true }
+func (f atLine) Handle(context.Context, slog.Record) error { f(); return nil }
+func (f atLine) WithAttrs([]slog.Attr) slog.Handler        { return f }
+func (f atLine) WithGroup(string) slog.Handler             { return f }
+
+// spoilProfile makes a person's messages break the conversation.
+func (k *talk) spoilProfile(p bot.Person) {
+	k.t.Helper()
+	require.NoError(k.t, k.store.Update(func(tx *store.Tx) error {
+		return tx.Put("person", tx.PersonKey(p.ID), "no profile at all")
+	}))
+}
+
+// Where the store fails in the middle of a batch that is taken one by one, the
+// replies to what it kept before are handed out: when the batch comes again,
+// those messages are known and bring none.
+func TestRepliesOfAPartlyKeptBatchAreHandedOut(t *testing.T) {
+	k := newTalk(t)
+	k.spoilProfile(bruno)
+	k.desk.Log = slog.New(atLine(func() { require.NoError(t, k.store.Close()) })) // the store fails from here
+	sendings, err := k.desk.Take(t.Context(), []bot.Message{
+		k.message(ada, private(ada), "gag 40m 3kg"), k.message(bruno, private(bruno), "gag 40m 3kg"), k.message(cleo, private(cleo), "gag 40m 3kg"),
+	})
+	require.Error(t, err)
+	require.Len(t, sendings, 1)
+	assert.Equal(t, ada.ID, sendings[0].Reply.Chat)
+}
