@@ -135,7 +135,8 @@ func queue(tx *store.Tx, r Reply, at time.Time) (uint64, error) {
 	return tx.Queue(store.Outgoing{Chat: r.Chat, Data: data, QueuedAt: at})
 }
 
-// Pending returns every reply that waits, in order within each chat.
+// Pending returns every reply that waits, in order within each chat. One that this
+// program cannot unpack, as of a newer one, is logged and stays where it is.
 func (d *Desk) Pending(ctx context.Context) ([]Sending, error) {
 	var list []Sending
 	err := d.Store.View(func(tx *store.Tx) error {
@@ -145,7 +146,8 @@ func (d *Desk) Pending(ctx context.Context) ([]Sending, error) {
 			}
 			s := Sending{ID: o.ID, Tries: o.Tries, QueuedAt: o.QueuedAt, NotBefore: o.NotBefore}
 			if err := cbor.Unmarshal(o.Data, &s.Reply); err != nil {
-				return fmt.Errorf("unpacking reply %d: %w", o.ID, err)
+				d.Log.Error("a waiting reply cannot be read and is not sent", "reply", o.ID, "error", err)
+				continue
 			}
 			s.Reply.Chat = o.Chat // the chat may have moved since
 			list = append(list, s)

@@ -42,3 +42,27 @@ func TestRepliesOfAPartlyKeptBatchAreHandedOut(t *testing.T) {
 	require.Len(t, sendings, 1)
 	assert.Equal(t, ada.ID, sendings[0].Reply.Chat)
 }
+
+// A waiting reply that this program cannot unpack, as of a newer one, must not
+// keep the others waiting at every start.
+func TestWaitingReplyThatCannotBeReadHoldsNoOther(t *testing.T) {
+	k := newTalk(t)
+	logged := 0
+	k.desk.Log = slog.New(atLine(func() { logged++ }))
+	require.NoError(t, k.store.Update(func(tx *store.Tx) error {
+		_, err := tx.Queue(store.Outgoing{Chat: ada.ID, Data: []byte("no reply at all"), QueuedAt: noon})
+		return err
+	}))
+	sendings, err := k.desk.Take(t.Context(), []bot.Message{k.message(ada, private(ada), "gag 40m 3kg")})
+	require.NoError(t, err)
+	waiting, err := k.desk.Pending(t.Context())
+	require.NoError(t, err)
+	require.Len(t, waiting, 1)
+	assert.Equal(t, sendings[0].ID, waiting[0].ID)
+	assert.Equal(t, sendings[0].Reply.Text, waiting[0].Reply.Text)
+	assert.Equal(t, 1, logged)
+	require.NoError(t, k.store.View(func(tx *store.Tx) error {
+		assert.Equal(t, 2, tx.OutboxLen(), "it stays for a program that can read it")
+		return nil
+	}))
+}
