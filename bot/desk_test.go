@@ -66,3 +66,32 @@ func TestWaitingReplyThatCannotBeReadHoldsNoOther(t *testing.T) {
 		return nil
 	}))
 }
+
+// Telegram also tells of edits that nobody can see, such as a preview that was
+// found later: they change nothing and are not answered.
+func TestEditThatChangesNoWordIsNotAnswered(t *testing.T) {
+	for about, said := range map[string][]string{
+		"report":        {"log gag 40 m sent down 40 oz"},
+		"report undone": {"log gag 40 m sent down 40 oz", "undo"},
+		"question":      {"gag 40 m 3 kg"},
+		"follow-up":     {"gag 40 m 3 kg", "and at 60 m"},
+		"half":          {"gag", "40 m"},
+		"command":       {"/how"},
+		"greeting":      {"hello there"},
+		"thanks":        {"gag 40 m 3 kg", "thanks"},
+		"why":           {"gag 40 m 3 kg", "why"},
+	} {
+		k := newTalk(t)
+		var messages []bot.Message
+		for _, text := range said {
+			messages = append(messages, k.message(ada, private(ada), text))
+			k.take(messages[len(messages)-1])
+		}
+		kept := k.reports()
+		for i, m := range messages {
+			m.Update, m.Edited = int64(5000+i), true
+			assert.Empty(t, k.take(m), "%s: %s", about, m.Text)
+		}
+		assert.Equal(t, kept, k.reports(), about)
+	}
+}

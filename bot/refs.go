@@ -28,13 +28,25 @@ func (t *turn) refOf(message int) (ref, bool) {
 	return ref{parts[0], n}, ok
 }
 
-// questionOf finds the question that a message of the person had asked.
+// questionOf finds the question that a message of the person had asked: the last
+// one, else any of the earlier ones.
 func (t *turn) questionOf(message int) (uint64, bool) {
-	if t.session.Question == 0 {
-		return 0, false
+	if n := t.session.Question; n != 0 && t.askedBy(message, t.ownKey(n)) {
+		return n, true
 	}
-	a, err := load[Asked](t.tx, kindQuestion, t.ownKey(t.session.Question))
-	return t.session.Question, err == nil && a.Message == message
+	own := t.tx.PersonKey(t.m.Sender.ID) + "/"
+	for k := range t.tx.Keys(kindQuestion, own) {
+		if t.askedBy(message, k) {
+			return number(strings.TrimPrefix(k, own))
+		}
+	}
+	return 0, false
+}
+
+// askedBy is true when the question of that key was asked by a message of this chat.
+func (t *turn) askedBy(message int, question string) bool {
+	a, err := load[Asked](t.tx, kindQuestion, question)
+	return err == nil && a.Message == message && a.Chat == t.m.Chat.ID
 }
 
 // answersUs takes words that answer something we asked or confirmed: a length,

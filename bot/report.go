@@ -254,9 +254,13 @@ func (t *turn) edited(m understand.Meaning) error {
 	if err != nil {
 		return err
 	}
+	takenBack := slices.ContainsFunc(reports, t.sameWords)
 	reports = slices.DeleteFunc(reports, func(r *store.Report) bool { return r.Undone })
-	if len(reports) > 0 {
+	switch {
+	case len(reports) > 0:
 		return t.rewrite(reports, m)
+	case takenBack:
+		return nil
 	}
 	if n, ok := t.questionOf(t.m.ID); ok && m.Kind == understand.Question {
 		return t.reanswer(n, m)
@@ -265,6 +269,13 @@ func (t *turn) edited(m understand.Meaning) error {
 		return nil
 	}
 	return t.fresh(m)
+}
+
+// sameWords is true when a report was made from the words that stand now: the
+// transport also tells of changes that nobody sees, which must not bring back what
+// was taken back.
+func (t *turn) sameWords(r *store.Report) bool {
+	return r.Personal.Person == t.m.Sender.ID && r.Personal.Words == t.m.Text
 }
 
 // fresh treats an edited message that made nothing before as a new one.
@@ -281,11 +292,8 @@ func (t *turn) fresh(m understand.Meaning) error {
 
 // rewrite makes reports anew from the edited words, keeping number, time and place.
 func (t *turn) rewrite(reports []*store.Report, m understand.Meaning) error {
-	if reports[0].Personal.Person != t.m.Sender.ID {
+	if reports[0].Personal.Person != t.m.Sender.ID || t.sameWords(reports[0]) {
 		return nil
-	}
-	if reports[0].Personal.Words == t.m.Text {
-		return nil // the transport also tells of changes that nobody sees
 	}
 	fish, done := singles(m)
 	for i, r := range reports {
