@@ -1,6 +1,7 @@
 package store_test
 
 import (
+	"strconv"
 	"testing"
 	"time"
 
@@ -146,6 +147,35 @@ func TestEveryNumberOfAClubLeadsToTheSameOne(t *testing.T) {
 			assert.True(t, known)
 			assert.EqualValues(t, -3, transport)
 		}
+		return nil
+	}))
+}
+
+// A cursor skips entries when what it stands on is deleted: so many replies lie on
+// more than one page, and all of them must move.
+func TestMoveOfAFloodOfRepliesLosesNone(t *testing.T) {
+	const replies = 3000
+	s := opened(t)
+	require.NoError(t, s.Update(func(tx *store.Tx) error {
+		_, err := tx.ChatNumber(-1009) // seen first: the replies of -100 move behind it
+		require.NoError(t, err)
+		for i := range replies {
+			_, err := tx.Queue(store.Outgoing{Chat: -100, Data: []byte(strconv.Itoa(i))})
+			require.NoError(t, err)
+		}
+		return nil
+	}))
+	require.NoError(t, s.Update(func(tx *store.Tx) error { return tx.MoveChat(-100, -1009) }))
+	require.NoError(t, s.View(func(tx *store.Tx) error {
+		n := 0
+		for o, err := range tx.Outbox(-1009) {
+			require.NoError(t, err)
+			require.Equal(t, strconv.Itoa(n), string(o.Data), "in order")
+			require.EqualValues(t, -1009, o.Chat)
+			n++
+		}
+		assert.Equal(t, replies, n)
+		assert.Equal(t, replies, tx.OutboxLen(), "and none is left")
 		return nil
 	}))
 }

@@ -122,3 +122,21 @@ func TestStoreThatMayNotBeWrittenSaysSo(t *testing.T) {
 	assert.True(t, strings.HasPrefix(string(out), "true "), string(out))
 	assert.Contains(t, string(out), "write permission")
 }
+
+// Somebody may put another file in the place of a store that is open. A copy is
+// of the one that is open, never a mixture of both.
+func TestCopyIsOfTheOpenFileThoughItsNameWentToAnother(t *testing.T) {
+	dir := t.TempDir()
+	s := open(t, dir)
+	defer s.Close()
+	add(t, s, season(300)...)
+	other := filepath.Join(dir, "other.db")
+	require.NoError(t, os.WriteFile(other, []byte(strings.Repeat("not a store at all ", 1000)), 0o600))
+	require.NoError(t, os.Rename(other, filepath.Join(dir, "data", "t.db")))
+	add(t, s, report(501, noon))
+	for name, copyTo := range map[string]func(context.Context, string) error{"backup": s.Backup, "compact": s.Compact} {
+		path := filepath.Join(dir, name)
+		require.NoError(t, copyTo(t.Context(), path), name)
+		assert.Equal(t, 301, count(t, path, keyOf(dir)), name)
+	}
+}

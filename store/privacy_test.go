@@ -8,6 +8,8 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
+	"strconv"
 	"testing"
 	"time"
 
@@ -165,5 +167,46 @@ func TestOthersKeepWhatIsTheirs(t *testing.T) {
 		known, err := tx.Get("person", tx.PersonKey(502), &value)
 		assert.True(t, known)
 		return err
+	}))
+}
+
+// So many reports lie on more than one page: forgetting must miss none of them,
+// nor any older version or setting.
+func TestForgettingMuchMissesNothing(t *testing.T) {
+	const reports = 1400 // of seven people in turn
+	s := opened(t)
+	list := season(reports)
+	add(t, s, list...)
+	require.NoError(t, s.Update(func(tx *store.Tx) error {
+		var errs []error
+		for i, r := range list {
+			errs = append(errs, tx.PutReport(r), tx.Put("question", tx.PersonKey(r.Personal.Person)+"/"+strconv.Itoa(i), "x"))
+		}
+		return errors.Join(errs...)
+	}))
+	require.NoError(t, s.Update(func(tx *store.Tx) error {
+		n, err := tx.ForgetPerson(503)
+		assert.Equal(t, reports/7, n)
+		return err
+	}))
+	kept := 0
+	for _, r := range all(t, s, store.Filter{Personal: true}) {
+		if r.Personal.Person != 0 {
+			kept++
+			assert.NotEqual(t, int64(503), r.Personal.Person)
+		}
+	}
+	assert.Equal(t, reports-reports/7, kept)
+	require.NoError(t, s.View(func(tx *store.Tx) error {
+		for _, r := range list {
+			want := 1
+			if r.Personal.Person == 503 {
+				want = 0
+			}
+			require.Equal(t, want, tx.Versions(r.Number))
+		}
+		assert.Empty(t, slices.Collect(tx.Keys("question", tx.PersonKey(503))))
+		assert.Len(t, slices.Collect(tx.Keys("question", "")), kept)
+		return nil
 	}))
 }

@@ -197,3 +197,19 @@ func TestFiguresForTheOperator(t *testing.T) {
 	assert.Positive(t, stats.FileBytes)
 	assert.Equal(t, 2, stats.Schema)
 }
+
+// Old logs reach back before 1970, where times are negative numbers.
+func TestReportsFromBefore1970ComeFirst(t *testing.T) {
+	s := opened(t)
+	years := []int{1975, 1931, 2026, 1969, 1970}
+	for _, year := range years {
+		add(t, s, report(501, time.Date(year, 1, 1, 0, 0, 0, 0, time.UTC)))
+	}
+	var got []int
+	for _, r := range all(t, s, store.Filter{}) {
+		got = append(got, r.CaughtAt.Year())
+	}
+	assert.Equal(t, []int{1931, 1969, 1970, 1975, 2026}, got)
+	f := store.Filter{From: time.Date(1940, 1, 1, 0, 0, 0, 0, time.UTC), To: time.Date(1970, 1, 1, 0, 0, 0, 0, time.UTC)}
+	assert.Len(t, all(t, s, f), 2)
+}

@@ -1,7 +1,10 @@
 package store_test
 
 import (
+	"encoding/json"
 	"errors"
+	"runtime/debug"
+	"slices"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -171,4 +174,65 @@ func BenchmarkReadReport(b *testing.B) {
 		}
 	}
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(list)), "ns/report")
+}
+
+// Everything that a transaction read.
+type reading struct {
+	Reports, ByPerson, ByTag, ByMessage []*store.Report
+	Seasons                             []store.Season
+	Waiting                             []store.Outgoing
+	Keys                                []string
+	Kept                                map[string]string
+}
+
+func readAll(tx *store.Tx) (r reading, err error) {
+	for report, err := range tx.Reports(store.Filter{Personal: true}) {
+		if err != nil {
+			return r, err
+		}
+		kept := *report
+		r.Reports = append(r.Reports, &kept)
+	}
+	for o, err := range tx.Outbox(0) {
+		if err != nil {
+			return r, err
+		}
+		r.Waiting = append(r.Waiting, o)
+	}
+	r.Keys = slices.Collect(tx.Keys("person", ""))
+	var errs [5]error
+	r.ByPerson, errs[0] = tx.ReportsByPerson(501, 0)
+	r.ByTag, errs[1] = tx.ReportsByTag("SK-1")
+	r.ByMessage, errs[2] = tx.ReportsByMessage(3, 2)
+	r.Seasons, errs[3] = tx.Seasons(0)
+	_, errs[4] = tx.Get("person", tx.PersonKey(501), &r.Kept)
+	return r, errors.Join(errs[:]...)
+}
+
+// What bbolt gives out lies in the mapped file and is gone after the transaction.
+// What the store gives out is a copy: it stays as it was when the file changes,
+// and when it is not there any more.
+func TestWhatWasReadOutlastsTheTransactionAndTheFile(t *testing.T) {
+	s := open(t, t.TempDir())
+	fill(t, s)
+	var kept reading
+	var before []byte
+	require.NoError(t, s.View(func(tx *store.Tx) (err error) {
+		if kept, err = readAll(tx); err != nil {
+			return err
+		}
+		before, err = json.Marshal(kept)
+		return err
+	}))
+	for _, list := range []int{len(kept.Reports), len(kept.ByPerson), len(kept.ByTag), len(kept.ByMessage), len(kept.Seasons), len(kept.Waiting), len(kept.Keys), len(kept.Kept)} {
+		require.Positive(t, list, "something of each kind")
+	}
+	for range 20 { // writes over the pages that were read
+		add(t, s, season(60)...)
+	}
+	require.NoError(t, s.Close())
+	defer debug.SetPanicOnFault(debug.SetPanicOnFault(true)) // the file is not mapped any more
+	after, err := json.Marshal(kept)
+	require.NoError(t, err)
+	assert.Equal(t, string(before), string(after))
 }
