@@ -151,31 +151,39 @@ func TestEveryNumberOfAClubLeadsToTheSameOne(t *testing.T) {
 	}))
 }
 
-// A cursor skips entries when what it stands on is deleted: so many replies lie on
-// more than one page, and all of them must move.
+// A cursor skips entries when what it stands on is deleted, most of all what the
+// same transaction wrote: all of so many replies must move, to a lower number as
+// when a group moves, and to a higher one as when a person is forgotten.
 func TestMoveOfAFloodOfRepliesLosesNone(t *testing.T) {
 	const replies = 3000
-	s := opened(t)
-	require.NoError(t, s.Update(func(tx *store.Tx) error {
-		_, err := tx.ChatNumber(-1009) // seen first: the replies of -100 move behind it
-		require.NoError(t, err)
-		for i := range replies {
-			_, err := tx.Queue(store.Outgoing{Chat: -100, Data: []byte(strconv.Itoa(i))})
+	for name, c := range map[string]struct {
+		from, to int64
+		move     func(tx *store.Tx) error
+	}{
+		"group that moved":  {-100, -1009, func(tx *store.Tx) error { return tx.MoveChat(-100, -1009) }},
+		"person who leaves": {501, 501, func(tx *store.Tx) error { _, err := tx.ForgetPerson(501); return err }},
+	} {
+		s := opened(t)
+		require.NoError(t, s.Update(func(tx *store.Tx) error {
+			_, err := tx.ChatNumber(-1009) // seen first: the replies of -100 move to it
 			require.NoError(t, err)
-		}
-		return nil
-	}))
-	require.NoError(t, s.Update(func(tx *store.Tx) error { return tx.MoveChat(-100, -1009) }))
-	require.NoError(t, s.View(func(tx *store.Tx) error {
-		n := 0
-		for o, err := range tx.Outbox(-1009) {
-			require.NoError(t, err)
-			require.Equal(t, strconv.Itoa(n), string(o.Data), "in order")
-			require.EqualValues(t, -1009, o.Chat)
-			n++
-		}
-		assert.Equal(t, replies, n)
-		assert.Equal(t, replies, tx.OutboxLen(), "and none is left")
-		return nil
-	}))
+			for i := range replies {
+				_, err := tx.Queue(store.Outgoing{Chat: c.from, Data: []byte(strconv.Itoa(i))})
+				require.NoError(t, err)
+			}
+			return c.move(tx)
+		}), name)
+		require.NoError(t, s.View(func(tx *store.Tx) error {
+			n := 0
+			for o, err := range tx.Outbox(c.to) {
+				require.NoError(t, err)
+				require.Equal(t, strconv.Itoa(n), string(o.Data), "%s: in order", name)
+				require.Equal(t, c.to, o.Chat)
+				n++
+			}
+			assert.Equal(t, replies, n, name)
+			assert.Equal(t, replies, tx.OutboxLen(), "%s: none is left", name)
+			return nil
+		}))
+	}
 }

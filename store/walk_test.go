@@ -3,6 +3,7 @@ package store_test
 import (
 	"encoding/json"
 	"errors"
+	"fmt"
 	"runtime/debug"
 	"slices"
 	"testing"
@@ -176,7 +177,7 @@ func BenchmarkReadReport(b *testing.B) {
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(list)), "ns/report")
 }
 
-// Everything that a transaction read.
+// reading is everything that a transaction gives out.
 type reading struct {
 	Reports, ByPerson, ByTag, ByMessage []*store.Report
 	Seasons                             []store.Season
@@ -215,6 +216,14 @@ func readAll(tx *store.Tx) (r reading, err error) {
 func TestWhatWasReadOutlastsTheTransactionAndTheFile(t *testing.T) {
 	s := open(t, t.TempDir())
 	fill(t, s)
+	require.NoError(t, s.Update(func(tx *store.Tx) (err error) {
+		for i := range 300 { // so much that no bucket lies within another's page
+			_, queued := tx.Queue(store.Outgoing{Chat: -100, Data: []byte("reply")})
+			season := store.Season{Name: fmt.Sprintf("Season %d", i), Chat: 3, Opens: noon, Closes: noon}
+			err = errors.Join(err, queued, tx.PutSeason(season), tx.Put("person", fmt.Sprint(i), "x"))
+		}
+		return err
+	}))
 	var kept reading
 	var before []byte
 	require.NoError(t, s.View(func(tx *store.Tx) (err error) {
