@@ -259,5 +259,9 @@ func TestLibraryLogsNothing(t *testing.T) {
 	require.NoError(t, err, string(printed))
 	assert.NotContains(t, string(printed), "canary")
 	assert.NotContains(t, string(printed), "stand-in-token")
-	inBubble(t, func(t *serving) { t.api.Say(7, 7, canary); t.api.Await(1, time.Minute) })
+	inBubble(t, func(t *serving) {
+		t.api.Say(7, 7, canary)
+		t.api.Await(1, time.Minute)
+		assert.False(t, t.bot.api.Debug, "it would log every word")
+	})
 }
