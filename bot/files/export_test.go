@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"deepward/advisor"
 	"deepward/bot"
 	"deepward/bot/files"
 	"deepward/store"
@@ -30,7 +31,7 @@ func TestFileNeedsNoStoreOnceItIsMade(t *testing.T) {
 			require.NoError(t, err)
 			now := time.Date(2026, 5, 2, 12, 0, 0, 0, time.UTC)
 			require.NoError(t, s.Update(func(tx *store.Tx) error {
-				_, err := tx.AddReport(&store.Report{Chat: 3, CaughtAt: now, Species: "Mycteroperca microlepis", Personal: store.Personal{Person: 501, Words: "log gag"}})
+				_, err := tx.AddReport(&store.Report{Chat: 3, CaughtAt: now, Species: "Mycteroperca microlepis", DepthM: new(40.0), Method: advisor.Recompressed, Personal: store.Personal{Person: 501, Words: "log gag 40 m sent down"}})
 				return err
 			}))
 			f, err := files.New(s, func() time.Time { return now }).Make(t.Context(), a)
