@@ -114,7 +114,7 @@ func reportable(fish []advisor.Query) bool {
 
 // clubRuleLine shows the local rule the club noted for this fish, with its date.
 func (t *turn) clubRuleLine(q advisor.Query) string {
-	for _, rule := range t.club.Rules {
+	for _, rule := range t.rulesHere() {
 		if rule.Species != q.Species || q.Species == "" {
 			continue
 		}

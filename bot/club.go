@@ -24,11 +24,15 @@ type organiserRequest struct {
 }
 
 // organiser makes an admin an organiser at once; anybody else's wish is put
-// before the admins.
-func (t *turn) organiser(string) error {
+// before the admins. "organiser none", by an admin, takes the role from all: who
+// still wants it asks again.
+func (t *turn) organiser(rest string) error {
 	if !t.m.Chat.Group {
 		t.tell("role.in_group")
 		return nil
+	}
+	if yes, ok := readYes(rest); strings.EqualFold(rest, "none") || ok && !yes {
+		return t.noOrganisers()
 	}
 	who := t.tx.Who(t.m.Sender.ID)
 	if slices.Contains(t.club.Organisers, who) {
@@ -50,6 +54,20 @@ func (t *turn) organiser(string) error {
 		Text:    t.voice.Say("role.request", t.m.Sender.Name),
 		Buttons: [][]Button{{button(t.voice.Say("button.agree"), pressAgree, n)}},
 	})
+	return nil
+}
+
+func (t *turn) noOrganisers() error {
+	if !t.m.Sender.Admin {
+		t.tell("role.admins_only")
+		return nil
+	}
+	c := t.club
+	c.Organisers = nil
+	if err := t.saveClub(c); err != nil {
+		return err
+	}
+	t.tell("role.none")
 	return nil
 }
 
@@ -89,12 +107,13 @@ func (t *turn) pressAgree(n uint64) error {
 
 // rules shows the local rules that the club has noted.
 func (t *turn) rules(string) error {
-	if len(t.club.Rules) == 0 {
+	rules := t.rulesHere()
+	if len(rules) == 0 {
 		t.tell("rules.none")
 		return nil
 	}
 	lines := []string{t.voice.Say("rules.head")}
-	for _, rule := range t.club.Rules {
+	for _, rule := range rules {
 		lines = append(lines, t.ruleLine(rule))
 	}
 	t.reply(Reply{Headline: true, Text: strings.Join(lines, "\n")})
@@ -226,7 +245,30 @@ func (t *turn) putSeason(s store.Season, all []store.Season) error {
 	if err := t.tx.PutSeason(s); err != nil {
 		return err
 	}
+	if err := t.takeIntoSeason(s); err != nil {
+		return err
+	}
 	return t.showSeasons()
+}
+
+// takeIntoSeason gives a new season the reports of its days that were kept before
+// anybody opened it.
+func (t *turn) takeIntoSeason(s store.Season) error {
+	var early []*store.Report
+	for r, err := range t.tx.Reports(store.Filter{Chat: s.Chat, From: s.Opens, To: s.Closes, Personal: true}) {
+		if err != nil {
+			return err
+		}
+		if r.Season == "" {
+			early = append(early, new(*r))
+		}
+	}
+	for _, r := range early {
+		if err := t.tx.PutReport(r); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // turnSeason closes or reopens a season by name; the newest when none is named.

@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"slices"
 	"strings"
 
 	"deepward/bot/understand"
@@ -112,14 +113,22 @@ func (t *turn) logHint(string) error { t.tell("report.empty"); return nil }
 // mineShown is how many reports `mine` lists.
 const mineShown = 8
 
-// mine lists a person's latest reports.
+// mine lists a person's latest reports; in a group only those of its log, for the
+// others were told in private.
 func (t *turn) mine(string) error {
-	reports, err := t.tx.ReportsByPerson(t.m.Sender.ID, mineShown)
+	newest := mineShown
+	if t.m.Chat.Group {
+		newest = 0
+	}
+	reports, err := t.tx.ReportsByPerson(t.m.Sender.ID, newest)
 	if err != nil {
 		return err
 	}
+	if t.m.Chat.Group {
+		reports = slices.DeleteFunc(reports, func(r *store.Report) bool { return r.Chat != t.chat && r.Club != t.chat })
+	}
 	var lines []string
-	for _, r := range reports {
+	for _, r := range reports[:min(mineShown, len(reports))] {
 		line := t.voice.Say("mine.line", reportNo(r.Number), r.CaughtAt.Format("2006-01-02"), t.describe(r))
 		if r.Undone {
 			line += " " + t.voice.Say("mine.undone")

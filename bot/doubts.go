@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"slices"
 	"strings"
 
 	"deepward/advisor"
@@ -49,12 +50,40 @@ func Doubts(r *store.Report) []string {
 
 func oddShare(x float64) bool { return x < lightestShare || x > heaviestShare }
 
-// doubtLines asks back about each odd figure.
-func (t *turn) doubtLines(r *store.Report) []string {
+// doubted is true for a report with something odd that nobody has confirmed.
+func doubted(r *store.Report) bool { return len(r.Flags) > 0 && !contains(r.Flags, Confirmed) }
+
+// doubtAgain sets the doubts of a report that was changed. What is odd about its tag
+// stays with the tag, and a figure once confirmed is not asked about again.
+func doubtAgain(r *store.Report, before store.Report) {
+	r.Flags = Doubts(r)
+	if r.Tag == before.Tag {
+		for _, flag := range before.Flags {
+			if strings.HasPrefix(flag, tagDoubt) {
+				r.Flags = append(r.Flags, flag)
+			}
+		}
+	}
+	news := slices.ContainsFunc(r.Flags, func(flag string) bool { return !contains(before.Flags, flag) })
+	if contains(before.Flags, Confirmed) && len(r.Flags) > 0 && !news {
+		r.Flags = append(r.Flags, Confirmed)
+	}
+}
+
+// doubtLines asks back about each odd figure of the fish of one message.
+func (t *turn) doubtLines(reports []*store.Report) []string {
 	var lines []string
-	for _, flag := range r.Flags {
-		if flag != Confirmed && !strings.HasPrefix(flag, tagDoubt) { // tags are told by themselves
-			lines = append(lines, t.voice.Say("doubt."+flag, t.reportName(r)))
+	for _, r := range reports {
+		if !doubted(r) {
+			continue
+		}
+		for _, flag := range r.Flags {
+			if strings.HasPrefix(flag, tagDoubt) { // tags are told by themselves
+				continue
+			}
+			if line := t.voice.Say("doubt."+flag, t.reportName(r)); !contains(lines, line) {
+				lines = append(lines, line)
+			}
 		}
 	}
 	return lines

@@ -72,7 +72,7 @@ func (e *Engine) begin(tx *store.Tx, m Message) (*turn, error) {
 // voiceFor picks language and units: the person's own choice, then the club's,
 // then what the person's program says.
 func (t *turn) voiceFor(p Profile) words.Voice {
-	lang := firstOf(p.Language, t.club.Language, t.m.Sender.Language)
+	lang := firstOf(p.Language, t.club.Language, t.m.Sender.Language, p.Seen)
 	imperial := t.club.Imperial
 	if p.Units != "" {
 		imperial = p.Units == unitsImperial
@@ -138,9 +138,30 @@ func (t *turn) words() error {
 
 func (t *turn) setting() understand.Setting {
 	return understand.Setting{
-		Region:   firstOf(t.profile.Region, t.club.Region),
+		Region:   firstOf(t.profile.Region, t.club.Region, t.home().Region),
 		Language: t.voice.Language(),
 	}
+}
+
+// home is the group that a person last joined us in: its region and rules hold in
+// their private chat as well, where most ask from the boat. In a group it is empty.
+func (t *turn) home() Club {
+	if t.m.Chat.Group || len(t.profile.Clubs) == 0 {
+		return Club{}
+	}
+	c, err := load[Club](t.tx, kindClub, key(t.profile.Clubs[len(t.profile.Clubs)-1]))
+	if err != nil {
+		return Club{}
+	}
+	return c
+}
+
+// rulesHere are the rules noted in this chat, else those of the person's club.
+func (t *turn) rulesHere() []ClubRule {
+	if len(t.club.Rules) > 0 {
+		return t.club.Rules
+	}
+	return t.home().Rules
 }
 
 // concernsUs keeps the bot silent in a group unless it was spoken to, or the
@@ -152,7 +173,18 @@ func (t *turn) concernsUs(m understand.Meaning) bool {
 	if t.m.Edited {
 		return t.knowsMessage()
 	}
-	return t.inReportTopic() && m.Kind == understand.Report
+	return t.inReportTopic() && m.Kind == understand.Report && t.plain(m)
+}
+
+// plain is true for a report that holds a known fish, a figure or a tag, or that can
+// be about the fish just asked for: "swam off" alone is talk among friends.
+func (t *turn) plain(m understand.Meaning) bool {
+	q, d := m.Query, m.Done
+	if q.Species != "" || q.DepthM != nil || q.WeightKg != nil || q.LengthCm != nil || d.Tag != "" || len(d.WeightsOz) > 0 {
+		return true
+	}
+	_, asked := t.lastAsked()
+	return asked && q.SpeciesName == ""
 }
 
 func (t *turn) inReportTopic() bool {
@@ -174,7 +206,8 @@ func (t *turn) rememberPerson() error {
 	if !t.m.Chat.Group {
 		p.Private = t.m.Chat.ID
 	}
-	if len(p.Clubs) != len(t.profile.Clubs) || p.Private != t.profile.Private {
+	p.Seen = firstOf(t.m.Sender.Language, p.Seen)
+	if len(p.Clubs) != len(t.profile.Clubs) || p.Private != t.profile.Private || p.Seen != t.profile.Seen {
 		if err := t.saveProfile(p); err != nil {
 			return err
 		}

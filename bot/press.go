@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"slices"
 	"strings"
 
 	"deepward/advisor"
@@ -45,6 +46,9 @@ func (t *turn) press() error {
 	}
 }
 
+// taps are what can be tapped as done; data that says anything else was forged.
+var taps = []string{string(advisor.Recompressed), string(advisor.Surface), string(advisor.Kept), died}
+
 // notice answers a tap with a short note and nothing else.
 func (t *turn) notice(key string, args ...any) error {
 	t.reply(Reply{PressID: t.m.PressID, Text: t.voice.Say(key, args...)})
@@ -73,6 +77,9 @@ func (t *turn) pressDone(n uint64, how string) error {
 	if !ok {
 		return t.notice("press.not_yours")
 	}
+	if !slices.Contains(taps, how) {
+		return t.notice("press.old")
+	}
 	if len(asked.Reports) > 0 {
 		return t.changeDone(n, asked, how)
 	}
@@ -95,7 +102,7 @@ func (t *turn) pressDone(n uint64, how string) error {
 	if err := t.saveAsked(n, asked); err != nil {
 		return err
 	}
-	return t.nextStep(reports[0], "went")
+	return t.nextStep(reports, "went")
 }
 
 func reportQueryAboard(r *store.Report, asked Asked) advisor.Query {
@@ -130,7 +137,7 @@ func advised(a advisor.Advice) string {
 // changeDone moves a question's reports to another tap; the same tap again
 // changes nothing.
 func (t *turn) changeDone(n uint64, asked Asked, how string) error {
-	var first *store.Report
+	var all []*store.Report
 	changed := false
 	for _, number := range asked.Reports {
 		r, err := t.tx.Report(number)
@@ -146,14 +153,12 @@ func (t *turn) changeDone(n uint64, asked Asked, how string) error {
 				return err
 			}
 		}
-		if first == nil {
-			first = r
-		}
+		all = append(all, r)
 	}
 	if !changed {
-		return t.notice("press.already", reportNo(first.Number))
+		return t.notice("press.already", reportNo(all[0].Number))
 	}
-	return t.nextStep(first, "went")
+	return t.nextStep(all, "went")
 }
 
 // pressExplain sends the reckoning or the steps for a question.
@@ -251,11 +256,18 @@ func (t *turn) pressKeep(n uint64) error {
 	if r == nil {
 		return t.notice("press.not_yours")
 	}
-	if !contains(r.Flags, Confirmed) {
-		r.Flags = append(r.Flags, Confirmed)
-		if err := t.tx.PutReport(r); err != nil {
+	fish, err := t.fellows(r)
+	if err != nil {
+		return err
+	}
+	for _, f := range fish {
+		if !doubted(f) {
+			continue
+		}
+		f.Flags = append(f.Flags, Confirmed)
+		if err := t.tx.PutReport(f); err != nil {
 			return err
 		}
 	}
-	return t.replace(Reply{Text: t.saved([]*store.Report{r}), Ref: key("report", n)})
+	return t.replace(t.confirmation(t.saved(fish), fish, nil))
 }

@@ -61,8 +61,11 @@ func (t *turn) answersUs(m understand.Meaning) (done bool, err error) {
 	if !ok || r.kind != "report" || m.Kind == understand.Command {
 		return false, nil
 	}
+	if m.Kind == understand.Other {
+		m.Done.Outcome, m.Done.Tag = t.Reader.Outcome(t.m.Text), firstOf(t.Reader.Tag(t.m.Text), letteredTag(t.m.Text))
+	}
 	report, err := t.ownReport(r.number)
-	if err != nil || report == nil {
+	if err != nil || report == nil || correctsNothing(m) {
 		return false, err
 	}
 	fellows, err := t.fellows(report)
@@ -70,6 +73,14 @@ func (t *turn) answersUs(m understand.Meaning) (done bool, err error) {
 		return true, err
 	}
 	return true, t.correct(meant(fellows, report, m.Query.Species), m)
+}
+
+// correctsNothing is true for words that name nothing of a report, such as thanks.
+func correctsNothing(m understand.Meaning) bool {
+	q, d := m.Query, m.Done
+	return m.Kind == understand.Other && len(m.Problems) == 0 && q.Species == "" && q.DepthM == nil &&
+		q.WeightKg == nil && q.LengthCm == nil && len(q.Signs) == 0 && q.Hook == "" && q.Behaviour == "" &&
+		len(q.WeightsAboardOz) == 0 && q.MinutesOnDeck == nil && d.Method == "" && d.Outcome == "" && d.Tag == "" && len(d.WeightsOz) == 0
 }
 
 // fellows are the standing reports of the message that made a report, itself among

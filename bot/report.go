@@ -93,6 +93,9 @@ func fillDone(r *store.Report, d understand.Done) {
 	if d.Outcome == advisor.Died && r.Method == "" {
 		r.Behaviour = advisor.Dead
 	}
+	if r.Method == advisor.Surface && r.Outcome == "" && r.Behaviour == advisor.Floating {
+		r.Outcome = advisor.FloatedOff // let go at the top and floating: it did not get down
+	}
 }
 
 // acknowledge confirms kept reports: with a mark in the report topic, else in
@@ -111,7 +114,7 @@ func (t *turn) acknowledge(reports []*store.Report, problems []understand.Proble
 // buttons to change it.
 func (t *turn) confirmation(text string, reports []*store.Report, problems []understand.Problem) Reply {
 	lines := append([]string{text}, problemLines(t.voice, problems)...)
-	lines = append(lines, t.doubtLines(reports[0])...)
+	lines = append(lines, t.doubtLines(reports)...)
 	return Reply{Text: strings.Join(lines, "\n"), Ref: key("report", reports[0].Number), Buttons: t.reportButtons(reports)}
 }
 
@@ -182,7 +185,7 @@ func (t *turn) reportButtons(reports []*store.Report) [][]Button {
 	if !t.m.Chat.Group && len(t.profile.Clubs) > 0 {
 		row = append(row, button(t.voice.Say("button.share"), pressShare, n))
 	}
-	if len(reports[0].Flags) > 0 {
+	if slices.ContainsFunc(reports, doubted) {
 		row = append([]Button{button(t.voice.Say("button.right"), pressKeep, n)}, row...)
 	}
 	return [][]Button{row}
@@ -197,14 +200,27 @@ func (t *turn) correct(reports []*store.Report, m understand.Meaning) error {
 		if i > 0 { // a size or a tag is one fish's
 			m.Query.WeightKg, m.Query.LengthCm, m.Done.Tag, m.Done.Recapture = nil, nil, "", false
 		}
+		before := *r
 		overlay(r, m)
-		r.Flags = Doubts(r)
-		if err := t.tx.PutReport(r); err != nil {
+		if err := t.putChanged(r, before); err != nil {
 			return err
 		}
 	}
 	t.corrected(reports, m.Problems)
 	return nil
+}
+
+// putChanged keeps a report that was changed, with its doubts judged anew; a tag that
+// was not known for it before is looked up as at the first time.
+func (t *turn) putChanged(r *store.Report, before store.Report) error {
+	doubtAgain(r, before)
+	if err := t.tx.PutReport(r); err != nil {
+		return err
+	}
+	if r.Tag == before.Tag {
+		return nil
+	}
+	return t.greetTags([]*store.Report{r})
 }
 
 // overlay changes the fields that the new words name.
@@ -227,8 +243,9 @@ func overlay(r *store.Report, m understand.Meaning) {
 		d.ReleaseDepthM = r.ReleaseDepthM
 	}
 	d.Outcome = advisor.Outcome(firstOf(string(d.Outcome), string(r.Outcome)))
-	d.Tag = firstOf(d.Tag, r.Tag)
-	d.Recapture = d.Recapture || r.Recapture
+	if d.Tag == "" || d.Tag == r.Tag {
+		d.Tag, d.Recapture = r.Tag, d.Recapture || r.Recapture
+	}
 	fillDone(&fresh, d)
 	*r = fresh
 }
@@ -295,23 +312,34 @@ func (t *turn) rewrite(reports []*store.Report, m understand.Meaning) error {
 	if reports[0].Personal.Person != t.m.Sender.ID || t.sameWords(reports[0]) {
 		return nil
 	}
+	if m.Kind != understand.Report && m.Kind != understand.Question {
+		t.reply(t.confirmation(t.saved(reports), reports, nil)) // words of no fish take nothing away
+		return nil
+	}
 	fish, done := singles(m)
 	for i, r := range reports {
-		if i < len(fish) {
-			t.replaceFish(r, fish[i], done[i])
-		} else {
+		if i >= len(fish) {
 			r.Undone = true
+			if err := t.tx.PutReport(r); err != nil {
+				return err
+			}
+			continue
 		}
-		if err := t.tx.PutReport(r); err != nil {
+		before := *r
+		t.replaceFish(r, fish[i], done[i])
+		if err := t.putChanged(r, before); err != nil {
 			return err
 		}
 	}
+	standing := reports[:min(len(fish), len(reports))]
 	if len(fish) > len(reports) {
-		if err := t.addParts(fish[len(reports):], done[len(reports):], len(reports)); err != nil {
+		added, err := t.addParts(fish[len(reports):], done[len(reports):], len(reports))
+		if err != nil {
 			return err
 		}
+		standing = append(standing, added...)
 	}
-	t.corrected(reports, m.Problems)
+	t.corrected(standing, m.Problems)
 	return nil
 }
 
@@ -322,19 +350,18 @@ func (t *turn) replaceFish(r *store.Report, q advisor.Query, d understand.Done) 
 	fillFish(r, q)
 	fillDone(r, d)
 	r.Personal.Words = t.m.Text
-	r.Flags = Doubts(r)
 }
 
-func (t *turn) addParts(fish []advisor.Query, done []understand.Done, part int) error {
+func (t *turn) addParts(fish []advisor.Query, done []understand.Done, part int) (added []*store.Report, err error) {
 	for i, q := range fish {
 		r := t.newReport(q, done[i])
-		r.Message, r.Part = t.m.ID, part
+		r.Message, r.Part = t.m.ID, part+i
 		if _, err := t.tx.AddReport(r); err != nil {
-			return err
+			return nil, err
 		}
-		part++
+		added = append(added, r)
 	}
-	return nil
+	return added, t.greetTags(added)
 }
 
 // singles spreads the counts of a message over single fish, each with what was done

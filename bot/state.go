@@ -68,6 +68,9 @@ type Profile struct {
 	Clubs []int64 `cbor:"9,keyasint,omitempty"`
 	// Private is the person's private chat on the transport, 0 if never used.
 	Private int64 `cbor:"10,keyasint,omitempty"`
+	// Seen is the language of the person's program when they last wrote, for what is
+	// told them unasked.
+	Seen string `cbor:"11,keyasint,omitempty"`
 }
 
 // Session is the thread of talk of one person in one chat.

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"deepward/advisor"
 	"deepward/bot/understand"
@@ -13,15 +14,19 @@ import (
 // The questions that follow a tapped report, one at a time, each skippable.
 var steps = []string{"went", "length", "tag"}
 
-// nextStep asks the first thing that the report still lacks, from that step on,
-// in place of the message with the buttons.
-func (t *turn) nextStep(r *store.Report, from string) error {
+// nextStep asks the first thing that the fish of one tap still lack, from that step
+// on, in place of the message with the buttons. How it went is asked of all of them
+// together; a length and a tag are one fish's and asked of a single one only.
+func (t *turn) nextStep(fish []*store.Report, from string) error {
 	for _, step := range steps[slices.Index(steps, from):] {
-		if t.lacks(r, step) {
-			return t.askStep(r, step)
+		if step != "went" && len(fish) > 1 {
+			break
+		}
+		if t.lacks(fish[0], step) {
+			return t.askStep(fish, step)
 		}
 	}
-	return t.finishSteps(r)
+	return t.finishSteps(fish)
 }
 
 func (t *turn) lacks(r *store.Report, step string) bool {
@@ -36,13 +41,13 @@ func (t *turn) lacks(r *store.Report, step string) bool {
 	}
 }
 
-func (t *turn) askStep(r *store.Report, step string) error {
-	s := t.session
+func (t *turn) askStep(fish []*store.Report, step string) error {
+	r, s := fish[0], t.session
 	s.Report, s.Awaiting = r.Number, step
 	if err := t.saveSession(s); err != nil {
 		return err
 	}
-	text := t.saved([]*store.Report{r}) + "\n" + t.voice.Say("step."+step)
+	text := t.saved(fish) + "\n" + t.voice.Say("step."+step)
 	return t.replaceOrSend(Reply{Text: text, Ref: key("report", r.Number), Buttons: t.stepButtons(r, step)})
 }
 
@@ -59,14 +64,13 @@ func (t *turn) stepButtons(r *store.Report, step string) [][]Button {
 	}
 }
 
-func (t *turn) finishSteps(r *store.Report) error {
+func (t *turn) finishSteps(fish []*store.Report) error {
 	s := t.session
-	s.Report, s.Awaiting = r.Number, ""
+	s.Report, s.Awaiting = fish[0].Number, ""
 	if err := t.saveSession(s); err != nil {
 		return err
 	}
-	kept := []*store.Report{r}
-	return t.replaceOrSend(t.confirmation(t.saved(kept), kept, nil))
+	return t.replaceOrSend(t.confirmation(t.saved(fish), fish, nil))
 }
 
 // replaceOrSend edits the message that was tapped, or sends a new one after words.
@@ -87,29 +91,35 @@ func (t *turn) pressStep(n uint64, verb, detail string) error {
 	if r == nil {
 		return t.notice("press.not_yours")
 	}
+	fish, err := t.fellows(r)
+	if err != nil {
+		return err
+	}
 	if verb == pressSkip {
-		return t.skipStep(r, detail)
+		return t.skipStep(fish, detail)
 	}
 	if !slices.Contains(outcomes, advisor.Outcome(detail)) {
 		return t.notice("press.old")
 	}
-	r.Outcome = advisor.Outcome(detail)
-	if err := t.tx.PutReport(r); err != nil {
-		return err
+	for _, f := range fish {
+		f.Outcome = advisor.Outcome(detail)
+		if err := t.tx.PutReport(f); err != nil {
+			return err
+		}
 	}
-	return t.nextStep(r, "length")
+	return t.nextStep(fish, "length")
 }
 
 var outcomes = []advisor.Outcome{
 	advisor.SwamDown, advisor.SwamAtSurface, advisor.FloatedOff, advisor.TakenByOther, advisor.NotSeen, advisor.Died,
 }
 
-func (t *turn) skipStep(r *store.Report, step string) error {
+func (t *turn) skipStep(fish []*store.Report, step string) error {
 	i := slices.Index(steps, step)
 	if i < 0 || i+1 >= len(steps) {
-		return t.finishSteps(r)
+		return t.finishSteps(fish)
 	}
-	return t.nextStep(r, steps[i+1])
+	return t.nextStep(fish, steps[i+1])
 }
 
 // fillIn takes words that tell more of the fish whose steps are open, whichever of
@@ -120,20 +130,28 @@ func (t *turn) fillIn(m understand.Meaning) (bool, error) {
 	if err != nil || r == nil {
 		return false, err
 	}
+	fish, err := t.fellows(r)
+	if err != nil {
+		return false, err
+	}
 	if strings.EqualFold(strings.TrimSpace(t.m.Text), t.voice.Say("button.skip")) {
-		return true, t.skipStep(r, t.session.Awaiting)
+		return true, t.skipStep(fish, t.session.Awaiting)
 	}
 	if !t.tellMore(r, m) {
 		return false, nil
 	}
-	r.Flags = Doubts(r)
-	if err := t.tx.PutReport(r); err != nil {
-		return true, err
+	for _, f := range fish {
+		before := *f
+		if f.Number == r.Number {
+			*f = *r
+		} else if r.Outcome != "" {
+			f.Outcome = r.Outcome
+		}
+		if err := t.putChanged(f, before); err != nil {
+			return true, err
+		}
 	}
-	if err := t.greetTags([]*store.Report{r}); err != nil {
-		return true, err
-	}
-	return true, t.nextStep(r, t.session.Awaiting)
+	return true, t.nextStep(fish, t.session.Awaiting)
 }
 
 // tellMore puts how it went off, a size or a tag into a report; false when the words
@@ -182,6 +200,14 @@ func tagOf(text string) string {
 		return ""
 	}
 	return tag
+}
+
+// letteredTag is tagOf where a bare number may as well be a figure without a unit.
+func letteredTag(text string) string {
+	if !strings.ContainsFunc(text, unicode.IsLetter) {
+		return ""
+	}
+	return tagOf(text)
 }
 
 func trimNumber(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }

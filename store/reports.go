@@ -40,6 +40,9 @@ func (t *Tx) complete(r *Report) (err error) {
 	if r.Season == "" {
 		r.Season, err = t.SeasonAt(r.Chat, r.CaughtAt)
 	}
+	if r.Season == "" && r.Club != 0 && err == nil { // shared: it counts in the club's season
+		r.Season, err = t.SeasonAt(r.Club, r.CaughtAt)
+	}
 	return err
 }
 

@@ -53,6 +53,16 @@ func (r *Reader) Outcome(text string) advisor.Outcome {
 	return p.done.Outcome
 }
 
+// Tag is the tag number in words that hold nothing else: "tag AAD000123"; "" for
+// other words.
+func (r *Reader) Tag(text string) string {
+	p := newParsing(strings.TrimSpace(fold(text)), Setting{})
+	if p.leftover() > 0 {
+		return ""
+	}
+	return p.done.Tag
+}
+
 // afterWords is what follows so many words of a text, as it was typed: names and
 // notes keep their capitals.
 func afterWords(text string, n int) string {
