@@ -9,6 +9,7 @@ import (
 
 	"deepward/advisor"
 	"deepward/bot"
+	"deepward/store"
 )
 
 // What a day in a club with eight people showed, one case a test.
@@ -190,4 +191,22 @@ func TestSeasonTakesInReportsOfItsDaysAndSharedOnes(t *testing.T) {
 	require.Len(t, list, 2)
 	assert.Equal(t, "Autumn", list[0].Season)
 	assert.Equal(t, "Autumn", list[1].Season)
+}
+
+func TestChatsAreNamedForTheLogAndPrivateOnesAreNot(t *testing.T) {
+	k := newTalk(t)
+	k.tell(ada, "log gag 40 m sent down 40 oz")
+	k.say(ada, "log scamp 70 m sent down 40 oz")
+	list := k.reports()
+	require.Len(t, list, 2)
+	require.NoError(t, k.store.View(func(tx *store.Tx) error {
+		name, private := bot.ChatNames(tx)(list[0].Chat)
+		assert.Equal(t, club.Title, name)
+		assert.False(t, private)
+		_, private = bot.ChatNames(tx)(list[1].Chat)
+		assert.True(t, private)
+		_, private = bot.ChatNames(tx)(99)
+		assert.True(t, private, "nothing is known of it")
+		return nil
+	}))
 }

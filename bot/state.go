@@ -129,5 +129,16 @@ func ProfileOf(tx *store.Tx, person int64) (Profile, error) {
 	return load[Profile](tx, kindPerson, tx.PersonKey(person))
 }
 
+// ChatNames names the chats of a store for the season log: a group by its title, and
+// whether a chat is one person's own: one that nothing is known of any more is taken
+// for that.
+func ChatNames(tx *store.Tx) func(chat int64) (name string, private bool) {
+	return func(chat int64) (string, bool) {
+		c, err := ClubOf(tx, chat)
+		on, known := tx.TransportChat(chat)
+		return c.Title, err != nil || !c.Group && (!known || on > 0)
+	}
+}
+
 // ClubOf is what a chat has set up; chat is the internal number.
 func ClubOf(tx *store.Tx, chat int64) (Club, error) { return load[Club](tx, kindClub, key(chat)) }

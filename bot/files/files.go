@@ -95,7 +95,7 @@ func (m *Maker) export(ctx context.Context, args map[string]string) (bot.File, e
 		if err != nil {
 			return err
 		}
-		o.Club = club.Title
+		o.Club, o.Chat = club.Title, bot.ChatNames(tx)
 		return export.ToFile(ctx, f.Path, tx.Reports(store.Filter{Chat: chat, Personal: true}), o)
 	})
 	if err != nil {

@@ -11,6 +11,7 @@ import (
 
 	"github.com/schollz/progressbar/v3"
 
+	"deepward/bot"
 	"deepward/bot/terminal"
 	"deepward/store"
 	"deepward/store/export"
@@ -86,6 +87,7 @@ func (c exportCmd) Run(e env) error {
 	done := showProgress(e, &o)
 	defer done()
 	err = s.View(func(tx *store.Tx) error {
+		o.Chat = bot.ChatNames(tx)
 		if c.Out == "" || c.Out == "-" {
 			return export.Write(ctx, e.out, reportsOf(tx, filter), o)
 		}

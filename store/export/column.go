@@ -98,7 +98,7 @@ var numbers = map[string]func(*row) (float64, bool){
 	"surface_temp_c":       func(x *row) (float64, bool) { return figure(x.SurfaceTempC) },
 	"cell_lat":             func(x *row) (float64, bool) { return x.cell.lat(), x.placed },
 	"cell_lon":             func(x *row) (float64, bool) { return x.cell.lon(), x.placed },
-	"chat":                 func(x *row) (float64, bool) { return float64(x.Chat), x.Chat != 0 },
+	"chat_number":          (*row).chatNumber,
 	"topic":                func(x *row) (float64, bool) { return float64(x.Thread), x.Thread != 0 },
 	"shared_with":          func(x *row) (float64, bool) { return float64(x.Club), x.Club != 0 },
 	"place_uncertainty_m":  func(x *row) (float64, bool) { return x.cell.uncertaintyM, x.placed },
@@ -131,6 +131,7 @@ var texts = map[string]func([]byte, *row) []byte{
 	"angler":             func(b []byte, x *row) []byte { return append(b, x.angler()...) },
 	"flags":              func(b []byte, x *row) []byte { return joined(b, x.Flags) },
 	"origin":             func(b []byte, x *row) []byte { return append(b, x.Origin...) },
+	"chat":               func(b []byte, x *row) []byte { return append(b, x.chatName()...) },
 	"words":              func(b []byte, x *row) []byte { return append(b, x.Personal.Words...) },
 	"note":               func(b []byte, x *row) []byte { return append(b, x.Personal.Note...) },
 }

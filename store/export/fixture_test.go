@@ -45,7 +45,7 @@ func fixed() []*store.Report {
 	}
 	return []*store.Report{
 		{
-			Number: 11, Season: "Skerrow 2026", CaughtAt: at(2, 10, 17, -7200), Who: 1, Named: true,
+			Number: 11, Chat: 1, Thread: 7, Season: "Skerrow 2026", CaughtAt: at(2, 10, 17, -7200), Who: 1, Named: true,
 			Species: "Lutjanus campechanus", SpeciesGiven: "red snapper", SpeciesSure: true,
 			DepthM: new(56.5), DepthMinM: new(50.0), WeightKg: new(1.66), LengthCm: new(43.2), LengthType: advisor.ForkLength,
 			Method: advisor.Recompressed, WeightsOz: []float64{40, 20}, ReleaseDepthM: new(56.5),
@@ -58,7 +58,7 @@ func fixed() []*store.Report {
 			},
 		},
 		{
-			Number: 12, Season: "Skerrow 2026", CaughtAt: at(3, 6, 45, 19800), Who: 2, Species: "Hyporthodus niveatus", SpeciesGiven: "cabrilla nevada, é",
+			Number: 12, Chat: 2, Club: 1, Season: "Skerrow 2026", CaughtAt: at(3, 6, 45, 19800), Who: 2, Species: "Hyporthodus niveatus", SpeciesGiven: "cabrilla nevada, é",
 			DepthM: new(120.0), Method: advisor.Vented, SignsLooked: true, Outcome: advisor.FloatedOff, Cell: &store.Cell{Lat: -1, Lon: 0},
 		},
 		{
@@ -92,6 +92,7 @@ func options(f Format) Options {
 	return Options{
 		Format: f, MadeAt: madeAt, Club: "Skerrow <Point> & Co",
 		Pseudonym: func(season string, who uint64) string { return "angler-" + strconv.FormatUint(who, 10) },
+		Chat:      func(n int64) (string, bool) { return "=Skerrow <Point> & Co", n == 2 },
 	}
 }
 

@@ -14,7 +14,13 @@ type job struct {
 	columns []Column
 	grid    *grid
 	names   map[nameKey]string
+	chats   map[int64]chatName
 	row     row
+}
+
+type chatName struct {
+	name    string
+	private bool
 }
 
 type nameKey struct {
@@ -27,7 +33,7 @@ func newJob(o Options) (*job, error) {
 	if err != nil {
 		return nil, err
 	}
-	j := &job{Options: o, grid: g, names: map[nameKey]string{}}
+	j := &job{Options: o, grid: g, names: map[nameKey]string{}, chats: map[int64]chatName{}}
 	for _, c := range Columns() {
 		if !c.Words || o.WithWords {
 			j.columns = append(j.columns, c)
@@ -80,6 +86,35 @@ func (j *job) pseudonym(season string, who uint64) string {
 		j.names[k] = name
 	}
 	return name
+}
+
+// chat remembers what it was told of a chat.
+func (j *job) chat(number int64) chatName {
+	c, known := j.chats[number]
+	if !known && j.Chat != nil {
+		c.name, c.private = j.Chat(number)
+		j.chats[number] = c
+	}
+	return c
+}
+
+// chatNumber is the number of the group a report was told in; false for none and for
+// a private chat.
+func (x *row) chatNumber() (float64, bool) {
+	return float64(x.Chat), x.Chat != 0 && !x.private()
+}
+
+// private is true for a report told in one person's own chat; what was imported
+// belongs to a club, whether or not it has a chat.
+func (x *row) private() bool {
+	return x.Chat != 0 && x.Origin == "" && x.job.chat(x.Chat).private
+}
+
+func (x *row) chatName() string {
+	if x.private() {
+		return "private"
+	}
+	return x.job.chat(x.Chat).name
 }
 
 // when is the time as it may go out: to the minute only beside places finer than
