@@ -129,6 +129,19 @@ func ProfileOf(tx *store.Tx, person int64) (Profile, error) {
 	return load[Profile](tx, kindPerson, tx.PersonKey(person))
 }
 
+// QuestionsOf are the questions of a person that are kept so that their buttons work.
+func QuestionsOf(tx *store.Tx, person int64) ([]Asked, error) {
+	var list []Asked
+	for k := range tx.Keys(kindQuestion, key(tx.PersonKey(person))+"/") {
+		a, err := load[Asked](tx, kindQuestion, k)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, a)
+	}
+	return list, nil
+}
+
 // ChatNames names the chats of a store for the season log: a group by its title, and
 // whether a chat is one person's own: one that nothing is known of any more is taken
 // for that.

@@ -55,14 +55,18 @@ func (m *Maker) myData(person string) (bot.File, error) {
 		return bot.File{}, fmt.Errorf("whose data: %w", err)
 	}
 	var kept struct {
-		Profile bot.Profile     `json:"settings"`
-		Reports []*store.Report `json:"reports"`
+		Profile   bot.Profile     `json:"settings"`
+		Reports   []*store.Report `json:"reports"`
+		Questions []bot.Asked     `json:"questions"`
 	}
 	err = m.store.View(func(tx *store.Tx) error {
 		if kept.Profile, err = bot.ProfileOf(tx, id); err != nil {
 			return err
 		}
-		kept.Reports, err = tx.ReportsByPerson(id, 0)
+		if kept.Reports, err = tx.ReportsByPerson(id, 0); err != nil {
+			return err
+		}
+		kept.Questions, err = bot.QuestionsOf(tx, id)
 		return err
 	})
 	if err != nil {

@@ -152,7 +152,18 @@ func (s self) said(tm *tgbotapi.Message, n threaded) (bot.Message, bool) {
 		m.Place = &bot.Place{Lat: tm.Location.Latitude, Lon: tm.Location.Longitude}
 	}
 	ok := s.words(&m, tm)
-	return m, ok || m.Place != nil
+	return m, ok || m.Place != nil || wordless(tm)
+}
+
+// wordless is something sent in private that has no words to read: a voice note from
+// wet hands deserves to hear that it was not understood. Of an album, which comes as a
+// message a picture, only the caption counts.
+func wordless(tm *tgbotapi.Message) bool {
+	if !tm.Chat.IsPrivate() || tm.Text != "" || tm.Caption != "" || tm.MediaGroupID != "" {
+		return false
+	}
+	return tm.Voice != nil || tm.VideoNote != nil || tm.Audio != nil || tm.Video != nil || tm.Photo != nil ||
+		tm.Document != nil || tm.Sticker != nil
 }
 
 // author is who wrote a message, nobody for a bot and for a channel. An anonymous

@@ -140,6 +140,18 @@ func TestPlace(t *testing.T) {
 	assert.False(t, d.ok, "a position that moves comes every few seconds")
 }
 
+func TestWhatHasNoWordsIsAnsweredInPrivateOnly(t *testing.T) {
+	for _, sent := range []string{
+		`"voice":{"file_id":"v","duration":3}`, `"photo":[{"file_id":"p","width":9,"height":9}]`, `"sticker":{"file_id":"s"}`,
+	} {
+		d := read(t, message(private+`,`+ann+`,`+sent))
+		assert.True(t, d.ok, sent)
+		assert.Empty(t, d.message.Text)
+		assert.False(t, read(t, message(club+`,`+ann+`,`+sent)).ok, sent)
+	}
+	assert.False(t, read(t, message(private+`,`+ann+`,"media_group_id":"1","photo":[{"file_id":"p","width":9,"height":9}]`)).ok)
+}
+
 func TestPress(t *testing.T) {
 	carrier := `"message":{"message_id":5,"date":1,` + club + `,"from":{"id":42,"is_bot":true,"first_name":"d"}}`
 	d := read(t, `{"update_id":9,"callback_query":{"id":"77",`+ann+`,"chat_instance":"1","data":"done 1",`+carrier+`}}`)
