@@ -55,7 +55,10 @@ func findNames(tokens []token, region string, evidence bool) []nameHit {
 			i = h.to - 1
 		}
 	}
-	if len(hits) == 0 && evidence {
+	if len(hits) > 0 {
+		return withKin(tokens, hits)
+	}
+	if evidence {
 		if h, ok := misspeltName(tokens, region); ok {
 			use(tokens, h.from, h.to)
 			return []nameHit{h}
@@ -68,6 +71,43 @@ func findNames(tokens []token, region string, evidence bool) []nameHit {
 		}
 	}
 	return hits
+}
+
+// withKin adds the fish that are called by half their name because one of their
+// genus was named in full, where figures or the end of a clause follow.
+func withKin(tokens []token, hits []nameHit) []nameHit {
+	sure := hits
+	for i, t := range tokens {
+		if t.kind != tokenWord || t.used || i+1 < len(tokens) && tokens[i+1].kind == tokenWord && !tokens[i+1].used {
+			continue
+		}
+		if s := oneOfKin(t.text, sure); s != nil {
+			use(tokens, i, i+1)
+			hits = append(hits, nameHit{Found{Species: []*advisor.Species{s}}, i, i + 1, t.text})
+		}
+	}
+	slices.SortFunc(hits, func(a, b nameHit) int { return a.from - b.from })
+	return hits
+}
+
+// oneOfKin is the only fish of that half name in the genus of a fish that is sure.
+func oneOfKin(half string, sure []nameHit) *advisor.Species {
+	var one *advisor.Species
+	for _, s := range names().kin[half] {
+		kin := slices.ContainsFunc(sure, func(h nameHit) bool { return genus(h.Species[0]) == genus(s) && h.Species[0] != s })
+		if kin && one != nil {
+			return nil
+		}
+		if kin {
+			one = s
+		}
+	}
+	return one
+}
+
+func genus(s *advisor.Species) string {
+	first, _, _ := strings.Cut(s.ScientificName, " ")
+	return first
 }
 
 // exactName takes the longest name that begins at token i.
@@ -172,8 +212,8 @@ func misspeltName(tokens []token, region string) (nameHit, bool) {
 	for n := 3; n >= 1; n-- {
 		for i := range tokens {
 			text, to, ok := window(tokens, i, n)
-			if !ok || hasFiller(tokens, i, to) {
-				continue
+			if !ok || hasFiller(tokens, i, to) || n == 1 && book().known[text] {
+				continue // a word that is known is no misspelt fish
 			}
 			if f, ok := nearest(text, region); ok {
 				return nameHit{f, i, to, text}, true

@@ -164,8 +164,23 @@ func (p *parsing) unnamedKind(facts, left int) Kind {
 		return Question
 	case len(p.found) > 0 && left == 0:
 		return Question
+	case p.begins("whatif") && left <= 1 && !p.setsScene() && (len(p.found) > 0 || p.endsBare()):
+		return Question // "and at 70?"
 	}
 	return Other
+}
+
+// endsBare is true when the last word is a number without a unit.
+func (p *parsing) endsBare() bool {
+	if len(p.bare) == 0 {
+		return false
+	}
+	for i := p.bare[len(p.bare)-1].to; i < len(p.tokens); i++ {
+		if p.tokens[i].kind != tokenMark {
+			return false
+		}
+	}
+	return true
 }
 
 // small counts the small words that make a sentence; a terse question has none.
@@ -211,7 +226,7 @@ func (p *parsing) isReport(named bool, facts int) bool {
 	saw := p.hasAny("outcome:") && !p.has("outcome:died") && !p.has("outcome:floated") && !p.has("behaviour:dead")
 	about := named || facts > 0 || p.hasOunces() || p.done.Tag != ""
 	switch {
-	case p.has("recapture") && p.done.Tag != "":
+	case p.caughtAgain():
 		return true
 	case acted && (about || saw || p.leftover() <= 1):
 		return !p.setsScene()
@@ -265,7 +280,12 @@ func (p *parsing) readDone() {
 		}
 	}
 	p.done.Outcome = advisor.Outcome(p.value("outcome:", 0, len(p.tokens)))
-	p.done.Recapture = p.has("recapture")
+	p.done.Recapture = p.caughtAgain()
+}
+
+// caughtAgain is true for a tag that the fish wore already.
+func (p *parsing) caughtAgain() bool {
+	return p.has("recapture") || p.has("again") && p.done.Tag != ""
 }
 
 // placeOunces decides what a figure in ounces is: the weight of a small fish, a

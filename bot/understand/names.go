@@ -50,10 +50,13 @@ type nameIndex struct {
 	// byLength holds the names for the search of misspelt ones.
 	byLength map[int][]string
 	longest  int // words in the longest name
+	// kin holds the first words that name a fish only beside one of its genus:
+	// "canary 55 m 2 kg, copper 50 m".
+	kin map[string][]*advisor.Species
 }
 
 var names = sync.OnceValue(func() *nameIndex {
-	x := &nameIndex{entries: map[string]*entry{}, byLength: map[int][]string{}}
+	x := &nameIndex{entries: map[string]*entry{}, byLength: map[int][]string{}, kin: map[string][]*advisor.Species{}}
 	for _, s := range advisor.Catalogue() {
 		x.addSpecies(s)
 	}
@@ -99,17 +102,15 @@ func (x *nameIndex) addSpecies(s *advisor.Species) {
 // addAbroad adds a name in a language that puts the kind first: "sériole couronnée".
 func (x *nameIndex) addAbroad(name string, s *advisor.Species) {
 	x.add(name, s, rankOther)
-	if kind, _, ok := strings.Cut(strings.ReplaceAll(name, "-", " "), " "); ok && abroadKinds[kind] {
+	if kind, _, ok := strings.Cut(strings.ReplaceAll(name, "-", " "), " "); ok && !noKind[kind] {
 		x.add(kind, s, rankKind)
 	}
 }
 
-// abroadKinds are the first words of names in other languages that tell the kind of
-// fish.
-var abroadKinds = map[string]bool{
-	"pargo": true, "mero": true, "cherna": true, "garoupa": true, "badejo": true, "merou": true, "vivaneau": true,
-	"sebaste": true, "rocote": true, "dorade": true, "carite": true, "jurel": true, "salmon": true, "saumon": true,
-	"thazard": true, "carangue": true, "badeche": true,
+// noKind are first words of names in other languages that tell no kind of fish.
+var noKind = map[string]bool{
+	"pez": true, "peixe": true, "poisson": true, "falso": true, "perna": true, "colas": true, "tile": true, "tambour": true,
+	"doncella": true, "cuna": true,
 }
 
 // addTaxon adds the names of a whole group: the plain ones, and of the others those
@@ -168,7 +169,12 @@ func (x *nameIndex) addParts(name string, s *advisor.Species) {
 		return
 	}
 	x.add(name[i+1:], s, rankKind)
-	if first := name[:i]; !plainParts[first] && len(first) > 3 && !slices.Contains(kinds, first) {
+	switch first := name[:i]; {
+	case plainParts[first]:
+		if !slices.Contains(x.kin[first], s) {
+			x.kin[first] = append(x.kin[first], s)
+		}
+	case len(first) > 3 && !slices.Contains(kinds, first):
 		x.add(first, s, rankPart)
 	}
 }
@@ -255,7 +261,7 @@ func singular(name string) string {
 
 func singularWord(w string) string {
 	switch {
-	case strings.HasSuffix(w, "eaux"), len(w) > 5 && (strings.HasSuffix(w, "ous") || strings.HasSuffix(w, "as")):
+	case strings.HasSuffix(w, "eaux"), strings.HasSuffix(w, "ieus"), len(w) > 5 && (strings.HasSuffix(w, "ous") || strings.HasSuffix(w, "as")):
 		return w[:len(w)-1]
 	case len(w) > 5 && (strings.HasSuffix(w, "fishes") || strings.HasSuffix(w, "sses") || strings.HasSuffix(w, "ches")):
 		return w[:len(w)-2]

@@ -25,16 +25,20 @@ type phraseBook struct {
 	// vocabulary holds the long words of the phrases, by length.
 	vocabulary map[int][]string
 	known      map[string]bool
+	parts      parts
 }
 
 var book = sync.OnceValue(func() phraseBook {
 	b := phraseBook{
 		byFirst: map[string][]phrase{}, filler: map[string]bool{}, negates: map[string]bool{},
 		vocabulary: map[int][]string{}, known: map[string]bool{},
+		parts: parts{whole: map[string][]string{}, stem: map[string][]string{}},
 	}
 	concepts := map[string][]string{}
 	var order []string
-	for _, row := range mustRows(wordsCSV) {
+	rows := mustRows(wordsCSV)
+	for i := 0; i < len(rows); i++ {
+		row := rows[i]
 		concept, text := row[1], row[2]
 		switch concept {
 		case "filler":
@@ -43,6 +47,14 @@ var book = sync.OnceValue(func() phraseBook {
 		case "negation":
 			b.negates[text] = true
 			continue
+		}
+		if strings.HasPrefix(concept, partPrefix) {
+			b.parts.add(concept, text)
+			b.learn([]string{strings.TrimSuffix(text, "*")})
+			continue
+		}
+		if short, ok := strings.CutPrefix(text, "ne "); ok && strings.Contains(text, " pas") {
+			rows = append(rows, []string{row[0], concept, short}) // as French is spoken
 		}
 		if concepts[text] == nil {
 			order = append(order, text)
@@ -102,7 +114,7 @@ type hit struct {
 func findPhrases(tokens []token) []hit {
 	b := book()
 	b.spell(tokens)
-	var hits []hit
+	hits := findPairs(tokens)
 	for i := 0; i < len(tokens); {
 		p, to, ok := longestPhrase(tokens, i)
 		if !ok {
@@ -118,6 +130,7 @@ func findPhrases(tokens []token) []hit {
 		}
 		i = to
 	}
+	slices.SortStableFunc(hits, func(a, b hit) int { return a.from - b.from })
 	return hits
 }
 
@@ -126,7 +139,7 @@ func findPhrases(tokens []token) []hit {
 func softConcept(concepts []string) bool {
 	return !slices.ContainsFunc(concepts, func(c string) bool {
 		switch c {
-		case "ask", "aboard", "depthword", "weightword", "longword", "bottomdepth", "tag":
+		case "ask", "aboard", "depthword", "weightword", "longword", "bottomdepth", "tag", "again", "whatif":
 			return false
 		}
 		return true
@@ -193,8 +206,8 @@ func isNegated(tokens []token, at int, hits []hit) bool {
 		case book().negates[w.text]:
 			return true
 		case (w.text == "or" || w.text == "nor" || w.text == "and" || w.text == "ni" || w.text == "nem" || w.text == "ou" || w.text == "o") && len(hits) > 0:
-			if last := hits[len(hits)-1]; last.to == i {
-				return last.negated && w.text != "and"
+			if k := slices.IndexFunc(hits, func(h hit) bool { return h.to == i }); k >= 0 {
+				return hits[k].negated && w.text != "and"
 			}
 		}
 	}

@@ -77,7 +77,12 @@ func findQuantities(text string, tokens []token) (found, bare []quantity) {
 			i = q.to
 		case tokens[i].kind == tokenNumber && !tokens[i].used:
 			n, _ := readNumberAt(tokens, i)
-			bare = append(bare, quantity{low: n.value, high: n.value, from: i, to: n.next, raw: text[tokens[i].from:tokens[n.next-1].to]})
+			b := quantity{low: n.value, high: n.value, from: i, to: n.next, raw: text[tokens[i].from:tokens[n.next-1].to]}
+			if k := len(found); k > 0 && continues(tokens, found[k-1], b) {
+				found = append(found, sameUnit(text, tokens, b, found[k-1]))
+			} else {
+				bare = append(bare, b)
+			}
 			i = n.next
 		default:
 			i++
@@ -93,7 +98,26 @@ func isListed(tokens []token, from, to int) bool {
 	return to == from+1 && (w == "and" || w == "y" || w == "e" || w == "et" || mark(tokens, from) == "&")
 }
 
-// sameUnit gives a number of a list the unit of the quantity after it.
+// continues is true for a number that goes on with the sizes of several fish: "one
+// of 2 kg and another of 4".
+func continues(tokens []token, q, b quantity) bool {
+	if q.dim != weight && q.dim != length || q.ranged {
+		return false
+	}
+	joined := false
+	for i := q.to; i < b.from; i++ {
+		switch word(tokens, i) {
+		case "and", "y", "e", "et", "another", "other", "otro", "otra", "outro", "outra", "autre", "lautre":
+			joined = true
+		case "one", "un", "uno", "una", "um", "uma", "une", "de", "of", "the", "el", "la", "o", "a", "at":
+		default:
+			return false
+		}
+	}
+	return joined && (b.to == len(tokens) || mark(tokens, b.to) != "")
+}
+
+// sameUnit gives a number of a list the unit of the quantity beside it.
 func sameUnit(text string, tokens []token, b, q quantity) quantity {
 	u := units()[tokens[q.to-1].text]
 	b.dim, b.low, b.high = q.dim, b.low*u.factor, b.high*u.factor
@@ -222,7 +246,7 @@ func unitFits(tokens []token, i int, t token, u unit) bool {
 		return glued || !(after == "the" || after == "a" || after == "my" || after == "about" || after == "around" || isNumberWord(after) || follows)
 	case (t.text == "c" || t.text == "f") && !glued:
 		return aboutWater(tokens)
-	case t.text == "c" || t.text == "f" || t.text == "#" || t.text == "'" || t.text == `"`:
+	case t.text == "c" || t.text == "f" || t.text == "k" || t.text == "#" || t.text == "'" || t.text == `"`:
 		return glued || t.text == `"`
 	case t.text == "pes" || t.text == "once" || t.text == "livre":
 		return u.factor > 0
@@ -271,6 +295,28 @@ func joinSmaller(found []quantity) []quantity {
 		out = append(out, q)
 	}
 	return out
+}
+
+// leadWords are what a release weight is called before its figure: "plomo de 1 kg".
+var leadWords = map[string]bool{
+	"lead": true, "sinker": true, "plomo": true, "plomos": true, "lastre": true, "chumbo": true, "chumbos": true, "chumbada": true,
+	"lastro": true, "lest": true, "lests": true, "plomb": true, "plombs": true,
+}
+
+// takeLead makes release weights of the weights that are said to be of lead, not of
+// a fish: "with a 2 lb weight", "con plomo de 1 kg".
+func takeLead(tokens []token, found []quantity) {
+	for i, q := range found {
+		before := q.from - 1
+		if w := word(tokens, before); w == "de" || w == "of" || w == "a" {
+			before--
+		}
+		after := word(tokens, q.to)
+		with := word(tokens, before) == "with" || word(tokens, before) == "w" || word(tokens, before) == "on"
+		if q.dim == weight && (leadWords[word(tokens, before)] || with && (after == "weight" || after == "lead" || after == "sinker")) {
+			found[i].dim, found[i].low, found[i].high = ounces, q.low/kgPerOunce, q.high/kgPerOunce
+		}
+	}
 }
 
 // smallerPart is what ounces add to pounds, and seconds to minutes.

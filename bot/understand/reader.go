@@ -105,6 +105,7 @@ func newParsing(folded string, s Setting) *parsing {
 	p.findTag()
 	p.setAsideNumbers()
 	p.found, p.bare = findQuantities(p.text, p.tokens)
+	takeLead(p.tokens, p.found)
 	p.names = findNames(p.tokens, s.Region, p.aboutFish())
 	p.hits = findPhrases(p.tokens)
 	p.countFish()
@@ -133,6 +134,11 @@ func (p *parsing) has(concept string) bool {
 // hasAny is the same for all concepts that begin with a prefix.
 func (p *parsing) hasAny(prefix string) bool {
 	return slices.ContainsFunc(p.hits, func(h hit) bool { return strings.HasPrefix(h.concept, prefix) && !h.negated })
+}
+
+// begins reports whether the message begins with a concept.
+func (p *parsing) begins(concept string) bool {
+	return slices.ContainsFunc(p.hits, func(h hit) bool { return h.concept == concept && h.from == 0 })
 }
 
 // value is what follows a prefix among the concepts said, the last one said.
@@ -210,5 +216,5 @@ func Missing(q advisor.Query) []string {
 // isCorrection is true for words that put another fish in place of the last.
 func (p *parsing) isCorrection() bool {
 	first := word(p.tokens, 0)
-	return len(p.names) == 1 && len(p.found) == 0 && (first == "no" || first == "sorry" || first == "actually" || first == "i") && p.leftover() == 0
+	return len(p.names) == 1 && len(p.found) == 0 && (p.begins("correction") || first == "no" || first == "i") && p.leftover() == 0
 }

@@ -19,10 +19,17 @@ func (p *parsing) findTag() {
 		}
 	}
 	for i := range p.tokens {
-		if w := word(p.tokens, i); w == "tag" || w == "tagged" {
+		if saysTag(word(p.tokens, i)) {
 			p.tagAfter(i + 1)
 		}
 	}
+}
+
+// saysTag is true for the word tag in any language.
+func saysTag(word string) bool {
+	return slices.ContainsFunc(book().byFirst[word], func(ph phrase) bool {
+		return len(ph.words) == 1 && slices.Contains(ph.concepts, "tag")
+	})
 }
 
 // tagAfter reads the number after the word tag.
