@@ -42,6 +42,24 @@ func readCommand(folded string) (verb, lead string, skip int, ok bool) {
 		return verb, "", 1, isVerb(verb)
 	}
 	plain := strings.TrimRight(folded, "?!. ")
+	if verb, lead, skip, ok = plainCommand(plain); ok {
+		return verb, lead, skip, ok
+	}
+	if isUndoLast(plain) {
+		return "undo", "last", strings.Count(plain, " ") + 1, true
+	}
+	if asked := bareRequest(plain); asked != plain {
+		verb, lead, _, ok = plainCommand(asked)
+		return verb, lead, strings.Count(folded, " ") + 1, ok && !wordsMayFollow(verb)
+	}
+	return "", "", 0, false
+}
+
+// wordsMayFollow is true for commands that a sentence around them would garble.
+func wordsMayFollow(verb string) bool { return verb == "my" || verb == "kit" }
+
+// plainCommand finds the command that a message begins with.
+func plainCommand(plain string) (verb, lead string, skip int, ok bool) {
 	first, _, _ := strings.Cut(plain, " ")
 	for _, c := range spokenCommands()[first] {
 		more, ok := strings.CutPrefix(plain, c.phrase)
@@ -119,18 +137,11 @@ func (p *parsing) allowedBesideName() int {
 // talksOnly is true for praise and chat about a fish: "nice snapper mate".
 func (p *parsing) talksOnly() bool {
 	for _, t := range p.tokens {
-		if t.kind == tokenWord && chatWords[t.text] {
+		if t.kind == tokenWord && book().chat[t.text] {
 			return true
 		}
 	}
 	return false
-}
-
-var chatWords = map[string]bool{
-	"nice": true, "good": true, "great": true, "lovely": true, "love": true, "mate": true, "thanks": true, "cheers": true,
-	"congrats": true, "well": true, "awesome": true, "ripper": true, "wow": true, "lol": true, "haha": true, "yum": true,
-	"best": true, "season": true, "tonight": true, "tomorrow": true, "recipe": true, "dinner": true, "last": true, "any": true,
-	"we": true, "you": true, "hi": true, "hello": true, "morning": true,
 }
 
 // asks is true for a question mark or a word that asks, beside a fish.
@@ -197,20 +208,11 @@ func (p *parsing) small() int {
 // setsScene is true for words of plans and kit rather than of a fish.
 func (p *parsing) setsScene() bool {
 	for _, t := range p.tokens {
-		if t.kind == tokenWord && sceneWords[t.text] {
+		if t.kind == tokenWord && book().scene[t.text] {
 			return true
 		}
 	}
 	return false
-}
-
-var sceneWords = map[string]bool{
-	"bring": true, "ice": true, "bait": true, "meet": true, "jetty": true, "ramp": true, "boat": true, "fuel": true, "beer": true,
-	"beers": true, "tomorrow": true, "tonight": true, "sold": true, "selling": true, "buy": true, "bought": true, "swell": true,
-	"wind": true, "knots": true, "pm": true, "am": true, "leave": true, "anchor": true, "rope": true, "chum": true, "berley": true,
-	"who": true, "when": true, "where": true, "mark": true, "forecast": true, "drive": true, "tide": true, "braid": true, "leader": true,
-	"esky": true, "rod": true, "reel": true, "motor": true, "shop": true, "price": true, "dollars": true, "cost": true, "spot": true,
-	"squid": true, "line": true, "engine": true, "launch": true, "nobody": true, "everyone": true, "anyone": true, "guys": true,
 }
 
 // isReport is true when the words say what was done: "log ...", "released, 40 oz,
@@ -229,7 +231,7 @@ func (p *parsing) isReport(named bool, facts int) bool {
 	case p.caughtAgain():
 		return true
 	case acted && (about || saw || p.leftover() <= 1):
-		return !p.setsScene()
+		return !p.setsScene() || named && facts > 0 && p.hasAny("method:")
 	case saw && (named || p.hasOunces() || p.leftover() <= 1):
 		return !p.setsScene()
 	default:

@@ -19,11 +19,13 @@ type pair struct {
 	// reach is how many tokens may lie between; pairs of higher priority are read
 	// before nearer ones.
 	reach, priority int
+	// inOrder pairs have the second word after the first.
+	inOrder bool
 }
 
 var pairs = sync.OnceValue(func() (list []pair) {
 	for _, row := range mustRows(pairsCSV) {
-		list = append(list, pair{row[0], row[1], row[2], int(parse(row[3])), int(parse(row[4]))})
+		list = append(list, pair{row[0], row[1], row[2], int(parse(row[3])), int(parse(row[4])), row[5] == "after"})
 	}
 	return list
 })
@@ -99,7 +101,7 @@ func matched(tokens []token, roles map[string][]int) []match {
 		for _, a := range roles[p.first] {
 			for _, b := range roles[p.second] {
 				m := match{p, a, b}
-				if a != b && m.gap()-1 <= p.reach && !broken(tokens, m.from(), m.from()+m.gap()) {
+				if a != b && (a < b || !p.inOrder) && m.gap()-1 <= p.reach && !broken(tokens, m.from(), m.from()+m.gap()) {
 					list = append(list, m)
 				}
 			}

@@ -26,12 +26,15 @@ type phraseBook struct {
 	vocabulary map[int][]string
 	known      map[string]bool
 	parts      parts
+	// chat are words of praise and talk, scene those of plans and kit.
+	chat, scene map[string]bool
 }
 
 var book = sync.OnceValue(func() phraseBook {
 	b := phraseBook{
 		byFirst: map[string][]phrase{}, filler: map[string]bool{}, negates: map[string]bool{},
 		vocabulary: map[int][]string{}, known: map[string]bool{},
+		chat: map[string]bool{}, scene: map[string]bool{},
 		parts: parts{whole: map[string][]string{}, stem: map[string][]string{}},
 	}
 	concepts := map[string][]string{}
@@ -46,6 +49,12 @@ var book = sync.OnceValue(func() phraseBook {
 			continue
 		case "negation":
 			b.negates[text] = true
+			continue
+		case "chat":
+			b.chat[text] = true
+			continue
+		case "scene":
+			b.scene[text] = true
 			continue
 		}
 		if strings.HasPrefix(concept, partPrefix) {

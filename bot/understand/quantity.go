@@ -312,8 +312,9 @@ func takeLead(tokens []token, found []quantity) {
 			before--
 		}
 		after := word(tokens, q.to)
+		ofLead := (after == "de" || after == "of") && leadWords[word(tokens, q.to+1)]
 		with := word(tokens, before) == "with" || word(tokens, before) == "w" || word(tokens, before) == "on"
-		if q.dim == weight && (leadWords[word(tokens, before)] || with && (after == "weight" || after == "lead" || after == "sinker")) {
+		if q.dim == weight && (ofLead || leadWords[word(tokens, before)] || with && (after == "weight" || after == "lead" || after == "sinker")) {
 			found[i].dim, found[i].low, found[i].high = ounces, q.low/kgPerOunce, q.high/kgPerOunce
 		}
 	}

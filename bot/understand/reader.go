@@ -102,6 +102,9 @@ type parsing struct {
 // then quantities, then names, then phrases over what is left.
 func newParsing(folded string, s Setting) *parsing {
 	p := &parsing{text: folded, tokens: scan(folded), setting: s, counts: map[int]int{}}
+	if s.Language == "pt" {
+		renameIn(p.tokens)
+	}
 	p.findTag()
 	p.setAsideNumbers()
 	p.found, p.bare = findQuantities(p.text, p.tokens)
@@ -110,6 +113,16 @@ func newParsing(folded string, s Setting) *parsing {
 	p.hits = findPhrases(p.tokens)
 	p.countFish()
 	return p
+}
+
+// renameIn writes the Portuguese word "no", in the, in the way that is no denial in
+// another language.
+func renameIn(tokens []token) {
+	for i := range tokens {
+		if tokens[i].kind == tokenWord && tokens[i].text == "no" {
+			tokens[i].text = "em"
+		}
+	}
 }
 
 // aboutFish is true when a depth or a size says that the message is about a

@@ -128,6 +128,9 @@ func (p *parsing) dropBare(from, to int) {
 	p.bare = slices.DeleteFunc(p.bare, func(q quantity) bool { return q.from >= from && q.from < to })
 }
 
+// oneWords say one of several.
+var oneWords = map[string]bool{"one": true, "uno": true, "una": true, "un": true, "um": true, "uma": true, "une": true}
+
 // oddOneOut splits "two yelloweye at 80 m, one floated off": one of the count
 // has a state of its own.
 func (p *parsing) oddOneOut(fish []advisor.Query) []advisor.Query {
@@ -136,7 +139,7 @@ func (p *parsing) oddOneOut(fish []advisor.Query) []advisor.Query {
 	}
 	for _, h := range p.hits {
 		w := word(p.tokens, h.from-1)
-		one := w == "one" || w == "1" || word(p.tokens, h.from) == "one"
+		one := oneWords[w] || w == "1" || word(p.tokens, h.from) == "one"
 		if one && !h.negated && len(h.concept) > 10 && h.concept[:10] == "behaviour:" {
 			odd := fish[0]
 			odd.Count = 1

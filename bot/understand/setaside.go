@@ -127,7 +127,8 @@ func (p *parsing) nameUnknown(m *Meaning) {
 	}
 	var words []string
 	for i, t := range p.tokens {
-		free := t.kind == tokenWord && !t.used && !book().filler[t.text] && !p.inHit(i) && !isNumberWord(t.text)
+		free := t.kind == tokenWord && !t.used && !book().filler[t.text] && !p.inHit(i) && !isNumberWord(t.text) &&
+			!book().chat[t.text] && !book().scene[t.text] && !book().negates[t.text]
 		if !free && len(words) > 0 {
 			break
 		}
