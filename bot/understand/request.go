@@ -13,18 +13,19 @@ var requestsCSV []byte
 // requests are the words around a command that is asked for in a sentence: "show me
 // the signs", "borra el último informe".
 type requests struct {
-	// openers are phrases, longest first.
-	openers []string
+	// openers are phrases by their first word, longest first.
+	openers map[string][]string
 	// words are single words by their role: article, undo, last, report.
 	words map[string]map[string]bool
 }
 
 var requestWords = sync.OnceValue(func() requests {
-	r := requests{words: map[string]map[string]bool{}}
+	r := requests{openers: map[string][]string{}, words: map[string]map[string]bool{}}
 	for _, row := range mustRows(requestsCSV) {
 		role, text := row[1], row[2]
 		if role == "opener" {
-			r.openers = append(r.openers, text+" ")
+			first, _, _ := strings.Cut(text, " ")
+			r.openers[first] = append(r.openers[first], text+" ")
 			continue
 		}
 		if r.words[role] == nil {
@@ -32,15 +33,27 @@ var requestWords = sync.OnceValue(func() requests {
 		}
 		r.words[role][text] = true
 	}
-	slices.SortStableFunc(r.openers, func(a, b string) int { return len(b) - len(a) })
+	for _, list := range r.openers {
+		slices.SortStableFunc(list, func(a, b string) int { return len(b) - len(a) })
+	}
 	return r
 })
+
+// longestRequest is the length of "can i have all that you keep of me", in bytes.
+const longestRequest = 40
+
+// dashes take "montre-moi" and "c'est" apart as the table has them.
+var dashes = strings.NewReplacer("-", " ", "'", "")
 
 // bareRequest takes the words of asking from a folded message: "signs" of "show me
 // the signs". It is the message itself when nothing is asked for that way.
 func bareRequest(plain string) string {
-	plain = strings.NewReplacer("-", " ", "'", "").Replace(plain)
-	for _, opener := range requestWords().openers {
+	if len(plain) > longestRequest {
+		return plain
+	}
+	plain = dashes.Replace(plain)
+	first, _, _ := strings.Cut(plain, " ")
+	for _, opener := range requestWords().openers[first] {
 		if rest, ok := strings.CutPrefix(plain, opener); ok {
 			plain = rest
 			break
@@ -57,9 +70,13 @@ const longestUndo = 5
 
 // isUndoLast is true for a message of nothing but taking the last report back.
 func isUndoLast(plain string) bool {
-	words := strings.Fields(plain)
+	first, _, more := strings.Cut(plain, " ")
 	r := requestWords().words
-	if len(words) < 2 || len(words) > longestUndo || !r["undo"][words[0]] {
+	if !more || !r["undo"][first] {
+		return false
+	}
+	words := strings.Fields(plain)
+	if len(words) > longestUndo {
 		return false
 	}
 	last := false
