@@ -113,8 +113,19 @@ func (p *parsing) before(at int, concept string) bool {
 
 var skipped = map[string]bool{"to": true, "at": true, "about": true, "in": true, "is": true, "of": true, "the": true, "was": true}
 
-// isLength is true for feet or metres that are followed by "long".
-func (p *parsing) isLength(d quantity) bool { return word(p.tokens, d.to) == "long" && d.high < 4 }
+// isLength is true for feet or metres that are followed by "long", "de largo".
+func (p *parsing) isLength(d quantity) bool {
+	after := word(p.tokens, d.to)
+	if after == "de" || after == "d" || after == "in" {
+		after = word(p.tokens, d.to+1)
+	}
+	return lengthWords[after] && d.high < 4
+}
+
+// lengthWords say after a figure that it is a length.
+var lengthWords = map[string]bool{
+	"long": true, "length": true, "largo": true, "longitud": true, "comprimento": true, "comprido": true, "longueur": true,
+}
 
 func (p *parsing) fillLength(q *advisor.Query, s segment, m *Meaning) {
 	list := p.inSegment(s, length)

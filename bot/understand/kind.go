@@ -171,7 +171,7 @@ func (p *parsing) unnamedKind(facts, left int) Kind {
 		return Question
 	case hasDepth && left <= 3 && p.small() <= 1 && !p.setsScene() && !p.talksOnly():
 		return Question // "purple thing 40m": a fish that nobody knows
-	case (hasDepth || hasSize || p.hasOunces()) && left <= 1 && !p.setsScene():
+	case (hasDepth || hasSize || p.hasOunces()) && left <= 1 && !p.setsScene() && !p.talksOnly():
 		return Question
 	case len(p.found) > 0 && left == 0:
 		return Question
@@ -246,8 +246,12 @@ func (p *parsing) hasModal() bool {
 		case "should", "can", "could", "shall", "how", "what", "which", "need",
 			"debo", "deberia", "puedo", "cual", "cuanto", "necesito",
 			"devo", "posso", "qual", "quanto", "preciso",
-			"dois", "faut", "puis", "quel", "quelle", "combien":
+			"dois", "faut", "quel", "quelle", "combien":
 			return true
+		case "puis": // "puis-je", not "puis renvoyé"
+			if word(p.tokens, i+1) == "je" || word(p.tokens, i+2) == "je" {
+				return true
+			}
 		}
 	}
 	return false

@@ -96,10 +96,18 @@ func (b *phraseBook) learn(words []string) {
 	}
 }
 
-// spell puts right long words that are one letter off a word of the phrases.
+// spell puts right words that are not of the phrases but near one: a letter off in a
+// long word, another number, a diminutive.
 func (b *phraseBook) spell(tokens []token) {
 	for i, t := range tokens {
-		if t.kind != tokenWord || t.used || len(t.text) < longWord || b.known[t.text] || b.filler[t.text] || isNumberWord(t.text) {
+		if t.kind != tokenWord || t.used || len(t.text) < longWord-1 || b.known[t.text] || b.filler[t.text] || isNumberWord(t.text) {
+			continue
+		}
+		if w := b.otherForm(t.text); w != "" {
+			tokens[i].text = w
+			continue
+		}
+		if len(t.text) < longWord {
 			continue
 		}
 		for n := len(t.text) - 1; n <= len(t.text)+1; n++ {
@@ -110,6 +118,27 @@ func (b *phraseBook) spell(tokens []token) {
 			}
 		}
 	}
+}
+
+// diminutives are endings that make a word small, and what stands there in the word
+// itself.
+var diminutives = [...][2]string{{"inho", "o"}, {"inha", "a"}, {"inhos", "os"}, {"inhas", "as"}, {"ito", "o"}, {"ita", "a"}, {"itos", "os"}, {"itas", "as"}}
+
+// otherForm is the word of the phrases of which this is the singular or plural, or
+// the diminutive; "" if there is none.
+func (b *phraseBook) otherForm(w string) string {
+	if b.known[w+"s"] {
+		return w + "s"
+	}
+	if one, ok := strings.CutSuffix(w, "s"); ok && b.known[one] {
+		return one
+	}
+	for _, d := range diminutives {
+		if stem, ok := strings.CutSuffix(w, d[0]); ok && b.known[stem+d[1]] {
+			return stem + d[1]
+		}
+	}
+	return ""
 }
 
 // hit is a phrase found in a message.
