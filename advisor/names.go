@@ -35,6 +35,13 @@ func (s *Species) NameIn(language string) string {
 	return s.EnglishName
 }
 
+// NamedIn reports whether NameIn has a name of that language, rather than the English
+// one in its place.
+func (s *Species) NamedIn(language string) bool {
+	_, ok := commonNames()[s.ScientificName][language]
+	return ok || language == "en"
+}
+
 // NamesAbroad are the names of the species in other languages, in no order.
 func (s *Species) NamesAbroad() (list []string) {
 	for _, name := range commonNames()[s.ScientificName] {

@@ -123,7 +123,7 @@ func (t *turn) rules(string) error {
 func (t *turn) ruleLine(rule ClubRule) string {
 	name := rule.Species
 	if s := advisor.LookUp(rule.Species); s != nil {
-		name = s.NameIn(t.voice.Language())
+		name = nameOf(t.voice, s)
 	}
 	return t.voice.Say("rules.line", name, t.ruleText(rule), rule.Source, rule.Checked)
 }

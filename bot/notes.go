@@ -74,18 +74,6 @@ func sayFigure(v words.Voice, kind string, x float64) any {
 	}
 }
 
-// callFish is what the reader calls a fish that the core calls by its English name;
-// other words stay as they are.
-func callFish(v words.Voice, english string) string {
-	if s := advisor.InEnglish(english); s != nil {
-		return s.NameIn(v.Language())
-	}
-	if english == advisor.General().EnglishName {
-		return v.Say("fish.general")
-	}
-	return english
-}
-
 func sayNotes(v words.Voice, notes []advisor.Note) []string {
 	list := make([]string, len(notes))
 	for i, n := range notes {

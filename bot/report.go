@@ -167,7 +167,7 @@ func (t *turn) describe(r *store.Report) string {
 
 func (t *turn) reportName(r *store.Report) string {
 	if s := advisor.LookUp(r.Species); s != nil {
-		return s.NameIn(t.voice.Language())
+		return nameOf(t.voice, s)
 	}
 	return firstOf(r.SpeciesGiven, t.voice.Say("report.some_fish"))
 }

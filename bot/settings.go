@@ -112,7 +112,7 @@ func (t *turn) settings(string) error {
 	if v.Imperial {
 		units = unitsImperial
 	}
-	region := firstOf(t.setting().Region, v.Say("settings.no_region"))
+	region := firstOf(v.Region(t.setting().Region), v.Say("settings.no_region"))
 	lines := []string{
 		v.Say("settings.head"),
 		v.Say("settings.weights", shown),

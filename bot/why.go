@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"deepward/advisor"
+	"deepward/bot/understand"
 	"deepward/bot/words"
 )
 
@@ -92,7 +93,7 @@ func studied(v words.Voice, e advisor.Evidence) string {
 	for _, scientific := range e.SpeciesSeen[:min(4, len(e.SpeciesSeen))] {
 		name := scientific
 		if s := advisor.LookUp(scientific); s != nil {
-			name = s.NameIn(v.Language())
+			name = understand.InSentence(nameOf(v, s))
 		}
 		names = append(names, name)
 	}

@@ -196,7 +196,7 @@ func otherNames(v words.Voice, q advisor.Query) string {
 	var names []string
 	for _, c := range q.Candidates {
 		if s := advisor.LookUp(c); s != nil && c != q.Species && len(names) < 2 {
-			names = append(names, s.NameIn(v.Language()))
+			names = append(names, understand.InSentence(nameOf(v, s)))
 		}
 	}
 	return strings.Join(names, ", ")

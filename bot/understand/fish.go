@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"deepward/advisor"
 )
@@ -32,7 +34,7 @@ func (p *parsing) fillName(q *advisor.Query, s segment, m *Meaning) {
 		m.Problems = append(m.Problems, Problem{"species", advisor.Note{Code: NameUnsure, Words: []string{h.words, h.Species[0].EnglishName, h.Species[1].EnglishName}}})
 	}
 	best := h.Species[0]
-	q.Species, q.SpeciesName, q.Ambiguous = best.ScientificName, displayName(best.EnglishName), h.Ambiguous
+	q.Species, q.SpeciesName, q.Ambiguous = best.ScientificName, InSentence(best.EnglishName), h.Ambiguous
 	if len(h.Species) > 1 {
 		for _, s := range h.Species {
 			q.Candidates = append(q.Candidates, s.ScientificName)
@@ -45,14 +47,16 @@ var properNames = []string{
 	"Atlantic", "Pacific", "European", "Warsaw", "Nassau", "Bight", "Samson", "West", "Western", "Chinook", "Narrow-barred Spanish",
 }
 
-// displayName writes an English name as it stands inside a sentence.
-func displayName(english string) string {
+// InSentence writes a name of a fish, in any language, as it stands inside a sentence:
+// "mutton snapper", "Nassau grouper".
+func InSentence(name string) string {
 	for _, p := range properNames {
-		if strings.HasPrefix(english, p) {
-			return english
+		if strings.HasPrefix(name, p) {
+			return name
 		}
 	}
-	return strings.ToLower(english[:1]) + english[1:]
+	first, size := utf8.DecodeRuneInString(name)
+	return string(unicode.ToLower(first)) + name[size:]
 }
 
 // inSegment are the quantities of one dimension in a segment.
@@ -313,7 +317,7 @@ func checkFish(q *advisor.Query) []Problem {
 			refuse("length_cm", TooLong, []float64{*q.LengthCm, s.MaxLengthCm}, s.EnglishName)
 			q.LengthCm, q.LengthType = nil, ""
 		case *q.LengthCm > maxCm:
-			refuse("length_cm", TooLong, []float64{*q.LengthCm, maxCm}, "a fish")
+			refuse("length_cm", TooLong, []float64{*q.LengthCm, maxCm}, AnyFish)
 			q.LengthCm, q.LengthType = nil, ""
 		}
 	}

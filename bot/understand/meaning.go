@@ -94,6 +94,9 @@ type Problem struct {
 	Why advisor.Note
 }
 
+// AnyFish stands in Problem.Why for a fish whose species is not known.
+const AnyFish = "a fish"
+
 // The codes of Problem.Why. Figures and Words are what the sentence needs.
 const (
 	// TooDeep: Figures[0] metres is deeper than this bot deals with (1,000 m).

@@ -40,7 +40,10 @@ func Regions() []string {
 // FindRegion reads a region as people write it: "the Gulf", "NSW", "Hawaii", or
 // words that stand in one region's name only: "us gulf".
 func FindRegion(text string) (string, bool) {
-	words := strings.Fields(strings.TrimPrefix(fold(text), "the "))
+	words := strings.Fields(fold(text))
+	if len(words) > 1 && regionArticles[words[0]] {
+		words = words[1:]
+	}
 	if r, ok := regions()[strings.Join(words, " ")]; ok {
 		return r, true
 	}
@@ -55,6 +58,9 @@ func FindRegion(text string) (string, bool) {
 	}
 	return fit[0], true
 }
+
+// regionArticles may stand before a region.
+var regionArticles = map[string]bool{"the": true, "el": true, "la": true, "o": true, "a": true, "as": true, "os": true, "le": true, "les": true}
 
 func isSubset(words, of []string) bool {
 	return !slices.ContainsFunc(words, func(w string) bool { return !slices.Contains(of, w) })

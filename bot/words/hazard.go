@@ -10,33 +10,51 @@ import (
 //go:embed hazards.csv
 var hazardsCSV string
 
-// hazards are the phrases of the species table about what can hurt the hand, by
-// language and English phrase.
-var hazards = sync.OnceValue(func() map[string]map[string]string {
-	rows, err := csv.NewReader(strings.NewReader(hazardsCSV)).ReadAll()
+//go:embed regions.csv
+var regionsCSV string
+
+// phrases are English phrases of the core's tables in other languages, by language and
+// English phrase.
+type phrases map[string]map[string]string
+
+// readPhrases reads a table with one column a language, English first.
+func readPhrases(table string) phrases {
+	rows, err := csv.NewReader(strings.NewReader(table)).ReadAll()
 	if err != nil {
-		panic("words: embedded hazards: " + err.Error())
+		panic("words: embedded phrases: " + err.Error())
 	}
-	table := map[string]map[string]string{}
+	list := phrases{}
 	for i, language := range rows[0] {
-		table[language] = map[string]string{}
+		list[language] = map[string]string{}
 		for _, row := range rows[1:] {
-			table[language][row[0]] = row[i]
+			list[language][row[0]] = row[i]
 		}
 	}
-	return table
-})
+	return list
+}
+
+// in is the phrase in a language; as it stands where there is no translation.
+func (p phrases) in(language, english string) string {
+	if said, ok := p[language][english]; ok {
+		return said
+	}
+	return english
+}
+
+var (
+	hazards = sync.OnceValue(func() phrases { return readPhrases(hazardsCSV) })
+	regions = sync.OnceValue(func() phrases { return readPhrases(regionsCSV) })
+)
 
 // Hazard says what can hurt the hand, from the English phrases of the species table
 // with semicolons between; a phrase that has no translation is said as it stands.
 func (v Voice) Hazard(english string) string {
-	phrases := strings.Split(english, ";")
-	for i, p := range phrases {
-		p = strings.TrimSpace(p)
-		if said, ok := hazards()[v.Language()][p]; ok {
-			p = said
-		}
-		phrases[i] = p
+	parts := strings.Split(english, ";")
+	for i, p := range parts {
+		parts[i] = hazards().in(v.Language(), strings.TrimSpace(p))
 	}
-	return v.Clauses(phrases...)
+	return v.Clauses(parts...)
 }
+
+// Region is what a region of the species table is called.
+func (v Voice) Region(english string) string { return regions().in(v.Language(), english) }

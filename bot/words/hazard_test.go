@@ -1,11 +1,14 @@
 package words_test
 
 import (
+	"encoding/csv"
+	"os"
 	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"deepward/advisor"
 	"deepward/bot/words"
@@ -25,4 +28,32 @@ func TestEveryHazardIsTranslated(t *testing.T) {
 	}
 	assert.Equal(t, "canine teeth; spines", words.For("en", false).Hazard("canine teeth; spines"))
 	assert.Equal(t, "dents canines ; something new", words.For("fr", false).Hazard("canine teeth; something new"))
+}
+
+// Every region that a chat can be set to has a name in every language.
+func TestEveryRegionIsNamed(t *testing.T) {
+	seen := map[string]bool{}
+	for _, s := range advisor.Catalogue() {
+		for _, r := range s.Regions {
+			seen[r] = true
+		}
+	}
+	rows, err := csv.NewReader(strings.NewReader(readFile(t, "regions.csv"))).ReadAll()
+	require.NoError(t, err)
+	for _, row := range rows[1:] {
+		delete(seen, row[0])
+		for i, name := range row {
+			assert.NotEmpty(t, name, "%s in %s", row[0], rows[0][i])
+		}
+	}
+	assert.Empty(t, seen, "regions without a name")
+	assert.Equal(t, "Mediterráneo", words.For("es", false).Region("Mediterranean"))
+	assert.Equal(t, "Mediterranean", words.For("en", false).Region("Mediterranean"))
+}
+
+func readFile(t *testing.T, name string) string {
+	t.Helper()
+	data, err := os.ReadFile(name)
+	require.NoError(t, err)
+	return string(data)
 }
