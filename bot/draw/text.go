@@ -46,7 +46,7 @@ func (h hand) lines(text string, width float64) []string {
 	var lines []string
 	for paragraph := range strings.SplitSeq(text, "\n") {
 		line := ""
-		for word := range strings.FieldsSeq(paragraph) {
+		for word := range strings.FieldsFuncSeq(paragraph, isBreak) {
 			longer := strings.TrimSpace(line + " " + word)
 			if line != "" && h.width(longer) > width {
 				lines, line = append(lines, line), word
@@ -58,6 +58,10 @@ func (h hand) lines(text string, width float64) []string {
 	}
 	return lines
 }
+
+// isBreak is true where a line may end: not at a no-break space, which French has
+// before a colon.
+func isBreak(r rune) bool { return r == ' ' || r == '\t' }
 
 // fit breaks text into lines in the largest size, up to the hand's own, with which
 // it stays inside width and height.

@@ -27,7 +27,7 @@ func TestEveryHazardIsTranslated(t *testing.T) {
 		}
 	}
 	assert.Equal(t, "canine teeth; spines", words.For("en", false).Hazard("canine teeth; spines"))
-	assert.Equal(t, "dents canines ; something new", words.For("fr", false).Hazard("canine teeth; something new"))
+	assert.Equal(t, "dents canines\u00a0; something new", words.For("fr", false).Hazard("canine teeth; something new"))
 }
 
 // Every region that a chat can be set to has a name in every language.

@@ -89,3 +89,16 @@ func TestQuantities(t *testing.T) {
 	assert.Equal(t, "5–8", metric.InTenRange(0.52, 0.77))
 	assert.Equal(t, "35 s", metric.Duration(34))
 }
+
+// French sets a space before : ; ? and ! and inside its quotes, and a line may not break there.
+func TestFrenchSpacesDoNotBreak(t *testing.T) {
+	for _, path := range []string{"fr.json", "../draw/data/fr.json"} {
+		data, err := os.ReadFile(path)
+		require.NoError(t, err)
+		var all map[string]any
+		require.NoError(t, json.Unmarshal(data, &all))
+		for key, sentence := range all {
+			assert.NotRegexp(t, ` [:;?!»]|« `, sentence, "%s %s", path, key)
+		}
+	}
+}
