@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"runtime"
 	"runtime/debug"
 	"slices"
 	"testing"
@@ -98,6 +99,11 @@ func TestLoopMayBeLeftAnywhere(t *testing.T) {
 		synctest.Test(t, func(t *testing.T) { // fails when a goroutine is left behind
 			assert.Equal(t, stop, walkTo(s, stop, func() {}))
 		})
+	}
+	for chunk := range 9 { // left when the second goroutine has just been given more to read
+		walkTo(s, 256+128*(chunk+1)+1, func() {})
+		stacks := make([]byte, 1<<16)
+		assert.NotContains(t, string(stacks[:runtime.Stack(stacks, true)]), "(*walk).read")
 	}
 	synctest.Test(t, func(t *testing.T) {
 		assert.PanicsWithValue(t, "left", func() { walkTo(s, 700, func() { panic("left") }) })
