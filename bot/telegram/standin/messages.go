@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"html"
 	"io"
+	"mime"
 	"net/http"
 	"regexp"
 	"slices"
@@ -106,6 +107,8 @@ func (s *Server) keep(w http.ResponseWriter, c Call) {
 	reply(w, map[string]any{"message_id": c.Message, "date": 1, "chat": map[string]any{"id": c.Chat, "type": "private"}})
 }
 
+// uploaded is the first file of a call, under the name that it was sent with: the
+// parser of Go would leave only the last part of a path.
 func uploaded(r *http.Request) (name string, data []byte) {
 	if r.MultipartForm == nil {
 		return "", nil
@@ -118,7 +121,8 @@ func uploaded(r *http.Request) (name string, data []byte) {
 			}
 			data, _ = io.ReadAll(f)
 			f.Close()
-			return h.Filename, data
+			_, about, _ := mime.ParseMediaType(h.Header.Get("Content-Disposition"))
+			return about["filename"], data
 		}
 	}
 	return "", nil
