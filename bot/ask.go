@@ -52,7 +52,7 @@ func (t *turn) answer(m understand.Meaning, fish []advisor.Query) error {
 		return err
 	}
 	asked := Asked{
-		Person: t.m.Sender.ID, Chat: t.m.Chat.ID, Thread: t.m.Chat.Thread, Message: t.m.ID,
+		Person: t.m.Sender.ID, Chat: t.m.Chat.ID, Thread: t.m.Chat.Thread, Message: t.message,
 		Text: m.Text, Fish: fish, At: t.m.SentAt, Missing: m.Missing,
 	}
 	if err := t.saveAsked(n, asked); err != nil {

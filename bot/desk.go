@@ -149,7 +149,7 @@ func (d *Desk) Pending(ctx context.Context) ([]Sending, error) {
 				d.Log.Error("a waiting reply cannot be read and is not sent", "reply", o.ID, "error", err)
 				continue
 			}
-			s.Reply.Chat = o.Chat // the chat may have moved since
+			s.Reply = s.Reply.MovedTo(o.Chat) // if it has moved since
 			list = append(list, s)
 		}
 		return nil

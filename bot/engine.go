@@ -27,6 +27,7 @@ type turn struct {
 	m  Message
 
 	chat    int64 // the chat's internal number
+	message int   // the message's number in the store
 	club    Club
 	profile Profile
 	session Session
@@ -54,6 +55,7 @@ func (e *Engine) begin(tx *store.Tx, m Message) (*turn, error) {
 	if t.chat, err = tx.ChatNumber(m.Chat.ID); err != nil {
 		return nil, err
 	}
+	t.message = tx.MessageNumber(m.Chat.ID, m.ID)
 	if t.club, err = load[Club](tx, kindClub, key(t.chat)); err != nil {
 		return nil, err
 	}
@@ -193,7 +195,7 @@ func (t *turn) inReportTopic() bool {
 
 // knowsMessage reports whether an edited message had been taken before.
 func (t *turn) knowsMessage() bool {
-	reports, err := t.tx.ReportsByMessage(t.chat, t.m.ID)
+	reports, err := t.tx.ReportsByMessage(t.chat, t.message)
 	return err == nil && len(reports) > 0
 }
 

@@ -107,6 +107,16 @@ type Reply struct {
 	Title string `cbor:"15,keyasint,omitempty"`
 }
 
+// MovedTo is the reply for the new number of its chat. There the numbers of
+// messages mean others: it names none, and is a message of its own.
+func (r Reply) MovedTo(chat int64) Reply {
+	if chat == r.Chat {
+		return r
+	}
+	r.Chat, r.Thread, r.ReplyTo, r.Edit, r.React = chat, 0, 0, 0, false
+	return r
+}
+
 // Button is one choice. Data comes back as Message.Press, at most 64 bytes.
 type Button struct {
 	Label string `cbor:"1,keyasint"`

@@ -19,7 +19,7 @@ func (t *turn) refOf(message int) (ref, bool) {
 	if message == 0 {
 		return ref{}, false
 	}
-	text, err := load[string](t.tx, kindSent, key(t.chat, message))
+	text, err := load[string](t.tx, kindSent, key(t.chat, t.tx.MessageNumber(t.m.Chat.ID, message)))
 	if err != nil || text == "" {
 		return ref{}, false
 	}

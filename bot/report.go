@@ -24,7 +24,7 @@ func (t *turn) report(m understand.Meaning) error {
 		t.tell("report.empty")
 		return nil
 	}
-	reports, err := t.keep(fish, m.DoneWith, t.m.ID)
+	reports, err := t.keep(fish, m.DoneWith, t.message)
 	if err != nil {
 		return err
 	}
@@ -267,7 +267,7 @@ func reportQuery(r *store.Report) advisor.Query {
 // edited takes an edit of a message: the words that stand now replace those
 // that made the report, or the question.
 func (t *turn) edited(m understand.Meaning) error {
-	reports, err := t.tx.ReportsByMessage(t.chat, t.m.ID)
+	reports, err := t.tx.ReportsByMessage(t.chat, t.message)
 	if err != nil {
 		return err
 	}
@@ -279,7 +279,7 @@ func (t *turn) edited(m understand.Meaning) error {
 	case takenBack:
 		return nil
 	}
-	if n, ok := t.questionOf(t.m.ID); ok && m.Kind == understand.Question {
+	if n, ok := t.questionOf(t.message); ok && m.Kind == understand.Question {
 		return t.reanswer(n, m)
 	}
 	if m.Kind == understand.Other || t.m.SentAt.Add(24*time.Hour).Before(t.now) {
@@ -355,7 +355,7 @@ func (t *turn) replaceFish(r *store.Report, q advisor.Query, d understand.Done) 
 func (t *turn) addParts(fish []advisor.Query, done []understand.Done, part int) (added []*store.Report, err error) {
 	for i, q := range fish {
 		r := t.newReport(q, done[i])
-		r.Message, r.Part = t.m.ID, part+i
+		r.Message, r.Part = t.message, part+i
 		if _, err := t.tx.AddReport(r); err != nil {
 			return nil, err
 		}

@@ -25,7 +25,7 @@ func remember(tx *store.Tx, r Reply, message int) error {
 	if err != nil {
 		return err
 	}
-	if err := tx.Put(kindSent, key(chat, message), r.Ref); err != nil {
+	if err := tx.Put(kindSent, key(chat, tx.MessageNumber(r.Chat, message)), r.Ref); err != nil {
 		return err
 	}
 	return rememberAnswer(tx, r.Ref, message)

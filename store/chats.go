@@ -1,7 +1,6 @@
 package store
 
 import (
-	"bytes"
 	"encoding/binary"
 	"strconv"
 )
@@ -10,8 +9,8 @@ import (
 // gets a new number on the transport keeps its internal one.
 func (t *Tx) ChatNumber(transport int64) (int64, error) {
 	alias := t.chatAlias(transport)
-	if v := t.bucket(bucketChats).Get(alias); len(v) == 8 {
-		return int64(binary.BigEndian.Uint64(v)), nil
+	if number, _, known := chatOf(t.bucket(bucketChats).Get(alias)); known {
+		return number, nil
 	}
 	if !t.tx.Writable() {
 		return 0, nil // nothing was ever kept for this chat
@@ -29,6 +28,29 @@ func (t *Tx) newChat(alias []byte, transport int64) (int64, error) {
 		return 0, err
 	}
 	return int64(n), t.pointBack(int64(n), transport)
+}
+
+// cameByMove follows the number of a chat in the value of a transport number
+// that a group got by moving.
+const cameByMove = 1
+
+// chatOf reads the value of a transport number: the chat it leads to, and
+// whether a group got it by moving.
+func chatOf(v []byte) (number int64, moved, known bool) {
+	if len(v) < 8 {
+		return 0, false, false
+	}
+	return int64(binary.BigEndian.Uint64(v)), len(v) > 8, true
+}
+
+// MessageNumber is the number that a message of a transport chat has in the store.
+// A group that moves begins to number its messages anew; those after the move are
+// negative here, so that none is taken for one of before. A group moves once.
+func (t *Tx) MessageNumber(transport int64, message int) int {
+	if _, moved, _ := chatOf(t.bucket(bucketChats).Get(t.chatAlias(transport))); moved {
+		return -message
+	}
+	return message
 }
 
 func (t *Tx) chatAlias(transport int64) []byte {
@@ -59,18 +81,20 @@ func (t *Tx) MoveChat(from, to int64) error {
 	if err != nil {
 		return err
 	}
-	if v := t.bucket(bucketChats).Get(t.chatAlias(to)); len(v) == 8 {
-		other := int64(binary.BigEndian.Uint64(v))
+	other, _, known := chatOf(t.bucket(bucketChats).Get(t.chatAlias(to)))
+	if known && other == number {
+		return t.pointBack(number, to) // both chats tell of a move
+	}
+	if known {
 		older, younger := min(number, other), max(number, other)
 		if err := t.joinChats(younger, older, to); err != nil {
 			return err
 		}
 		number = older
 	}
-	for _, transport := range []int64{from, to} {
-		if err := t.bucket(bucketChats).Put(t.chatAlias(transport), number64(uint64(number))); err != nil {
-			return err
-		}
+	value := append(number64(uint64(number)), cameByMove)
+	if err := t.bucket(bucketChats).Put(t.chatAlias(to), value); err != nil {
+		return err
 	}
 	return t.pointBack(number, to)
 }
@@ -82,8 +106,8 @@ func (t *Tx) joinChats(younger, older, transport int64) error {
 		return nil
 	}
 	lead := func(k, v []byte) ([]byte, []byte, error) {
-		if bytes.Equal(v, number64(uint64(younger))) {
-			v = number64(uint64(older))
+		if number, _, known := chatOf(v); known && number == younger {
+			v = append(number64(uint64(older)), v[8:]...)
 		}
 		return k, v, nil
 	}
@@ -101,11 +125,10 @@ func (t *Tx) joinChats(younger, older, transport int64) error {
 // number, which no longer leads to anybody, and the chat goes on under a new one.
 func (t *Tx) forgetChat(transport int64) error {
 	alias := t.chatAlias(transport)
-	v := t.bucket(bucketChats).Get(alias)
-	if len(v) != 8 {
+	old, _, known := chatOf(t.bucket(bucketChats).Get(alias))
+	if !known {
 		return nil // never wrote in private
 	}
-	old := int64(binary.BigEndian.Uint64(v))
 	fresh, err := t.newChat(alias, transport)
 	if err != nil {
 		return err

@@ -130,8 +130,8 @@ func (m *merger) chatHere(t *Tx, number int64) (int64, error) {
 		return t.ChatNumber(transport)
 	}
 	alias := t.s.sealer.digest("merged chat", string(m.from.storeID()), strconv.FormatInt(number, 10))
-	if v := t.bucket(bucketChats).Get(alias); len(v) == 8 {
-		return int64(binary.BigEndian.Uint64(v)), nil
+	if number, _, known := chatOf(t.bucket(bucketChats).Get(alias)); known {
+		return number, nil
 	}
 	n, err := t.bucket(bucketChats).NextSequence()
 	if err != nil {

@@ -17,7 +17,7 @@ type Report struct {
 	Chat   int64 `cbor:"2,keyasint"`
 	Thread int   `cbor:"3,keyasint,omitempty"`
 	// Message is the number of the message that made the report, Part its place
-	// among several fish of one message.
+	// among several fish of one message. It is negative after the group moved.
 	Message int `cbor:"4,keyasint,omitempty"`
 	Part    int `cbor:"5,keyasint,omitempty"`
 

@@ -45,8 +45,7 @@ func (s *service) send(ctx context.Context, j *job) result {
 	if len(j.parts) == 0 {
 		return result{message: j.last}
 	}
-	part := j.parts[0]
-	part.Chat = j.Reply.Chat
+	part := j.parts[0].MovedTo(j.Reply.Chat)
 	id, follow, err := s.part(ctx, part)
 	if v := judge(err); v != delivered {
 		return s.failed(j, v, err)

@@ -238,7 +238,7 @@ func (s *sender) once(l *lane, j *job) (r result, ok bool) {
 	}
 	defer func() { <-s.slots }()
 	s.mu.Lock() // only now: the group may have moved while its reply waited
-	j.Reply.Chat = s.whereIs(j.Reply.Chat)
+	j.Reply = j.Reply.MovedTo(s.whereIs(j.Reply.Chat))
 	s.mu.Unlock()
 	if err := guard(func() error { r = s.deliver(s.ctx, j); return nil }); err != nil {
 		return result{verdict: never, err: err}, true
