@@ -1,14 +1,16 @@
 package main
 
 import (
+	"bytes"
 	"fmt"
+	"maps"
 	"math/rand/v2"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
 	"strconv"
-	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -27,15 +29,13 @@ func TestMain(m *testing.M) {
 	os.Exit(m.Run())
 }
 
-// serveChild starts the program against a stand-in.
-func serveChild(t *testing.T, api *standin.Server, db, key string) *exec.Cmd {
+// serveChild starts the program against a stand-in, with more in its environment.
+func serveChild(t *testing.T, api *standin.Server, db, key string, more ...string) *exec.Cmd {
 	t.Helper()
 	cmd := exec.Command(os.Args[0], "serve", "--db", db, "--key-file", key, "--api-url", api.URL, "--health", "", "--no-limits")
 	cmd.Env = append(os.Environ(), "DEEPWARD_TEST_CHILD=1", "DEEPWARD_TOKEN="+standin.Token)
-	cmd.Stderr = os.Stderr
-	if !testing.Verbose() {
-		cmd.Stderr = nil
-	}
+	cmd.Env = append(cmd.Env, more...)
+	cmd.Stderr = new(bytes.Buffer)
 	require.NoError(t, cmd.Start())
 	return cmd
 }
@@ -48,10 +48,121 @@ func kills() int {
 	return 10
 }
 
-var confirmed = regexp.MustCompile(`Kept as no\. (\d+)`)
+var confirmed = regexp.MustCompile(`(?i)kept as no\. (\d+)`)
+
+// The people of the test, and the group that moves half way.
+const (
+	people   = 500 // and those after
+	blocker  = 666 // has blocked the bot
+	group    = -100
+	newGroup = -1009
+)
+
+// traffic is what people write while the program lives and dies.
+type traffic struct {
+	api   *standin.Server
+	rng   *rand.Rand
+	sent  map[int]int64 // the chat of each report, by the number of its message
+	moved bool
+}
+
+// push sends one thing in: mostly a report, now and then what a server may bring
+// as well.
+func (f *traffic) push() {
+	n := len(f.sent) + 1
+	switch f.rng.IntN(24) {
+	case 0:
+		f.api.Push(`{"update_id":%d,"message":{"message_id":"poison"}}`)
+	case 1:
+		f.api.Push(`{"update_id":%d,"a_kind_of_next_year":{"x":[1,2,3]}}`)
+	case 2:
+		f.api.Shuffle()
+	case 3:
+		f.report(n, blocker)
+	case 4, 5, 6, 7:
+		f.report(n, f.group())
+	default:
+		f.report(n, int64(people+f.rng.IntN(20)))
+	}
+}
+
+func (f *traffic) group() int64 {
+	if f.moved {
+		return newGroup
+	}
+	return group
+}
+
+// report writes one fish, sometimes delivered twice.
+func (f *traffic) report(n int, chat int64) {
+	f.sent[n] = chat
+	text := fmt.Sprintf("log gag 40 m %d cm sent down 40 oz", 30+n%50)
+	raw := standin.Private(chat, n, text)
+	if chat < 0 {
+		raw = standin.Group(chat, 7, n, "/"+text)
+	}
+	id := f.api.Push(raw)
+	if f.rng.IntN(10) == 0 {
+		f.api.Again(raw, id)
+	}
+}
+
+// mishaps spoil one call in twenty, each in one of the ways of networks, proxies
+// and servers, and count which.
+type mishaps struct {
+	mu  sync.Mutex
+	rng *rand.Rand
+	met map[string]int
+}
+
+// way is one way for a call to go wrong.
+type way struct {
+	name  string
+	spoil standin.Spoiler
+}
+
+func ways() []way {
+	return []way{
+		{"429", standin.Flood(1)},
+		{"500", standin.Says(500, "Internal Server Error", nil)},
+		{"502 with HTML", standin.Page(502)},
+		{"no answer", standin.Hang},
+		{"reset", standin.Reset},
+		{"reset after acceptance", standin.ResetAfter},
+		{"slow body", standin.SlowBody(20 * time.Millisecond)},
+		{"truncated JSON", standin.Body(`{"ok":true,"result":[{"update_id":1,"mess`)},
+		{"invalid JSON", standin.Body(`{"ok":true,"result":[}`)},
+		{"409", standin.On("getUpdates", standin.Says(409, "Conflict: terminated by other getUpdates request", nil))},
+	}
+}
+
+// pick says how this call goes wrong, nil if it does not.
+func (m *mishaps) pick() standin.Spoiler {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.rng.IntN(20) != 0 {
+		return nil
+	}
+	all := ways()
+	w := all[m.rng.IntN(len(all))]
+	m.met[w.name]++
+	return w.spoil
+}
+
+func (m *mishaps) spoil(x *standin.Exchange) bool {
+	spoil := m.pick()
+	return spoil != nil && spoil(x)
+}
+
+func (m *mishaps) counts() map[string]int {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return maps.Clone(m.met)
+}
 
 // The promise: what was acknowledged is in the store; what came in is there
-// exactly once, however often the program dies; every report is confirmed.
+// exactly once, however often the program dies and whatever the network does;
+// every report is confirmed, in order within its chat.
 func TestKilledAtRandomLosesNoReportAndKeepsNoneTwice(t *testing.T) {
 	api := standin.New()
 	defer api.Close()
@@ -59,65 +170,105 @@ func TestKilledAtRandomLosesNoReportAndKeepsNoneTwice(t *testing.T) {
 	db, key := filepath.Join(dir, "d", "t.db"), filepath.Join(dir, "k", "key")
 	seed := uint64(time.Now().UnixNano())
 	t.Logf("seed %d", seed)
-	rng := rand.New(rand.NewPCG(seed, 1))
-	sent := 0
-	for range kills() {
+	fate := &mishaps{rng: rand.New(rand.NewPCG(seed, 2)), met: map[string]int{}}
+	api.Spoil(fate.spoil)
+	api.Block(blocker)
+	f := &traffic{api: api, rng: rand.New(rand.NewPCG(seed, 1)), sent: map[int]int64{}}
+	for life := range kills() {
+		if life == kills()/2 {
+			api.Move(group, newGroup)
+			f.moved = true
+		}
 		child := serveChild(t, api, db, key)
-		until := time.Now().Add(time.Duration(60+rng.IntN(120)) * time.Millisecond)
+		until := time.Now().Add(time.Duration(60+f.rng.IntN(120)) * time.Millisecond)
 		for time.Now().Before(until) {
-			sent++
-			api.Push(standin.Private(int64(500+sent%7), sent, fmt.Sprintf("log gag 40 m %d cm sent down 40 oz", 30+sent%50)))
-			time.Sleep(time.Duration(rng.IntN(4)) * time.Millisecond)
+			f.push()
+			time.Sleep(time.Duration(f.rng.IntN(4)) * time.Millisecond)
 		}
 		require.NoError(t, child.Process.Kill())
 		_ = child.Wait()
 	}
+	api.Spoil(nil)
 	last := serveChild(t, api, db, key)
-	sent++ // one more, so that the last one is seen to serve
-	api.Push(standin.Private(500, sent, "log gag 40 m sent down 40 oz"))
-	assert.Eventually(t, func() bool { return len(confirmations(api)) == sent }, time.Minute, 250*time.Millisecond, "every report is confirmed")
-	t.Logf("%d sent, %d confirmed, %d updates still wait", sent, len(confirmations(api)), api.Waiting())
-	require.NoError(t, last.Process.Signal(os.Interrupt))
-	require.NoError(t, last.Wait(), "a stop is clean")
-	messages, numbers := stored(t, db, key)
-	assert.Len(t, messages, sent, "each report once")
-	for n := range confirmations(api) {
-		assert.True(t, numbers[n], "confirmed no. %d is in the store", n)
+	f.report(len(f.sent)+1, people) // one more, so that the last one is seen to serve
+	asked := 0
+	for _, chat := range f.sent {
+		if chat != blocker {
+			asked++
+		}
 	}
-	t.Logf("%d kills, %d reports in, %d kept, %d confirmations (%d twice)", kills(), sent, len(messages), len(api.Calls()), len(api.Calls())-sent)
+	assert.Eventually(t, func() bool { return len(confirmations(api)) == asked && api.Waiting() == 0 }, 3*time.Minute, 250*time.Millisecond, "every report is confirmed")
+	require.NoError(t, last.Process.Signal(os.Interrupt))
+	require.NoError(t, last.Wait(), "a stop is clean: %s", last.Stderr)
+	chats, numbers := stored(t, db, key)
+	assert.Equal(t, len(f.sent), len(chats), "each report once")
+	for n := range confirmations(api) {
+		assert.Truef(t, numbers[n], "confirmed no. %d is in the store", n)
+	}
+	assertInOrder(t, api)
+	t.Logf("%d kills, %d reports in, %d kept, %d of %d confirmed in %d messages; mishaps %v", kills(), len(f.sent), len(chats), len(confirmations(api)), asked, len(api.Calls()), fate.counts())
 }
 
 // confirmations are the report numbers that people were told.
 func confirmations(api *standin.Server) map[uint64]bool {
 	told := map[uint64]bool{}
 	for _, c := range api.Calls() {
-		if m := confirmed.FindStringSubmatch(c.Text); m != nil {
-			n, _ := strconv.ParseUint(strings.TrimSpace(m[1]), 10, 64)
+		if n := confirmedBy(c); n != 0 {
 			told[n] = true
 		}
 	}
 	return told
 }
 
-func stored(t *testing.T, db, key string) (messages map[string]int, numbers map[uint64]bool) {
+func confirmedBy(c standin.Call) uint64 {
+	m := confirmed.FindStringSubmatch(c.Text)
+	if m == nil {
+		return 0
+	}
+	n, _ := strconv.ParseUint(m[1], 10, 64)
+	return n
+}
+
+// assertInOrder looks at what each chat was told for the first time: reports are
+// numbered as they are taken, and their confirmations come in that order. What
+// comes again after a crash does not count.
+func assertInOrder(t *testing.T, api *standin.Server) {
+	t.Helper()
+	told, last := map[uint64]bool{}, map[int64]uint64{}
+	for _, c := range api.Calls() {
+		n, chat := confirmedBy(c), c.Chat
+		if n == 0 || told[n] {
+			continue
+		}
+		if chat == newGroup {
+			chat = group
+		}
+		assert.Greater(t, n, last[chat], "chat %d was told of no. %d late", chat, n)
+		told[n], last[chat] = true, n
+	}
+}
+
+// stored reads what is kept: the internal chat of each report by its message, and
+// the numbers there are.
+func stored(t *testing.T, db, key string) (chats map[int]int64, numbers map[uint64]bool) {
 	t.Helper()
 	s, err := store.Open(db, store.Options{KeyFile: key})
 	require.NoError(t, err)
 	defer s.Close()
 	require.NoError(t, s.Check(t.Context()))
-	messages, numbers = map[string]int{}, map[uint64]bool{}
+	chats, numbers = map[int]int64{}, map[uint64]bool{}
 	require.NoError(t, s.View(func(tx *store.Tx) error {
 		for r, err := range tx.Reports(store.Filter{Personal: true}) {
 			if err != nil {
 				return err
 			}
 			numbers[r.Number] = true
-			messages[fmt.Sprint(r.Chat, "/", r.Message)]++
+			message := max(r.Message, -r.Message) // negative after the group moved
+			_, twice := chats[message]
+			assert.False(t, twice, "message %d is kept more than once", message)
+			chats[message] = r.Chat
 		}
 		return nil
 	}))
-	for m, n := range messages {
-		assert.Equal(t, 1, n, "message %s kept more than once", m)
-	}
-	return messages, numbers
+	return chats, numbers
 }

@@ -45,11 +45,13 @@ func (s *Server) add(raw string, id int) {
 	s.cond.Broadcast()
 }
 
-// Shuffle turns the order of the waiting updates round.
+// Shuffle turns the order round of those updates that the next poll brings. Later
+// ones are not brought first: an offset confirms all that is lower, and no bot
+// could know of what it has not seen.
 func (s *Server) Shuffle() {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	slices.Reverse(s.updates)
+	slices.Reverse(s.updates[:min(len(s.updates), mostPolled)])
 }
 
 // Waiting is how many updates are not yet confirmed.
@@ -132,6 +134,9 @@ func Inline(person int64, id, query string) string {
 	return fmt.Sprintf(`{"update_id":%%d,"inline_query":{"id":%q,"from":{"id":%d,"is_bot":false,"first_name":"P%d"},"query":%s,"offset":""}}`, id, person, person, body)
 }
 
+// mostPolled is how many updates one poll brings at most.
+const mostPolled = 100
+
 // getUpdates forgets what the offset confirms, then waits for more. A second
 // poll ends the first with a conflict.
 func (s *Server) getUpdates(w http.ResponseWriter, r *http.Request, params map[string]string) {
@@ -151,8 +156,8 @@ func (s *Server) getUpdates(w http.ResponseWriter, r *http.Request, params map[s
 		return
 	}
 	limit := int(number(params["limit"]))
-	if limit < 1 || limit > 100 {
-		limit = 100
+	if limit < 1 || limit > mostPolled {
+		limit = mostPolled
 	}
 	batch := []json.RawMessage{}
 	for _, u := range s.updates[:min(len(s.updates), limit)] {
