@@ -24,6 +24,9 @@ import (
 // TestMain lets the test binary be the program itself, so that it can be killed.
 func TestMain(m *testing.M) {
 	if os.Getenv("DEEPWARD_TEST_CHILD") != "" {
+		if err := confine(); err != nil {
+			panic(err)
+		}
 		os.Exit(run(os.Args[1:], env{os.Stdin, os.Stdout, os.Stderr, time.Now}))
 	}
 	os.Exit(m.Run())
@@ -35,10 +38,30 @@ func serveChild(t *testing.T, api *standin.Server, db, key string, more ...strin
 	cmd := exec.Command(os.Args[0], "serve", "--db", db, "--key-file", key, "--api-url", api.URL, "--health", "", "--no-limits")
 	cmd.Env = append(os.Environ(), "DEEPWARD_TEST_CHILD=1", "DEEPWARD_TOKEN="+standin.Token)
 	cmd.Env = append(cmd.Env, more...)
-	cmd.Stderr = new(bytes.Buffer)
+	cmd.Stderr = new(printout)
 	require.NoError(t, cmd.Start())
 	return cmd
 }
+
+// printout gathers what a child prints, to be read while it runs.
+type printout struct {
+	mu sync.Mutex
+	b  bytes.Buffer
+}
+
+func (p *printout) Write(text []byte) (int, error) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.b.Write(text)
+}
+
+func (p *printout) String() string {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.b.String()
+}
+
+func printed(c *exec.Cmd) string { return c.Stderr.(*printout).String() }
 
 // kills is how often the program is killed; DEEPWARD_KILLS for the long run.
 func kills() int {
