@@ -17,7 +17,7 @@ import (
 
 // talk plays people who write to the bot, and keeps what it sends.
 type talk struct {
-	t     *testing.T
+	t     testing.TB
 	desk  *bot.Desk
 	store *store.Store
 	now   time.Time
@@ -33,7 +33,7 @@ type delivered struct {
 
 var noon = time.Date(2026, 5, 2, 12, 0, 0, 0, time.UTC)
 
-func newTalk(t *testing.T) *talk {
+func newTalk(t testing.TB) *talk {
 	t.Helper()
 	dir := t.TempDir()
 	k := &talk{t: t, now: noon}
@@ -117,7 +117,7 @@ func (k *talk) tap(who bot.Person, where bot.Chat, under delivered, label string
 	return k.take(m)
 }
 
-func dataOf(t *testing.T, r delivered, label string) string {
+func dataOf(t testing.TB, r delivered, label string) string {
 	t.Helper()
 	for _, row := range r.Buttons {
 		for _, b := range row {
@@ -131,7 +131,7 @@ func dataOf(t *testing.T, r delivered, label string) string {
 }
 
 // only returns the one reply with words.
-func only(t *testing.T, replies []delivered) delivered {
+func only(t testing.TB, replies []delivered) delivered {
 	t.Helper()
 	var worded []delivered
 	for _, r := range replies {

@@ -18,6 +18,13 @@ func (t *turn) press() error {
 	if !ok {
 		return t.notice("press.old")
 	}
+	foreign, err := t.standsUnderAnothers()
+	if err != nil {
+		return err
+	}
+	if foreign {
+		return t.notice("press.not_yours")
+	}
 	switch verb {
 	case pressDone:
 		return t.pressDone(n, detail)
@@ -48,6 +55,24 @@ func (t *turn) press() error {
 
 // taps are what can be tapped as done; data that says anything else was forged.
 var taps = []string{string(advisor.Recompressed), string(advisor.Surface), string(advisor.Kept), died}
+
+// standsUnderAnothers is true when the message that was tapped is about another
+// person's question or report: an answer in its place would overwrite it.
+func (t *turn) standsUnderAnothers() (bool, error) {
+	r, ok := t.refOf(t.m.ID)
+	switch {
+	case ok && r.kind == kindQuestion:
+		return r.person != key(t.m.Sender.ID), nil
+	case ok && r.kind == "report":
+		report, err := t.tx.Report(r.number)
+		if err != nil {
+			return false, ignoreMissing(err)
+		}
+		return report.Personal.Person != t.m.Sender.ID, nil
+	default:
+		return false, nil
+	}
+}
 
 // notice answers a tap with a short note and nothing else.
 func (t *turn) notice(key string, args ...any) error {

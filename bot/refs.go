@@ -12,6 +12,8 @@ import (
 type ref struct {
 	kind   string
 	number uint64
+	// person is whose question it was, "" for anything else.
+	person string
 }
 
 // refOf finds what one of our messages in this chat was about.
@@ -25,7 +27,11 @@ func (t *turn) refOf(message int) (ref, bool) {
 	}
 	parts := strings.Split(text, "/")
 	n, ok := number(parts[len(parts)-1])
-	return ref{parts[0], n}, ok
+	r := ref{kind: parts[0], number: n}
+	if len(parts) == 3 {
+		r.person = parts[1]
+	}
+	return r, ok
 }
 
 // questionOf finds the question that a message of the person had asked: the last

@@ -116,7 +116,7 @@ func TestWebhookAnswers(t *testing.T) {
 }
 
 // testService is a service without a network, for its handlers.
-func testService(t *testing.T, desk *echoDesk) *service {
+func testService(t testing.TB, desk *echoDesk) *service {
 	t.Helper()
 	api := standin.NewDirect()
 	s, err := newService(t.Context(), Config{Token: testToken(t), APIURL: api.URL, Transport: api, Webhook: Webhook{URL: "https://a.example", Secret: hookSecret}}, desk)
@@ -267,4 +267,24 @@ func TestHealthAddressIsOpenedFirstAndClosedLast(t *testing.T) {
 	cancel()
 	require.NoError(t, <-done)
 	assert.Zero(t, get(t, "http://"+address+"/healthz"))
+}
+
+// Whatever is pushed with the right secret, the answer is one that ends the
+// matter, and nothing panics.
+func FuzzPushed(f *testing.F) {
+	f.Add([]byte(strings.Replace(standin.Private(7, 1, "gag 40 m"), "%d", "5", 1)))
+	f.Add([]byte(strings.Replace(standin.Press(-100, 7, 1, "done 1 kept"), "%d", "6", 1)))
+	f.Add([]byte(`{"update_id":7,"message":{"migrate_to_chat_id":-5,"chat":{"id":-5}}}`))
+	f.Add([]byte(`{"update_id":1e99}`))
+	f.Add([]byte("[[[["))
+	s := testService(f, &echoDesk{})
+	f.Fuzz(func(t *testing.T, body []byte) {
+		r := httptest.NewRequest(http.MethodPost, "/hook", bytes.NewReader(body))
+		r.Header.Set(secretHeader, hookSecret)
+		w := httptest.NewRecorder()
+		s.pushed(w, r)
+		if want := http.StatusOK; w.Code != want && len(body) <= maxUpdate {
+			t.Fatalf("HTTP %d: it would come again for ever", w.Code)
+		}
+	})
 }

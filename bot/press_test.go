@@ -1,0 +1,131 @@
+package bot_test
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"deepward/bot"
+	"deepward/store"
+)
+
+// forge taps with any data under any message, as a client of one's own can.
+func (k *talk) forge(who bot.Person, where bot.Chat, under int, data string) []delivered {
+	k.t.Helper()
+	m := k.message(who, where, "")
+	m.Press, m.PressID, m.ID = data, "press", under
+	return k.take(m)
+}
+
+// refusal is the only answer to a tap that is not the person's: a note that the
+// one who taps sees, and nothing in the chat.
+func refusal(t *testing.T, replies []delivered, data string) {
+	t.Helper()
+	require.Len(t, replies, 1, data)
+	assert.Equal(t, "press", replies[0].PressID, data)
+	assert.NotEmpty(t, replies[0].Text, data)
+	assert.Zero(t, replies[0].Edit, data)
+}
+
+// snapshot is all that is kept of reports and of what the bot remembers.
+func snapshot(t testing.TB, s *store.Store) string {
+	t.Helper()
+	var b strings.Builder
+	require.NoError(t, s.View(func(tx *store.Tx) error {
+		for r, err := range tx.Reports(store.Filter{Personal: true, Undone: true}) {
+			if err != nil {
+				return err
+			}
+			fmt.Fprintf(&b, "%d %v %s %s %s %v %v %d\n", r.Number, r.Undone, r.Species, r.Method, r.Outcome, r.LengthCm, r.Flags, r.Club)
+		}
+		return nil
+	}))
+	return b.String()
+}
+
+// What each kind of button is for: those under an advice and under a report belong
+// to the person who asked or reported, in a group too, where everybody sees them.
+// The agreement to an organiser is an admin's, a log is its organisers'.
+func TestButtonsInAGroupAreForTheOneTheyWereMadeFor(t *testing.T) {
+	k := newTalk(t)
+	advice := only(t, k.tell(bruno, "snapper 45m 3kg"))
+	done := only(t, k.tell(bruno, "/log gag 40 m sent down 40 oz"))
+	k.tell(cleo, "/log gag 41 m sent down 40 oz") // she has things of her own
+	asked := only(t, k.tell(cleo, "/organiser"))
+	before := snapshot(t, k.store)
+	for _, verb := range []string{"done 1 recompressed", "done 1 died", "why 1", "how 1", "pick 1 0"} {
+		refusal(t, k.forge(cleo, club, advice.id, verb), verb)
+		refusal(t, k.forge(cleo, club, 0, verb), verb+" under no message")
+		refusal(t, k.forge(cleo, private(cleo), 7, verb), verb+" in private")
+	}
+	for _, verb := range []string{"went 1 swam_down", "skip 1 went", "undo 1", "share 1", "share 1 1", "keep 1", "place 1 yes", "forget 502", "export 1 csv"} {
+		refusal(t, k.forge(cleo, club, done.id, verb), verb)
+		refusal(t, k.forge(cleo, private(cleo), 7, verb), verb+" in private")
+	}
+	agree := dataOf(t, asked, "agree")
+	refusal(t, k.forge(cleo, club, asked.id, agree), "no admin agrees to herself")
+	refusal(t, k.forge(cleo, private(cleo), 7, agree), "nor in private, where everybody is admin")
+	refusal(t, k.forge(ada, bot.Chat{ID: -901, Group: true}, 7, agree), "nor the admin of another group")
+	assert.Equal(t, before, snapshot(t, k.store))
+
+	// Her own thing under his message: it would be written over.
+	refusal(t, k.forge(cleo, club, advice.id, "undo 2"), "undo 2")
+	refusal(t, k.forge(cleo, club, done.id, "undo 2"), "undo 2")
+	assert.Equal(t, before, snapshot(t, k.store))
+
+	// And those that they are for may.
+	assert.NotEmpty(t, k.forge(bruno, club, advice.id, "why 1")[1].Text)
+	k.forge(bruno, club, done.id, "undo 1")
+	assert.NotEqual(t, before, snapshot(t, k.store))
+	assert.Contains(t, k.forge(ada, club, asked.id, agree)[1].Text, "Cleo")
+}
+
+// A tap that is replayed changes nothing the second time.
+func TestReplayedTapChangesNothing(t *testing.T) {
+	k := newTalk(t)
+	r := only(t, k.say(ada, "red snapper 45m 3kg"))
+	k.tap(ada, private(ada), r, "Sent down")
+	before := snapshot(t, k.store)
+	refusal(t, k.tap(ada, private(ada), r, "Sent down"), "done twice")
+	assert.Equal(t, before, snapshot(t, k.store))
+	k.say(ada, "/undo")
+	before = snapshot(t, k.store)
+	refusal(t, k.forge(ada, private(ada), 0, "undo 1"), "undo twice")
+	assert.Equal(t, before, snapshot(t, k.store))
+}
+
+// Whatever data comes with a tap of a stranger, nothing of anybody else changes,
+// nothing is shown of it, and every tap is acknowledged.
+func FuzzPress(f *testing.F) {
+	for _, data := range []string{"done 1 recompressed", "pick 1 0", "went 1 swam_down", "undo 1", "share 1 1", "forget 502", "agree 1", "place 1 yes", "export 1 csv", "why 1", "\x00", "undo 18446744073709551615"} {
+		f.Add(data)
+	}
+	k := newTalk(f)
+	k.tell(bruno, "snapper 45m 3kg")
+	k.tell(bruno, "/log gag 40 m sent down 40 oz")
+	k.tell(bruno, "/organiser")
+	before := snapshot(f, k.store)
+	f.Fuzz(func(t *testing.T, data string) {
+		if data == "" || len(data) > 64 {
+			return // no button has that
+		}
+		for _, where := range []bot.Chat{club, private(cleo)} {
+			m := k.message(cleo, where, "")
+			m.Press, m.PressID, m.ID = data, "press", 3
+			sendings, err := k.desk.Take(context.Background(), []bot.Message{m})
+			require.NoError(t, err)
+			require.NotEmpty(t, sendings, "the button would spin")
+			require.Equal(t, "press", sendings[0].Reply.PressID)
+			for _, s := range sendings {
+				require.NotContains(t, s.Reply.Text, "Bruno")
+				require.Nil(t, s.Reply.Attach)
+				require.NoError(t, k.desk.Settle(context.Background(), []bot.Settled{{Sending: s}}))
+			}
+		}
+		require.Equal(t, before, snapshot(t, k.store))
+	})
+}
