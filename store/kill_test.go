@@ -73,3 +73,21 @@ func killAfter(t *testing.T, dir string, d time.Duration) (last uint64) {
 	_ = cmd.Wait()
 	return last
 }
+
+// Trap: the first creation is the one moment at which an abrupt end can leave a
+// broken file.
+func TestKilledWhileTheStoreIsMadeLeavesNoBrokenOne(t *testing.T) {
+	made := 0
+	for i := range 2 * kills() {
+		dir := t.TempDir()
+		acknowledged := killAfter(t, dir, time.Duration(1+i%20)*time.Millisecond)
+		if _, err := os.Stat(filepath.Join(dir, "data", "t.db")); err == nil {
+			made++
+		}
+		s := open(t, dir)
+		require.NoError(t, s.Check(context.Background()))
+		require.GreaterOrEqual(t, uint64(len(all(t, s, store.Filter{}))), acknowledged)
+		require.NoError(t, s.Close())
+	}
+	t.Logf("%d kills, the store was there after %d", 2*kills(), made)
+}
