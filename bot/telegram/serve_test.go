@@ -3,6 +3,7 @@ package telegram
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"log/slog"
@@ -328,4 +329,26 @@ func TestReportInAReportTopicGetsAReaction(t *testing.T) {
 	assert.Equal(t, "5", calls[0].Params["message_thread_id"], "answered in its topic")
 	assert.Equal(t, "setMessageReaction", calls[1].Method)
 	assert.Len(t, r.reports(), 1)
+}
+
+// Names, titles and texts are whatever people call themselves: they go out as they
+// are seen, and none is taken for markup. The stand-in refuses what would be.
+func TestNamesAreNoMarkup(t *testing.T) {
+	const name = `<b>&"'</i> &lt;`
+	api := newStandin(t)
+	r := start(t, api, t.TempDir())
+	quoted, err := json.Marshal(name)
+	require.NoError(t, err)
+	named := func(raw string) string {
+		raw = strings.ReplaceAll(raw, `"P8"`, string(quoted))
+		return strings.ReplaceAll(raw, `"Club"`, string(quoted))
+	}
+	api.Push(named(standin.Group(-100, 8, 1, "/organiser")))
+	api.Push(named(standin.Private(8, 2, "log "+name+" 40 m sent down 40 oz")))
+	calls := api.Await(2, 5*time.Second)
+	require.Len(t, calls, 2)
+	assert.Contains(t, calls[0].Plain(), name, "the name is shown as it is")
+	assert.NotContains(t, calls[0].Text, name, "and sent escaped")
+	assert.Contains(t, calls[0].Text, "&lt;b&gt;&amp;")
+	assert.NotContains(t, r.logs.String(), "can't parse")
 }
