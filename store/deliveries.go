@@ -19,10 +19,12 @@ const seenFor = 48 * time.Hour
 // remembering never takes a scan.
 const seenPruned = 4
 
-// Seen reports whether an update was handled before. Numbers are kept as a set:
-// after a quiet week Telegram starts them anew, so a lower one may be new.
+// Seen reports whether an update was handled within the last 48 hours. Numbers are
+// kept as a set: after a quiet week Telegram starts them anew, so a lower one may
+// be new, and so may one that was seen long ago.
 func (t *Tx) Seen(update int64) bool {
-	return t.bucket(bucketSeen).Get(signed64(update)) != nil
+	when := t.bucket(bucketSeen).Get(signed64(update))
+	return when != nil && bytes.Compare(when, signed64(t.now.Add(-seenFor).Unix())) >= 0
 }
 
 // MarkSeen remembers an update for 48 hours from at.

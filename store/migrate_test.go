@@ -28,7 +28,7 @@ func oldStore(t *testing.T, name string) (path, key string) {
 
 func TestStoreOfSchema1OpensWithAllItHeld(t *testing.T) {
 	path, key := oldStore(t, "schema1")
-	s, err := store.Open(path, store.Options{KeyFile: key})
+	s, err := store.Open(path, store.Options{KeyFile: key, Now: func() time.Time { return noon }})
 	require.NoError(t, err)
 	require.NoError(t, s.Check(t.Context()))
 	assert.Equal(t, 2, s.Stats().Schema)

@@ -159,3 +159,18 @@ func TestMessagesAfterAMoveHaveNumbersOfTheirOwn(t *testing.T) {
 		return nil
 	}))
 }
+
+// Trap of the transport: after a quiet week updates are numbered anew, at random;
+// a number may come again that was seen in another season and never dropped.
+func TestNumberSeenLongAgoIsNew(t *testing.T) {
+	s, _ := trapStore(t)
+	require.NoError(t, s.Update(func(tx *Tx) error {
+		require.NoError(t, tx.MarkSeen(900000, tx.now))
+		require.NoError(t, tx.MarkSeen(17, tx.now.Add(-49*time.Hour)))
+		assert.True(t, tx.Seen(900000))
+		assert.False(t, tx.Seen(17))
+		require.NoError(t, tx.MarkSeen(17, tx.now))
+		assert.True(t, tx.Seen(17))
+		return nil
+	}))
+}

@@ -125,11 +125,11 @@ func limitOf(method, contentType string) time.Duration {
 
 // waitOf reads the header Retry-After, in seconds.
 func waitOf(h http.Header) time.Duration {
-	seconds, err := strconv.Atoi(h.Get("Retry-After"))
-	if err != nil || seconds < 0 {
+	n, err := strconv.Atoi(h.Get("Retry-After"))
+	if err != nil {
 		return 0
 	}
-	return time.Duration(seconds) * time.Second
+	return seconds(n)
 }
 
 // clean drops the URL, which holds the token, from an error of the network.

@@ -130,6 +130,10 @@ func TestAnswersThatAreNotJSONAreNamed(t *testing.T) {
 			w.WriteHeader(429)
 			io.WriteString(w, "slow down")
 		}, 429, 17 * time.Second},
+		"asks for ages": {func(w http.ResponseWriter, _ *http.Request) {
+			w.Header().Set("Retry-After", "9223372036854775807")
+			w.WriteHeader(503)
+		}, 503, longestWait},
 		"asks nonsense": {func(w http.ResponseWriter, _ *http.Request) {
 			w.Header().Set("Retry-After", "-5")
 			w.WriteHeader(503)

@@ -3,6 +3,7 @@ package telegram
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"strings"
 	"time"
 
@@ -35,6 +36,8 @@ type decoded struct {
 	adminsOf int64
 	// idlePress names a tap that nobody answers but that must be acknowledged.
 	idlePress string
+	// unread is the first field that had another shape than we know, "" if none.
+	unread string
 }
 
 // self is who the bot is.
@@ -44,14 +47,23 @@ type self struct {
 }
 
 // decode turns one raw update into a message. Kinds that do not concern the bot
-// give none; err is for an update that cannot be read at all.
+// give none. A field of a shape that we do not know, as a later server may send, is
+// passed over; err is for an update of which too little is left.
 func (s self) decode(raw json.RawMessage, received time.Time) (decoded, error) {
 	var u tgbotapi.Update
-	if err := json.Unmarshal(raw, &u); err != nil {
+	var shape *json.UnmarshalTypeError
+	err := json.Unmarshal(raw, &u)
+	if err != nil && !errors.As(err, &shape) {
 		return decoded{}, err
 	}
 	d := s.pick(&u, newerOf(raw))
 	m := &d.message
+	if shape != nil {
+		if !d.ok || u.UpdateID == 0 || m.Chat.ID == 0 {
+			return decoded{}, err
+		}
+		d.unread = shape.Field
+	}
 	m.Update, m.ReceivedAt = int64(u.UpdateID), received
 	if m.SentAt.IsZero() {
 		m.SentAt = received

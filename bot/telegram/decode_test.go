@@ -276,6 +276,25 @@ func TestSizesAreLimited(t *testing.T) {
 	assert.Equal(t, maxInline, utf16Len(d.message.Inline))
 }
 
+// Trap: a field that a later server shapes in another way must not cost a report.
+// The rest of the message is read; without its chat or its number it is set aside.
+func TestFieldOfAnotherShapeCostsOnlyItself(t *testing.T) {
+	d := read(t, message(private+`,`+ann+`,"text":"gag 40 m","sticker":17,"forward_date":{"x":1}`))
+	assert.True(t, d.ok)
+	assert.Equal(t, "gag 40 m", d.message.Text)
+	assert.EqualValues(t, 7, d.message.Sender.ID)
+	assert.Contains(t, d.unread, "sticker")
+	for _, raw := range []string{
+		`{"update_id":9,"message":{"message_id":1,"chat":{"id":"x","type":"private"},` + ann + `,"text":"gag 40 m"}}`,
+		`{"update_id":"9","message":{"message_id":1,` + private + `,` + ann + `,"text":"gag 40 m"}}`,
+		`{"update_id":9,"message":{"message_id":1,` + private + `,` + ann + `,"text":["gag"]}}`,
+		`{"update_id":9,"message":{"message_id":1,` + private + `,"from":"Ann","text":"gag 40 m"}}`,
+	} {
+		_, err := us.decode([]byte(raw), received)
+		assert.Error(t, err, raw)
+	}
+}
+
 // Whatever bytes come as an update, reading them does not panic, and what is
 // handed on holds together.
 func FuzzDecode(f *testing.F) {

@@ -180,7 +180,10 @@ func inBubble(t *testing.T, test func(s *serving), edits ...func(*Config, *servi
 		s.bot, err = newService(ctx, config, s.desk)
 		require.NoError(t, err)
 		done := make(chan error, 1)
-		go func() { done <- s.bot.run(ctx) }()
+		go func() {
+			time.Sleep(1) // once the test waits: what it says first is in place by then
+			done <- s.bot.run(ctx)
+		}()
 		s.stop = sync.OnceValue(func() error {
 			cancel()
 			return <-done

@@ -331,7 +331,6 @@ func TestStopConfirmsWhatWasTaken(t *testing.T) {
 	inBubble(t, func(t *serving) {
 		t.desk.fault = func([]bot.Message) error { go t.stop(); time.Sleep(time.Second); return nil }
 		t.api.Say(7, 7, "x")
-		synctest.Wait()
 		time.Sleep(2 * time.Second)
 		require.NoError(t, t.stop())
 		assert.Len(t, t.desk.messages(), 1, "a commit is not broken off")

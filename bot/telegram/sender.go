@@ -190,7 +190,7 @@ func (s *sender) drop(l *lane) {
 
 // finish tries until a reply is settled; false when the sender stops before.
 func (s *sender) finish(l *lane, j *job) bool {
-	if !s.pause(j.NotBefore.Sub(s.now())) {
+	if !s.pause(min(j.NotBefore.Sub(s.now()), longestWait)) {
 		return false
 	}
 	for {

@@ -58,6 +58,8 @@ func (s *service) read(raw json.RawMessage) (m bot.Message, ok bool) {
 	case err != nil:
 		s.setAside(int64(updateID(raw)), raw, err)
 		return bot.Message{}, false
+	case d.unread != "":
+		s.log.Warn("update read in part", "update", d.message.Update, "unread", d.unread)
 	case d.adminsOf != 0:
 		s.admins.forget(d.adminsOf)
 	case d.idlePress != "":

@@ -135,13 +135,22 @@ func hasAnswered(err error) bool {
 func retryAfter(err error) time.Duration {
 	var e *tgbotapi.Error
 	if errors.As(err, &e) {
-		return time.Duration(e.RetryAfter) * time.Second
+		return seconds(e.RetryAfter)
 	}
 	var a *ErrAnswer
 	if errors.As(err, &a) {
 		return a.RetryAfter
 	}
 	return 0
+}
+
+// longestWait is the longest that a server may ask for: an outage of a season by a
+// slip of somebody's clock or counter is not believed.
+const longestWait = 24 * time.Hour
+
+// seconds is a wait that the server asks for.
+func seconds(n int) time.Duration {
+	return time.Duration(min(max(n, 0), int(longestWait/time.Second))) * time.Second
 }
 
 // movedTo is the new number of a group that moved, 0 if it has not.

@@ -216,9 +216,9 @@ func TestHealthFollowsThePolls(t *testing.T) {
 		time.Sleep(time.Second)
 		assert.Equal(t, http.StatusOK, status("/healthz"))
 		assert.Equal(t, http.StatusOK, status("/readyz"))
+		t.api.Spoil(standin.On("sendMessage", standin.Times(1, standin.Flood(100))))
 		t.api.Say(7, 7, "x")
 		t.api.Push(`{"update_id":%d,"poll":{"id":"1"}}`)
-		t.api.Spoil(standin.On("sendMessage", standin.Times(1, standin.Flood(100))))
 		time.Sleep(30 * time.Second)
 		_, metrics := page("/metrics")
 		for _, line := range []string{
