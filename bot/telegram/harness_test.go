@@ -181,7 +181,7 @@ func inBubble(t *testing.T, test func(s *serving), edits ...func(*Config, *servi
 		require.NoError(t, err)
 		done := make(chan error, 1)
 		go func() {
-			time.Sleep(1) // once the test waits: what it says first is in place by then
+			time.Sleep(time.Nanosecond) // once the test waits: what it says first is in place by then
 			done <- s.bot.run(ctx)
 		}()
 		s.stop = sync.OnceValue(func() error {
