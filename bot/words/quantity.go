@@ -4,15 +4,13 @@ import (
 	"math"
 	"strings"
 
-	"golang.org/x/text/number"
-
 	"deepward/advisor"
 )
 
 // Number writes x with at most so many decimals, in the language's own digits
 // and separators, without trailing zeros.
 func (v Voice) Number(x float64, decimals int) string {
-	return v.printer.Sprint(number.Decimal(x, number.MaxFractionDigits(decimals)))
+	return v.marks.write(x, decimals)
 }
 
 // Depth writes a depth or distance given in metres.

@@ -11,6 +11,7 @@ import (
 	"embed"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 	"sync"
 
@@ -57,19 +58,38 @@ func read(tag language.Tag) (map[string]sentence, error) {
 	return all, nil
 }
 
-// sentences holds what is compiled in: a fault in it is a fault of the build,
-// and a test reads every catalogue.
+// spoken are the sentences of a language, in English where it has none. They are
+// compiled in: a fault in them is a fault of the build, and a test reads every one.
+func spoken(tag language.Tag) map[string]sentence {
+	all, err := read(tag)
+	if err != nil {
+		panic("words: " + err.Error())
+	}
+	for key, s := range english() {
+		if _, translated := all[key]; !translated {
+			all[key] = s
+		}
+	}
+	return all
+}
+
+// plainOf are the sentences of a language that need no plural: with texts put in,
+// they need nothing of the printer, which looks its language up for each sentence.
+func plainOf(tag language.Tag) map[string]string {
+	plain := map[string]string{}
+	for key, s := range spoken(tag) {
+		if s.Forms == nil {
+			plain[key] = s.Text
+		}
+	}
+	return plain
+}
+
+// sentences are those of all languages, as the printer takes them.
 var sentences = sync.OnceValue(func() catalog.Catalog {
 	builder := catalog.NewBuilder(catalog.Fallback(language.English))
 	for _, tag := range Languages {
-		all, err := read(tag)
-		if err != nil {
-			panic("words: " + err.Error())
-		}
-		for key, s := range english() {
-			if translated, ok := all[key]; ok {
-				s = translated
-			}
+		for key, s := range spoken(tag) {
 			if err := set(builder, tag, key, s); err != nil {
 				panic("words: " + key + ": " + err.Error())
 			}
@@ -94,23 +114,28 @@ func set(b *catalog.Builder, tag language.Tag, key string, s sentence) error {
 // Voice says things in one language and one system of units.
 type Voice struct {
 	printer *message.Printer
+	plain   map[string]string
+	marks   marks
 	tag     language.Tag
 	// Imperial writes depths in feet and weights in pounds.
 	Imperial bool
 }
 
-var printers sync.Map // language.Tag → *message.Printer
+var voices sync.Map // language.Tag → Voice
 
 // For returns the voice for a BCP 47 tag such as "pt-BR"; English when nothing
 // closer is spoken.
 func For(languageTag string, imperial bool) Voice {
 	_, i, _ := matcher.Match(language.Make(languageTag))
 	tag := Languages[i]
-	p, ok := printers.Load(tag)
+	known, ok := voices.Load(tag)
 	if !ok {
-		p, _ = printers.LoadOrStore(tag, message.NewPrinter(tag, message.Catalog(sentences())))
+		p := message.NewPrinter(tag, message.Catalog(sentences()))
+		known, _ = voices.LoadOrStore(tag, Voice{printer: p, plain: plainOf(tag), marks: marksOf(p), tag: tag})
 	}
-	return Voice{printer: p.(*message.Printer), tag: tag, Imperial: imperial}
+	v := known.(Voice)
+	v.Imperial = imperial
+	return v
 }
 
 // Language is the base language of the voice: "en", "es", "pt" or "fr".
@@ -121,7 +146,18 @@ func (v Voice) Language() string {
 
 // Say returns the sentence of that key with its arguments put in. A key that no
 // catalogue has comes out as the key itself, and a test sees to it that none is used.
-func (v Voice) Say(key string, args ...any) string { return v.printer.Sprintf(key, args...) }
+func (v Voice) Say(key string, args ...any) string {
+	if text, ok := v.plain[key]; ok && !slices.ContainsFunc(args, isFigure) {
+		return fmt.Sprintf(text, args...)
+	}
+	return v.printer.Sprintf(key, args...)
+}
+
+// isFigure is true for what languages write in different ways.
+func isFigure(arg any) bool {
+	_, text := arg.(string)
+	return !text
+}
 
 // Clauses joins parts of a sentence with the semicolon of the language.
 func (v Voice) Clauses(parts ...string) string { return strings.Join(parts, v.Say("word.semicolon")) }
