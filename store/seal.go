@@ -10,11 +10,13 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
+	"hash"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 )
 
 // keySize is 256 bits.
@@ -23,7 +25,8 @@ const keySize = 32
 // sealer seals and hashes with keys derived from the key file.
 type sealer struct {
 	aead cipher.AEAD
-	hash []byte
+	// macs are keyed hashes at rest: to key one anew costs more than to run it.
+	macs sync.Pool
 }
 
 func newSealer(key []byte) *sealer {
@@ -35,7 +38,8 @@ func newSealer(key []byte) *sealer {
 	if err != nil {
 		panic("store: " + err.Error())
 	}
-	return &sealer{aead: aead, hash: derive(key, "hash")}
+	secret := derive(key, "hash")
+	return &sealer{aead: aead, macs: sync.Pool{New: func() any { return hmac.New(sha256.New, secret) }}}
 }
 
 // derive makes a key for one use from the key file's.
@@ -71,7 +75,9 @@ func (s *sealer) open(sealed, place []byte) ([]byte, error) {
 
 // digest is a keyed hash of the parts.
 func (s *sealer) digest(parts ...string) []byte {
-	mac := hmac.New(sha256.New, s.hash)
+	mac := s.macs.Get().(hash.Hash)
+	defer s.macs.Put(mac)
+	mac.Reset()
 	mac.Write([]byte(strings.Join(parts, "\x00")))
 	return mac.Sum(nil)
 }
