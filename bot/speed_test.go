@@ -1,0 +1,69 @@
+package bot_test
+
+import (
+	"context"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"deepward/bot"
+	"deepward/store"
+)
+
+// The words that a person on a boat types, with all that an answer needs.
+const typical = "red snapper 45m 3kg eyes bulging"
+
+// BenchmarkAnswer is one question from its words to the words of its answer,
+// with what is kept of it, without a commit of its own.
+func BenchmarkAnswer(b *testing.B) {
+	s := open(b)
+	engine := bot.NewEngine()
+	who := bot.Person{ID: 2000, Name: "Angler"}
+	m := bot.Message{Chat: private(who), Sender: who, ID: 1, Text: typical, SentAt: time.Unix(1.9e9, 0), ReceivedAt: time.Unix(1.9e9, 0), Addressed: true}
+	b.ReportAllocs()
+	require.NoError(b, s.Update(func(tx *store.Tx) error {
+		for b.Loop() {
+			if _, err := engine.Handle(tx, m); err != nil {
+				return err
+			}
+		}
+		return nil
+	}))
+}
+
+// BenchmarkTakeAndSettle is what a poll of 100 questions costs the desk, with the
+// commits: the answers are queued, and noted as sent together.
+func BenchmarkTakeAndSettle(b *testing.B) {
+	desk := &bot.Desk{Store: open(b), Engine: bot.NewEngine(), Maker: noFiles{}, Log: quiet}
+	const batch = 100
+	list := make([]bot.Message, batch)
+	update := int64(0)
+	b.ReportAllocs()
+	for b.Loop() {
+		for i := range list {
+			update++
+			who := bot.Person{ID: int64(2000 + i), Name: "Angler"}
+			at := time.Unix(1.9e9+update, 0)
+			list[i] = bot.Message{Update: update, Chat: private(who), Sender: who, ID: int(update), Text: typical, SentAt: at, ReceivedAt: at, Addressed: true}
+		}
+		sendings, err := desk.Take(context.Background(), list)
+		require.NoError(b, err)
+		settled := make([]bot.Settled, len(sendings))
+		for i, s := range sendings {
+			settled[i] = bot.Settled{Sending: s, Message: i + 1}
+		}
+		require.NoError(b, desk.Settle(context.Background(), settled))
+	}
+	b.ReportMetric(float64(b.N*batch)/b.Elapsed().Seconds(), "answers/s")
+}
+
+// open opens a fresh store.
+func open(tb testing.TB) *store.Store {
+	tb.Helper()
+	dir := tb.TempDir()
+	s, err := store.Open(dir+"/t.db", store.Options{KeyFile: dir + "/keys/key"})
+	require.NoError(tb, err)
+	tb.Cleanup(func() { require.NoError(tb, s.Close()) })
+	return s
+}
