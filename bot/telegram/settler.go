@@ -10,7 +10,7 @@ import (
 
 const (
 	// settleEvery is how long results are gathered, so that one commit serves many.
-	settleEvery = 5 * time.Millisecond
+	settleEvery = 20 * time.Millisecond
 	// settleTries is how often a store that refuses is asked. While it is, no more
 	// replies are sent: what cannot be noted would be sent again after a restart.
 	settleTries = 10

@@ -1,0 +1,136 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"time"
+
+	"deepward/bot/telegram/standin"
+)
+
+// export measures a big log: what it takes to write it, beside the sqlite3 shell
+// with the same rows, and what memory the bot has with it.
+func (b *bench) export() error {
+	dir := filepath.Join(b.dir, "big")
+	if out, err := exec.Command(b.program, "demo", "--dir", dir, "--reports", fmt.Sprint(b.reports)).CombinedOutput(); err != nil {
+		return fmt.Errorf("%w: %s", err, out)
+	}
+	store := []string{"--db", filepath.Join(dir, "demo.db"), "--key-file", filepath.Join(dir, "demo.key")}
+	csv := filepath.Join(dir, "log.csv")
+	ours := func() (*exec.Cmd, error) {
+		return exec.Command(b.program, append([]string{"export", "--format", "table", "-o", csv}, store...)...), nil
+	}
+	if _, err := timed(ours); err != nil {
+		return err
+	}
+	shell, err := b.sqlite(csv, filepath.Join(dir, "log.sqlite"))
+	if err != nil {
+		return err
+	}
+	var own, other []usage
+	for range b.runs {
+		for _, side := range []struct {
+			run  func() (*exec.Cmd, error)
+			list *[]usage
+		}{{ours, &own}, {shell, &other}} {
+			u, err := timed(side.run)
+			if err != nil {
+				return err
+			}
+			*side.list = append(*side.list, u)
+		}
+	}
+	mine, theirs := middleUse(own), middleUse(other)
+	what := fmt.Sprintf("%d reports to CSV", b.reports)
+	b.table.add(row{what: what, figure: mine.seconds, unit: "s", peer: "sqlite3 -csv, the same rows", other: theirs.seconds})
+	b.table.add(row{what: what + ", memory at most", figure: mine.peakMB, unit: "MB", peer: "sqlite3 -csv", other: theirs.peakMB, note: "pages of the file that the kernel may drop are in it"})
+	return b.atRest(store)
+}
+
+// sqlite puts the exported rows into a database and says how its shell exports them.
+func (b *bench) sqlite(csv, db string) (func() (*exec.Cmd, error), error) {
+	load := exec.Command("sqlite3", db, ".mode csv", ".import "+csv+" log", ".mode list", "select count(*) from log;")
+	out, err := load.CombinedOutput()
+	if err != nil {
+		return nil, fmt.Errorf("the sqlite3 shell: %w: %s", err, out)
+	}
+	if strings.TrimSpace(string(out)) != fmt.Sprint(b.reports) {
+		return nil, fmt.Errorf("sqlite3 has %s of %d rows", bytes.TrimSpace(out), b.reports)
+	}
+	return func() (*exec.Cmd, error) {
+		cmd := exec.Command("sqlite3", "-csv", "-header", db, "select * from log;")
+		f, err := os.Create(db + ".csv")
+		cmd.Stdout = f
+		return cmd, err
+	}, nil
+}
+
+// usage is what one run of a command took.
+type usage struct{ seconds, peakMB float64 }
+
+func timed(make func() (*exec.Cmd, error)) (usage, error) {
+	cmd, err := make()
+	if err != nil {
+		return usage{}, err
+	}
+	began := time.Now()
+	err = cmd.Run()
+	took := time.Since(began)
+	if f, ok := cmd.Stdout.(io.Closer); ok {
+		f.Close()
+	}
+	if err != nil {
+		return usage{}, fmt.Errorf("%v: %w", cmd.Args, err)
+	}
+	r, ok := cmd.ProcessState.SysUsage().(*syscall.Rusage)
+	if !ok {
+		return usage{}, errors.New("no usage of the process is known")
+	}
+	return usage{took.Seconds(), float64(r.Maxrss) / 1024}, nil
+}
+
+func middleUse(list []usage) usage {
+	var s, m []float64
+	for _, u := range list {
+		s, m = append(s, u.seconds), append(m, u.peakMB)
+	}
+	return usage{median(s), median(m)}
+}
+
+// atRest is the memory of the bot that serves the big log, after some questions
+// and a pause.
+func (b *bench) atRest(store []string) error {
+	api := standin.New()
+	defer api.Close()
+	cmd := b.serve(api.URL, store[1], store[3])
+	if err := cmd.Start(); err != nil {
+		return err
+	}
+	defer func() {
+		_ = cmd.Process.Kill()
+		_ = cmd.Wait()
+	}()
+	const questions = 200
+	for i := range questions {
+		api.Push(standin.Private(int64(5000+i%20), i, question))
+	}
+	if n := len(api.Await(questions, patience)); n < questions {
+		return fmt.Errorf("%d of %d answers", n, questions)
+	}
+	time.Sleep(10 * time.Second)
+	all, err := memory(cmd.Process.Pid, "VmRSS")
+	if err != nil {
+		return err
+	}
+	own, err := memory(cmd.Process.Pid, "RssAnon")
+	what := fmt.Sprintf("memory at rest with %d reports", b.reports)
+	b.table.add(row{what: what, figure: all, unit: "MB", peer: "the aim", other: aimMemory, note: fmt.Sprintf("%.0f MB of it are no file's pages", own)})
+	return err
+}
