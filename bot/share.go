@@ -53,6 +53,12 @@ func (t *turn) share(r *store.Report, chat int64) error {
 	}
 	for _, f := range fellows {
 		f.Club = chat
+		// In the club's log it belongs to the club's season.
+		if season, err := t.tx.SeasonAt(chat, f.CaughtAt); err != nil {
+			return err
+		} else if season != "" {
+			f.Season = season
+		}
 		if err := t.tx.PutReport(f); err != nil {
 			return err
 		}

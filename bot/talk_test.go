@@ -348,3 +348,22 @@ func TestSeasonsOfOneClubDoNotOverlapWhileOpen(t *testing.T) {
 	list := k.reports()
 	assert.Equal(t, "Spring", list[len(list)-1].Season, "a member closes nothing")
 }
+
+func TestSharedReportCountsInTheClubsSeason(t *testing.T) {
+	k := newTalk(t)
+	k.tell(ada, "/season new Spring 2026-03-01 2026-06-30")
+	k.tell(ada, "gag 40 m?") // known to the club
+	r := only(t, k.say(ada, "log gag 40 m 52 cm sent down 40 oz"))
+	assert.Empty(t, k.reports()[0].Season, "a private chat has no season")
+	k.tap(ada, private(ada), r, "Share")
+	assert.Equal(t, "Spring", k.reports()[0].Season)
+	k.tell(ada, "/season close Spring")
+	k.say(ada, "/season")
+	r = only(t, k.say(ada, "log gag 41 m 52 cm sent down 40 oz"))
+	k.tap(ada, private(ada), r, "Share")
+	assert.Empty(t, k.reports()[1].Season, "a closed season takes no more")
+	k.tell(ada, "/season open Spring")
+	r = only(t, k.say(ada, "log gag 42 m 52 cm sent down 40 oz"))
+	k.tap(ada, private(ada), r, "Share")
+	assert.Equal(t, "Spring", k.reports()[2].Season, "reopened")
+}
