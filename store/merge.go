@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/binary"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"slices"
@@ -208,6 +209,10 @@ func (t *Tx) originOf(r *Report) []byte {
 	}
 	return slices.Concat(t.storeID(), number64(r.Number), signed64(r.SavedAt.UnixNano()))
 }
+
+// Dataset names what is kept in this store, as no other store is named and for
+// as long as it lasts: identifiers that begin with it are unique.
+func (t *Tx) Dataset() string { return "deepward-" + hex.EncodeToString(t.storeID()) }
 
 func (t *Tx) storeID() []byte { return bytes.Clone(t.bucket(bucketMeta).Get(metaStoreID)) }
 

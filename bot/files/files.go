@@ -99,7 +99,7 @@ func (m *Maker) export(ctx context.Context, args map[string]string) (bot.File, e
 		if err != nil {
 			return err
 		}
-		o.Club, o.Chat = club.Title, bot.ChatNames(tx)
+		o.Club, o.Chat, o.Dataset = club.Title, bot.ChatNames(tx), tx.Dataset()
 		return export.ToFile(ctx, f.Path, tx.Reports(store.Filter{Chat: chat, Personal: true}), o)
 	})
 	if err != nil {

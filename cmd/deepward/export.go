@@ -1,10 +1,10 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
-	"iter"
 	"os"
 	"os/signal"
 	"time"
@@ -50,16 +50,18 @@ type exportCmd struct {
 	filterFlags
 	Format    string  `help:"csv, table, xlsx, geojson, dwca or all." default:"csv"`
 	Out       string  `help:"File to write; standard output by default." type:"path" short:"o"`
-	Grid      float64 `help:"Size of the grid cells for places, in degrees." default:"0.1"`
+	Grid      float64 `help:"Size of the grid cells for places, in degrees; finer than 0.1 is for organisers." default:"0.1"`
 	WithNames bool    `help:"Put in the names of the people who agreed to it."`
 	WithWords bool    `help:"Put in what people wrote: it may name people and places, so not for passing on."`
-	Dataset   string  `help:"Begins every identifier of the archive, such as a web address of the club."`
+	Dataset   string  `help:"Begins every identifier of the archive, such as a web address of the club; by default a name that only this store has."`
 	Club      string  `help:"Name of the club, for the formats that have a place for it."`
 }
 
 func (exportCmd) Help() string {
 	return `Example: deepward export --format csv > season.csv
+
 Example: deepward export --format all --season "Spring" -o season.zip
+
 csv is safe to open in a spreadsheet; table is the same for programs.`
 }
 
@@ -81,25 +83,43 @@ func (c exportCmd) Run(e env) error {
 	defer stop()
 	filter.Personal = c.WithNames || c.WithWords || c.Grid < 0.1
 	o := export.Options{
-		Format: format, GridDeg: c.Grid, WithNames: c.WithNames, WithWords: c.WithWords, Pseudonym: s.Pseudonym, Dataset: c.Dataset,
+		Format: format, GridDeg: c.Grid, WithNames: c.WithNames, WithWords: c.WithWords, Pseudonym: s.Pseudonym,
 		Title: c.Season, Club: c.Club, MadeAt: e.now(),
 	}
 	done := showProgress(e, &o)
 	defer done()
+	found := false
 	err = s.View(func(tx *store.Tx) error {
 		o.Chat = bot.ChatNames(tx)
+		o.Dataset = cmp.Or(c.Dataset, tx.Dataset())
+		reports := noticed(tx.Reports(filter), &found)
 		if c.Out == "" || c.Out == "-" {
-			return export.Write(ctx, e.out, reportsOf(tx, filter), o)
+			return export.Write(ctx, e.out, reports, o)
 		}
-		return export.ToFile(ctx, c.Out, reportsOf(tx, filter), o)
+		return export.ToFile(ctx, c.Out, reports, o)
 	})
-	if errors.Is(err, export.ErrGrid) {
-		return usage("--grid: %v", err)
+	switch {
+	case errors.Is(err, export.ErrGrid):
+		return usage("--grid %g: %v", c.Grid, err)
+	case errors.Is(err, context.Canceled):
+		return errors.New("stopped before the log was whole: no file was left, and what went to standard output is not all")
+	case err == nil && !found:
+		fmt.Fprintln(e.err, "deepward: no report is like that; deepward season shows the seasons and the clubs' numbers")
 	}
 	return err
 }
 
-func reportsOf(tx *store.Tx, f store.Filter) iter.Seq2[*store.Report, error] { return tx.Reports(f) }
+// noticed notes whether there is any report at all.
+func noticed(reports export.Reports, found *bool) export.Reports {
+	return func(yield func(*store.Report, error) bool) {
+		for r, err := range reports {
+			*found = true
+			if !yield(r, err) {
+				return
+			}
+		}
+	}
+}
 
 // showProgress draws a bar on a terminal once the work takes more than a second.
 func showProgress(e env, o *export.Options) (done func()) {
