@@ -187,6 +187,22 @@ func (t *turn) readRule(fields []string) (ClubRule, bool) {
 	return rule, true
 }
 
+// ClubTitles are the names of the groups that the bot is or was in, by their
+// internal numbers.
+func ClubTitles(tx *store.Tx) (map[int64]string, error) {
+	titles := map[int64]string{}
+	for k := range tx.Keys(kindClub, "") {
+		c, err := load[Club](tx, kindClub, k)
+		if err != nil {
+			return nil, err
+		}
+		if n, ok := number(k); ok && c.Group {
+			titles[int64(n)] = c.Title
+		}
+	}
+	return titles, nil
+}
+
 // season shows, opens or closes the season of this chat:
 // "season", "season new Spring 2026-03-01 2026-09-30", "season close", "season open Spring".
 func (t *turn) season(rest string) error {

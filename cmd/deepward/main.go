@@ -32,6 +32,7 @@ type cli struct {
 	Backup   backupCmd   `cmd:"" help:"Copy a store, restore it, check it."`
 	Report   reportCmd   `cmd:"" help:"Write the season report as one page."`
 	Import   importCmd   `cmd:"" help:"Take a past paper or spreadsheet log into a season."`
+	Season   seasonCmd   `cmd:"" help:"Show clubs and seasons; open and close a season."`
 	Merge    mergeCmd    `cmd:"" help:"Take over the reports of another store or backup, none twice."`
 	Demo     demoCmd     `cmd:"" help:"Fill a scratch store with an invented season."`
 }

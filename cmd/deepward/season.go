@@ -1,0 +1,182 @@
+package main
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"io"
+	"maps"
+	"slices"
+	"strings"
+	"text/tabwriter"
+	"time"
+
+	"deepward/bot"
+	"deepward/store"
+)
+
+// seasonCmd shows the clubs and seasons of a store, and opens and closes seasons,
+// as /season does in a club's chat.
+type seasonCmd struct {
+	List  seasonListCmd  `cmd:"" default:"withargs" help:"Show the clubs and their seasons, with the numbers that --chat takes."`
+	New   seasonNewCmd   `cmd:"" help:"Add a season, or give one other days."`
+	Close seasonCloseCmd `cmd:"" help:"Take no more reports into a season."`
+	Open  seasonOpenCmd  `cmd:"" help:"Take reports into a closed season again."`
+}
+
+func (seasonCmd) Help() string {
+	return `Example: deepward season
+
+Example: deepward season new "Spring 2026" --from 2026-03-01 --to 2026-06-30 --chat 1
+
+Example: deepward season close "Spring 2026" --chat 1`
+}
+
+type seasonListCmd struct{ storeFlags }
+
+func (c seasonListCmd) Run(e env) error {
+	s, err := c.openExisting(e)
+	if err != nil {
+		return err
+	}
+	defer s.Close()
+	return s.View(func(tx *store.Tx) error { return listSeasons(e.out, tx) })
+}
+
+// seasonOf names a season of a club. The empty name stands for reports in none.
+type seasonOf struct {
+	chat int64
+	name string
+}
+
+// listSeasons writes a line for each season, for each club that has none, and for
+// the reports that are in none.
+func listSeasons(w io.Writer, tx *store.Tx) error {
+	titles, err := bot.ClubTitles(tx)
+	if err != nil {
+		return err
+	}
+	rows, err := tx.Seasons(0)
+	if err != nil {
+		return err
+	}
+	count, err := countReports(tx)
+	if err != nil {
+		return err
+	}
+	for _, s := range rows {
+		titles[s.Chat] = cmp.Or(titles[s.Chat], "-")
+	}
+	tab := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(tab, "CHAT\tCLUB\tSEASON\tFROM\tTO\tSTATE\tREPORTS")
+	for _, chat := range slices.Sorted(maps.Keys(titles)) {
+		for _, s := range rows {
+			if s.Chat == chat {
+				fmt.Fprintf(tab, "%d\t%s\t%s\t%d\n", chat, titles[chat], spanOf(s), count[seasonOf{chat, s.Name}])
+				delete(count, seasonOf{chat, s.Name})
+			}
+		}
+		fmt.Fprintf(tab, "%d\t%s\tin no season\t\t\t\t%d\n", chat, titles[chat], count[seasonOf{chat, ""}])
+		delete(count, seasonOf{chat, ""})
+	}
+	rest := 0
+	for _, n := range count {
+		rest += n
+	}
+	fmt.Fprintf(tab, "\tprivate chats\t\t\t\t\t%d\n", rest)
+	return tab.Flush()
+}
+
+// countReports counts the reports of each club's seasons; those of a chat that is
+// no club's count with it once they are shared.
+func countReports(tx *store.Tx) (map[seasonOf]int, error) {
+	count := map[seasonOf]int{}
+	for r, err := range tx.Reports(store.Filter{}) {
+		if err != nil {
+			return nil, err
+		}
+		count[seasonOf{cmp.Or(r.Club, r.Chat), r.Season}]++
+	}
+	return count, nil
+}
+
+// spanOf is a season's name, days and state as columns.
+func spanOf(s store.Season) string {
+	state := "open"
+	if s.Closed {
+		state = "closed"
+	}
+	return strings.Join([]string{s.Name, s.Opens.Format(time.DateOnly), s.Closes.Format(time.DateOnly), state}, "\t")
+}
+
+// oneSeason names a season to change.
+type oneSeason struct {
+	storeFlags
+	Chat int64  `help:"The club, by its number in the store: deepward season shows it." required:""`
+	Name string `arg:"" help:"The name of the season."`
+}
+
+// change changes the season; found is false for a new one. It is kept when change
+// returns nil.
+func (c oneSeason) change(e env, change func(s *store.Season, found bool) error) error {
+	s, err := c.openExisting(e)
+	if err != nil {
+		return err
+	}
+	err = s.Update(func(tx *store.Tx) error {
+		if _, known := tx.TransportChat(c.Chat); !known {
+			return usage("there is no club %d here; deepward season shows their numbers", c.Chat)
+		}
+		season, found, err := tx.Season(c.Chat, c.Name)
+		if err != nil {
+			return err
+		}
+		if err := change(&season, found); err != nil {
+			return err
+		}
+		if err := tx.PutSeason(season); err != nil {
+			return err
+		}
+		return listSeasons(e.out, tx)
+	})
+	return errors.Join(err, s.Close())
+}
+
+type seasonNewCmd struct {
+	oneSeason
+	From string `help:"First day, as 2026-03-01." required:""`
+	To   string `help:"Last day, as 2026-09-30." required:""`
+}
+
+func (c seasonNewCmd) Run(e env) error {
+	days, err := filterFlags{From: c.From, To: c.To}.filter()
+	if err != nil {
+		return err
+	}
+	if days.To.Before(days.From) {
+		return usage("the season ends before it begins; give its first day with --from")
+	}
+	return c.change(e, func(s *store.Season, _ bool) error {
+		*s = store.Season{Name: c.Name, Chat: c.Chat, Opens: days.From, Closes: days.To, Closed: s.Closed}
+		return nil
+	})
+}
+
+type seasonCloseCmd struct{ oneSeason }
+
+func (c seasonCloseCmd) Run(e env) error { return c.turn(e, true) }
+
+type seasonOpenCmd struct{ oneSeason }
+
+func (c seasonOpenCmd) Run(e env) error { return c.turn(e, false) }
+
+// turn closes or reopens a season that is there.
+func (c oneSeason) turn(e env, closed bool) error {
+	return c.change(e, func(s *store.Season, found bool) error {
+		if !found {
+			return usage("club %d has no season %q; deepward season shows them", c.Chat, c.Name)
+		}
+		s.Closed = closed
+		return nil
+	})
+}
