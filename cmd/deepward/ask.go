@@ -23,6 +23,7 @@ type askCmd struct {
 
 func (askCmd) Help() string {
 	return `Example: deepward ask "red snapper 45m 3kg eyes bulging"
+
 Example: deepward ask --json - < messages.txt`
 }
 

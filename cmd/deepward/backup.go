@@ -21,7 +21,9 @@ type backupCmd struct {
 
 func (backupCmd) Help() string {
 	return `Example: deepward backup --out season.db
+
 While deepward serve runs, copy with its own schedule: deepward serve --backup-dir.
+
 The key is not in a backup: keep a copy of the key file, and not beside it.`
 }
 

@@ -22,7 +22,9 @@ type chatCmd struct {
 
 func (chatCmd) Help() string {
 	return `Example: deepward chat
+
 Then type: red snapper 45m 3kg eyes bulging
+
 A number taps that choice; edit and other words change your last message;
 at -31.2 -18.6 shares a place; quit ends.`
 }

@@ -34,7 +34,9 @@ type importCmd struct {
 
 func (importCmd) Help() string {
 	return `Example: deepward import old-log.csv --rows
+
 Then, when it reads right: deepward import old-log.csv --season "Spring 2019" --keep
+
 All rows are kept or none; the same file twice adds nothing.`
 }
 

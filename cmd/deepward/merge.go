@@ -25,6 +25,7 @@ type mergeCmd struct {
 
 func (mergeCmd) Help() string {
 	return `Example: deepward merge their-backup.db --with-key their.key --season "Spring 2026"
+
 Then, when it reads right, the same with --keep. The same reports again add nothing.`
 }
 
