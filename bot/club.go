@@ -252,8 +252,7 @@ func (t *turn) newSeason(fields []string) error {
 // belong to one.
 func (t *turn) putSeason(s store.Season, all []store.Season) error {
 	for _, other := range all {
-		apart := other.Closed || s.Closed || other.Closes.Before(s.Opens) || s.Closes.Before(other.Opens)
-		if other.Name != s.Name && !apart {
+		if s.Clashes(other) {
 			t.tell("season.overlaps", other.Name)
 			return nil
 		}

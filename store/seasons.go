@@ -20,6 +20,13 @@ type Season struct {
 	Closed bool `cbor:"5,keyasint,omitempty"`
 }
 
+// Clashes is true for two open seasons of one club that share a day: a report must
+// belong to one.
+func (s Season) Clashes(other Season) bool {
+	return s.Chat == other.Chat && s.Name != other.Name && !s.Closed && !other.Closed &&
+		!other.Closes.Before(s.Opens) && !s.Closes.Before(other.Opens)
+}
+
 func seasonKey(chat int64, name string) []byte { return append(signed64(chat), name...) }
 
 // PutSeason keeps a season under its chat and name.

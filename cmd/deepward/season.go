@@ -134,6 +134,13 @@ func (c oneSeason) change(e env, change func(s *store.Season, found bool) error)
 		if err := change(&season, found); err != nil {
 			return err
 		}
+		all, err := tx.Seasons(c.Chat)
+		if err != nil {
+			return err
+		}
+		if i := slices.IndexFunc(all, season.Clashes); i >= 0 {
+			return usage("%s is open in some of these days; close it first, or choose others", all[i].Name)
+		}
 		if err := tx.PutSeason(season); err != nil {
 			return err
 		}

@@ -38,6 +38,7 @@ func TestSeasonsAreShownOpenedClosedAndReopened(t *testing.T) {
 	for _, wrong := range [][]string{
 		{"close", "Winter", "--chat", "1"}, {"close", "Spring", "--chat", "9"}, {"new", "X", "--from", "2026-09-01", "--to", "2026-08-01", "--chat", "1"},
 		{"new", "X", "--from", "soon", "--to", "2026-08-01", "--chat", "1"}, {"close", "Spring"},
+		{"new", "Early", "--from", "2026-02-01", "--to", "2026-03-01", "--chat", "1"},
 	} {
 		code, _, errs := command(t, "", append(append([]string{"season"}, wrong...), w...)...)
 		assert.Equal(t, exitUsage, code, wrong)
