@@ -5,6 +5,8 @@ import (
 	"strconv"
 	"strings"
 
+	"golang.org/x/text/language"
+
 	"deepward/bot/understand"
 	"deepward/bot/words"
 )
@@ -177,17 +179,24 @@ func readUnits(text string) (string, bool) {
 	}
 }
 
-// readLanguage takes a language by its code or its own name.
+// languageNames are what people call the languages, in each of them.
+var languageNames = map[string]string{
+	"english": "en", "inglés": "en", "ingles": "en", "inglês": "en", "anglais": "en",
+	"spanish": "es", "español": "es", "espanol": "es", "castellano": "es", "espanhol": "es", "espagnol": "es",
+	"portuguese": "pt", "portugués": "pt", "portugues": "pt", "português": "pt", "portugais": "pt",
+	"french": "fr", "francés": "fr", "frances": "fr", "francês": "fr", "français": "fr", "francais": "fr",
+}
+
+// readLanguage takes a language by its code, with or without a country, or by its name
+// in any of the languages.
 func readLanguage(text string) (string, bool) {
 	text = strings.ToLower(text)
-	for _, tag := range words.Languages {
-		base, _ := tag.Base()
-		v := words.For(base.String(), false)
-		if text == base.String() || text == strings.ToLower(v.Say("language.name")) {
-			return base.String(), true
-		}
+	if code, ok := languageNames[text]; ok {
+		return code, true
 	}
-	return "", false
+	code, _, _ := strings.Cut(strings.ReplaceAll(text, "_", "-"), "-")
+	spoken := slices.ContainsFunc(words.Languages, func(tag language.Tag) bool { return tag.String() == code })
+	return code, spoken
 }
 
 func readYes(text string) (yes, ok bool) {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"deepward/bot/words"
 	"deepward/store"
 )
 
@@ -67,9 +68,11 @@ func (t *turn) share(r *store.Report, chat int64) error {
 	if club.TopicSet {
 		topic = club.ReportTopic
 	}
+	there := *t
+	there.voice = words.For(firstOf(club.Language, t.voice.Language()), club.Imperial)
 	t.replies = append(t.replies, Reply{
 		Chat: to, Thread: topic,
-		Text: t.voice.Say("share.text", t.m.Sender.Name, t.describeAll(fellows)),
+		Text: there.voice.Say("share.text", t.m.Sender.Name, there.describeAll(fellows)),
 	})
 	return t.replace(Reply{Text: t.saved(fellows) + "\n" + t.voice.Say("share.done", club.Title), Ref: key("report", r.Number)})
 }
