@@ -258,3 +258,10 @@ func TestEveryLanguageHasEveryLabel(t *testing.T) {
 	assert.Equal(t, "en", In("de", false).Language)
 	assert.Equal(t, English("hook.title"), In("de", false).say("hook.title"))
 }
+
+// French sets a space before : ; ? and ! that a line may not break at.
+func TestFrenchLabelsKeepTheirSpaces(t *testing.T) {
+	for key, label := range In("fr", false).Text {
+		assert.NotRegexp(t, ` [:;?!»]|« `, label, key)
+	}
+}

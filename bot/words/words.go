@@ -51,12 +51,20 @@ func read(tag language.Tag) (map[string]sentence, error) {
 	if err != nil {
 		return nil, err
 	}
+	text := string(data)
+	if tag == language.French {
+		text = frenchSpaces.Replace(text)
+	}
 	var all map[string]sentence
-	if err := json.Unmarshal(data, &all); err != nil {
+	if err := json.Unmarshal([]byte(text), &all); err != nil {
 		return nil, fmt.Errorf("catalogue %s: %w", base, err)
 	}
 	return all, nil
 }
+
+// frenchSpaces keeps a line from breaking at the space that French has before : ; ? and
+// ! and inside its quotes.
+var frenchSpaces = strings.NewReplacer(" :", "\u00a0:", " ;", "\u00a0;", " ?", "\u00a0?", " !", "\u00a0!", " »", "\u00a0»", "« ", "«\u00a0")
 
 // spoken are the sentences of a language, in English where it has none. They are
 // compiled in: a fault in them is a fault of the build, and a test reads every one.
