@@ -178,6 +178,8 @@ func assumedLine(v words.Voice, m understand.Meaning, a advisor.Advice) string {
 
 func askFor(v words.Voice, m understand.Meaning, a advisor.Advice) string {
 	switch {
+	case hasNote(a.Reasons, advisor.ReasonDead):
+		return "" // nothing would change the answer
 	case a.Action == advisor.ActNone && slices.Contains(m.Missing, understand.MissingDepth):
 		return v.Say("line.tell_depth")
 	case m.Query.Ambiguous:

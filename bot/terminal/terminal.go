@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"deepward/bot"
+	"deepward/bot/words"
 )
 
 // Desk is what a transport needs of the conversation; *bot.Desk is one.
@@ -77,7 +78,7 @@ type Keyboard interface {
 
 // Talk reads lines from a keyboard until the person ends it.
 func (t *Terminal) Talk(ctx context.Context, k Keyboard) error {
-	fmt.Fprintln(t.Out, "Type a question, such as: red snapper 45m 3kg eyes bulging. Type help for more, quit to end.")
+	fmt.Fprintln(t.Out, words.For(t.Language, false).Say("terminal.hello"))
 	for ctx.Err() == nil {
 		line, err := k.Prompt("> ")
 		if err != nil { // end of input or Ctrl-C: the person is done
