@@ -149,6 +149,10 @@ func (t *turn) rule(rest string) error {
 		fields[i] = strings.TrimSpace(fields[i])
 	}
 	rule, ok := t.readRule(fields)
+	if found := t.Reader.FindSpecies(fields[0], t.setting().Region); !ok && found.Ambiguous && len(found.Species) > 1 {
+		t.tell("problem.name_unsure", fields[0], callFish(t.voice, found.Species[0].EnglishName), callFish(t.voice, found.Species[1].EnglishName))
+		return nil
+	}
 	if !ok {
 		t.tell("rules.how")
 		return nil

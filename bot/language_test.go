@@ -2,11 +2,13 @@ package bot_test
 
 import (
 	"regexp"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"deepward/advisor"
 	"deepward/bot"
 	"deepward/bot/words"
 )
@@ -110,3 +112,32 @@ func TestNoEnglishSlipsIntoAnotherLanguage(t *testing.T) {
 
 // quoted are the words of people and of commands, and names with the scientific one.
 var quoted = regexp.MustCompile(`“[^”]*”|«[^»]*»|/setup [^·\n]*|/\S+|[^,\n]*\([A-Z][a-z]+ [a-z]+\)`)
+
+// What the bot gives as an example must work when it is typed, in every language.
+func TestExamplesInTheSentencesWork(t *testing.T) {
+	for _, who := range []bot.Person{ada, ines, joao, margot} {
+		v := words.For(who.Language, false)
+		k := newTalk(t)
+		_, example, _ := strings.Cut(v.Say("rules.how"), "\n/rule ")
+		example, _, _ = strings.Cut(example, "\n")
+		m := k.message(who, private(who), "/rule "+example)
+		assert.Contains(t, only(t, k.take(m)).Text, "2026-05-01", example)
+
+		_, ask, _ := strings.Cut(v.Say("hint.ask"), ":")
+		assert.Regexp(t, `^[^\n]+40 oz`, only(t, k.say(who, ask)).Text, ask)
+
+		_, log, _ := strings.Cut(v.Say("report.empty"), ":")
+		k.say(who, log)
+		list := k.reports()
+		require.Len(t, list, 1, log)
+		assert.Equal(t, advisor.Recompressed, list[0].Method, log)
+		assert.Equal(t, advisor.SwamDown, list[0].Outcome, log)
+		assert.Equal(t, 52.0, *list[0].LengthCm, log)
+		assert.Equal(t, []float64{40}, list[0].WeightsOz, log)
+	}
+}
+
+func TestARuleForAnUncertainNameAsksWhichFish(t *testing.T) {
+	k := newTalk(t)
+	assert.Contains(t, only(t, k.say(ines, "/rule mero; 61 cm; uno; capitanía; 2026-05-01")).Text, "Di cuál")
+}
