@@ -2,27 +2,37 @@ package main
 
 import (
 	"context"
+	"net/http"
 
 	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
 	gobot "github.com/go-telegram/bot"
 	"github.com/go-telegram/bot/models"
 	"github.com/mymmrac/telego"
-	"github.com/mymmrac/telego/telegohandler"
 	"gopkg.in/telebot.v4"
 
 	"deepward/bot/telegram/standin"
 )
 
 // bots are bare echo bots, each written as its framework's own introduction does,
-// and run until killed. They keep nothing: what they hold is lost with them.
+// one with many answers at once beside one with an answer at a time where the
+// framework leaves that to its user. They run until killed and keep nothing: what they
+// hold is lost with them.
 var bots = map[string]func(url string) error{
 	"tgbotapi-loop":    tgbotapiLoop,
 	"tgbotapi-many":    tgbotapiMany,
 	"telebot":          echoTelebot,
 	"go-telegram-bot":  echoGoTelegramBot,
 	"telego":           echoTelego,
-	"telego-handler":   echoTelegoHandler,
+	"telego-many":      echoTelegoMany,
 	"our-loop-echoing": echoOurLoop,
+}
+
+// favour gives the bots that use Go's usual HTTP client a connection for each answer
+// under way; as it comes, it would close and open one for most.
+func favour() {
+	if t, ok := http.DefaultTransport.(*http.Transport); ok {
+		t.MaxIdleConnsPerHost = 64
+	}
 }
 
 func tgbotapiUpdates(url string) (*tgbotapi.BotAPI, tgbotapi.UpdatesChannel, error) {
@@ -87,7 +97,7 @@ func echoGoTelegramBot(url string) error {
 }
 
 func telegoUpdates(url string) (*telego.Bot, <-chan telego.Update, error) {
-	b, err := telego.NewBot(standin.Token, telego.WithAPIServer(url))
+	b, err := telego.NewBot(standin.Token, telego.WithAPIServer(url), telego.WithDiscardLogger())
 	if err != nil {
 		return nil, nil, err
 	}
@@ -108,21 +118,18 @@ func echoTelego(url string) error {
 	return nil
 }
 
-// echoTelegoHandler answers each in a goroutine of its own; the order is lost.
-func echoTelegoHandler(url string) error {
+// echoTelegoMany answers each in a goroutine of its own; the order is lost.
+func echoTelegoMany(url string) error {
 	b, updates, err := telegoUpdates(url)
 	if err != nil {
 		return err
 	}
-	h, err := telegohandler.NewBotHandler(b, updates)
-	if err != nil {
-		return err
+	for u := range updates {
+		if u.Message != nil {
+			go func() { _, _ = b.SendMessage(context.Background(), echoOf(*u.Message)) }()
+		}
 	}
-	h.HandleMessage(func(ctx *telegohandler.Context, m telego.Message) error {
-		_, err := ctx.Bot().SendMessage(ctx, echoOf(m))
-		return err
-	})
-	return h.Start()
+	return nil
 }
 
 func echoOf(m telego.Message) *telego.SendMessageParams {

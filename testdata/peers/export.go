@@ -51,6 +51,13 @@ func (b *bench) export() error {
 	what := fmt.Sprintf("%d reports to CSV", b.reports)
 	b.table.add(row{what: what, figure: mine.seconds, unit: "s", peer: "sqlite3 -csv, the same rows", other: theirs.seconds})
 	b.table.add(row{what: what + ", memory at most", figure: mine.peakMB, unit: "MB", peer: "sqlite3 -csv", other: theirs.peakMB, note: "pages of the file that the kernel may drop are in it"})
+	page, err := timed(func() (*exec.Cmd, error) {
+		return exec.Command(b.program, append([]string{"report", "-o", filepath.Join(dir, "season.html")}, store...)...), nil
+	})
+	if err != nil {
+		return err
+	}
+	b.table.add(row{what: fmt.Sprintf("season report of %d", b.reports), figure: page.seconds, unit: "s", note: fmt.Sprintf("%.0f MB at most", page.peakMB)})
 	return b.atRest(store)
 }
 

@@ -34,7 +34,7 @@ type outcome struct {
 // other in each run, so that what disturbs the machine disturbs all.
 func (b *bench) loop() error {
 	all := map[string][]outcome{}
-	names := []string{full, "our-loop-echoing", "tgbotapi-loop", "tgbotapi-many", "telebot", "go-telegram-bot", "telego", "telego-handler"}
+	names := []string{full, "our-loop-echoing", "tgbotapi-loop", "tgbotapi-many", "telebot", "go-telegram-bot", "telego", "telego-many"}
 	for run := range b.runs {
 		for _, name := range names {
 			o, err := b.race(name, run)

@@ -35,6 +35,7 @@ func main() {
 	log.SetFlags(0)
 	log.SetPrefix("peers: ")
 	if len(os.Args) == 4 && os.Args[1] == "bot" {
+		favour()
 		log.Fatal(bots[os.Args[2]](os.Args[3]))
 	}
 	var b bench
