@@ -3,7 +3,9 @@ package bot_test
 import (
 	"fmt"
 	"log/slog"
+	"slices"
 	"strings"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 
@@ -38,7 +40,7 @@ var doings = []doing{
 func (w *water) act() {
 	acts := []func(){
 		w.asksPrivately, w.asksPrivately, w.asksPrivately, w.taps, w.taps, w.taps, w.taps, w.logsOne, w.logsOne, w.logsSeveral, w.reportsInTopic, w.reportsInTopic,
-		w.chatters, w.undoes, w.edits, w.corrects, w.sharesPlace, w.shares, w.claims, w.forgets, w.asksInGroup,
+		w.chatters, w.undoes, w.edits, w.corrects, w.sharesPlace, w.shares, w.claims, w.forgets, w.asksInGroup, w.forges, w.logsLate,
 	}
 	acts[w.rng.IntN(len(acts))]()
 }
@@ -117,7 +119,7 @@ func (w *water) tapped(chat int64, asked bot.Message, who bot.Person, method str
 func (w *water) typed(text string) (c catch, depth int) {
 	for _, c := range catches {
 		if rest, ok := strings.CutPrefix(text, c.name+" "); ok {
-			_, err := fmt.Sscanf(rest, "%dm", &depth)
+			_, err := fmt.Sscanf(rest, "%d", &depth)
 			assert.NoError(w.t, err)
 			return c, depth
 		}
@@ -135,6 +137,70 @@ func (w *water) logsOne() {
 	w.logs[m.Chat.ID] = append(w.logs[m.Chat.ID], m.ID)
 	w.deliver(m)
 	w.ledger[entryKey{m.Chat.ID, m.ID, 0}] = &entry{person: who.ID, species: c.species, depthM: float64(depth), method: d.method, outcome: d.outcome}
+}
+
+// logsLate reports one fish where there is no signal: it reaches the server the day
+// after, and counts for the day it was written.
+func (w *water) logsLate() {
+	c, depth := w.fish()
+	who := w.angler()
+	w.noSignal = append(w.noSignal, w.message(who, private(who), fmt.Sprintf("log %s %d m 52 cm kept", c.name, depth)))
+}
+
+// backInReach sends on what waited for a signal, in another order.
+func (w *water) backInReach() {
+	w.rng.Shuffle(len(w.noSignal), func(i, j int) { w.noSignal[i], w.noSignal[j] = w.noSignal[j], w.noSignal[i] })
+	for _, m := range w.noSignal {
+		if w.forgotten[m.Sender.ID] { // what comes from their phone now would make them known again
+			continue
+		}
+		w.late++
+		w.update++
+		m.Update, m.ReceivedAt = w.update, w.now
+		w.logs[m.Chat.ID] = append(w.logs[m.Chat.ID], m.ID)
+		w.deliver(m)
+		c, depth := w.typed(strings.TrimPrefix(m.Text, "log "))
+		w.ledger[entryKey{m.Chat.ID, m.ID, 0}] = &entry{person: m.Sender.ID, species: c.species, depthM: float64(depth), method: "kept", day: m.SentAt.Format(time.DateOnly)}
+	}
+	w.noSignal = nil
+	w.flush()
+}
+
+// blocks lets somebody block the bot for a day; what they asked before is answered to
+// nobody.
+func (w *water) blocks() (away []bot.Person) {
+	who := w.angler()
+	if w.chance(0.8) || who.Admin {
+		return nil
+	}
+	c, depth := w.fish()
+	m := w.message(who, private(who), fmt.Sprintf("log %s %d m 52 cm kept", c.name, depth))
+	w.logs[m.Chat.ID] = append(w.logs[m.Chat.ID], m.ID)
+	w.deliver(m)
+	w.ledger[entryKey{m.Chat.ID, m.ID, 0}] = &entry{person: who.ID, species: c.species, depthM: float64(depth), method: "kept"}
+	w.blocking[who.ID] = true
+	w.anglers = slices.DeleteFunc(w.anglers, func(p bot.Person) bool { return p.ID == who.ID })
+	return []bot.Person{who}
+}
+
+// forges presses, in private, a button that was shown to somebody else: nothing may
+// come of it.
+func (w *water) forges() {
+	w.flush()
+	w.settleAll()
+	other, who := w.angler(), w.angler()
+	list := w.shown[other.ID]
+	if other.ID == who.ID || len(list) == 0 {
+		return
+	}
+	for _, row := range list[w.rng.IntN(len(list))].Buttons {
+		for _, b := range row {
+			press := w.message(who, private(who), "")
+			press.Press, press.PressID = b.Data, fmt.Sprint("press", press.Update)
+			w.deliver(press)
+		}
+	}
+	w.flush()
 }
 
 // logsSeveral reports three fish in one message.

@@ -8,12 +8,14 @@ import (
 	"math/rand/v2"
 	"os"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"go.uber.org/goleak"
 
 	"deepward/bot"
 	"deepward/store"
@@ -30,16 +32,19 @@ func TestASeasonOfAClub(t *testing.T) {
 	if os.Getenv("DEEPWARD_SEASON") == "full" {
 		anglers, days, seeds = 200, 274, 3
 	}
+	others := goleak.IgnoreCurrent()
+	t.Cleanup(func() { goleak.VerifyNone(t, others) })
 	for seed := range seeds {
 		t.Run(fmt.Sprint("seed ", seed), func(t *testing.T) {
+			t.Parallel()
 			w := newWater(t, uint64(seed)+1, anglers)
 			for range days {
 				w.day()
 			}
 			w.settleAll()
 			w.check()
-			t.Logf("%d messages, %d reports, %d undone, %d people forgotten, %d restarts, %d replies held up, %d updates twice, %d replies of a stopped program sent again",
-				w.ids, len(w.ledger), w.undone(), len(w.forgotten), w.restarts, w.heldUp, w.twice, w.again)
+			t.Logf("%d messages, %d reports, %d undone, %d late by a day, %d people forgotten, %d restarts, %d copies put in the store's place, %d replies held up, %d to people who had blocked the bot, %d updates twice, %d replies of a stopped program sent again",
+				w.ids, len(w.ledger), w.undone(), w.late, len(w.forgotten), w.restarts, w.copies, w.heldUp, w.unseen, w.twice, w.again)
 		})
 	}
 }
@@ -51,6 +56,8 @@ type water struct {
 	rng *rand.Rand
 	dir string
 	now time.Time
+	// path is the store that the program has open.
+	path string
 
 	store *store.Store
 	desk  *bot.Desk
@@ -83,7 +90,12 @@ type water struct {
 	// places are the exact positions that were shared.
 	places []string
 
-	restarts, heldUp, twice, again int
+	// noSignal are messages that reach the server a day late; blocking are the people
+	// who have blocked the bot for today.
+	noSignal []bot.Message
+	blocking map[int64]bool
+
+	restarts, heldUp, twice, again, late, copies, unseen int
 }
 
 // shownMessage is a reply as a person sees it, and the question that it answers.
@@ -107,6 +119,8 @@ type entry struct {
 	method         string
 	outcome        string
 	undone, shared bool
+	// day is when it was caught, "" where it is the day the message came.
+	day string
 }
 
 func newWater(t *testing.T, seed uint64, anglers int) *water {
@@ -116,11 +130,12 @@ func newWater(t *testing.T, seed uint64, anglers int) *water {
 		shown: map[int64][]shownMessage{}, lastSent: map[int64]uint64{}, sendings: map[uint64]int{}, answered: map[uint64]int{},
 		ledger: map[entryKey]*entry{}, forgotten: map[int64]bool{}, said: map[int]bot.Message{},
 		asks: map[int64][]int{}, logs: map[int64][]int{}, numbers: map[string]entryKey{},
-		held: map[int64]bool{},
+		held: map[int64]bool{}, blocking: map[int64]bool{},
 	}
 	for i := range anglers {
 		w.anglers = append(w.anglers, bot.Person{ID: int64(2000 + i), Name: fmt.Sprintf("Angler%d", i), Admin: i < 2})
 	}
+	w.path = w.dir + "/t.db"
 	w.open()
 	t.Cleanup(func() { require.NoError(t, w.store.Close()) })
 	setup := w.message(w.anglers[0], w.inTopic(), "/setup topic yes")
@@ -131,7 +146,7 @@ func newWater(t *testing.T, seed uint64, anglers int) *water {
 }
 
 func (w *water) open() {
-	s, err := store.Open(w.dir+"/t.db", store.Options{KeyFile: w.dir + "/keys/key", Now: func() time.Time { return w.now }})
+	s, err := store.Open(w.path, store.Options{KeyFile: w.dir + "/keys/key", Now: func() time.Time { return w.now }})
 	require.NoError(w.t, err)
 	w.store = s
 	w.desk = &bot.Desk{Store: s, Engine: bot.NewEngine(), Maker: noFiles{}, Log: quiet}
@@ -140,6 +155,8 @@ func (w *water) open() {
 // day lets some of the anglers go out, and things go wrong.
 func (w *water) day() {
 	w.now = w.now.Truncate(24 * time.Hour).Add(29 * time.Hour)
+	w.backInReach()
+	away := w.blocks()
 	for range 3 + w.rng.IntN(len(w.anglers)/4+1) {
 		w.now = w.now.Add(time.Duration(1+w.rng.IntN(15)) * time.Minute)
 		w.act()
@@ -152,11 +169,13 @@ func (w *water) day() {
 	}
 	w.flush()
 	w.retry()
+	clear(w.blocking)
+	w.anglers = append(w.anglers, away...)
 	if w.chance(0.02) {
 		w.migrate()
 	}
 	if w.chance(0.05) {
-		require.NoError(w.t, w.store.Backup(context.Background(), w.dir+"/backup.db"))
+		w.moveIntoCopy()
 	}
 }
 
@@ -174,6 +193,22 @@ func (w *water) inTopic() bot.Chat {
 func (w *water) restart() {
 	w.restarts++
 	require.NoError(w.t, w.store.Close())
+	w.open()
+	w.retry()
+}
+
+// moveIntoCopy goes on with a copy of the store, as after a restored backup or a
+// compaction: whatever was acknowledged is in it.
+func (w *water) moveIntoCopy() {
+	w.copies++
+	path := fmt.Sprintf("%s/copy%d.db", w.dir, w.copies)
+	if w.chance(0.5) {
+		require.NoError(w.t, w.store.Backup(context.Background(), path))
+	} else {
+		require.NoError(w.t, w.store.Compact(context.Background(), path))
+	}
+	require.NoError(w.t, w.store.Close())
+	w.path = path
 	w.open()
 	w.retry()
 }
@@ -273,6 +308,10 @@ func (w *water) send(list []bot.Sending) {
 		if w.held[s.Reply.Chat] {
 			continue
 		}
+		if w.blocking[s.Reply.Chat] {
+			w.giveUp(s)
+			continue
+		}
 		if w.chance(0.03) {
 			w.held[s.Reply.Chat] = true
 			w.heldUp++
@@ -287,6 +326,21 @@ func (w *water) send(list []bot.Sending) {
 		}
 		w.settle(bot.Settled{Sending: s, Message: id})
 	}
+}
+
+// giveUp lets go of a reply to somebody who has blocked the bot, as the transport does.
+func (w *water) giveUp(s bot.Sending) {
+	w.unseen++
+	if s.Reply.PressID == "" && w.sendings[s.ID] == 0 {
+		w.answers(s)
+	}
+	w.sendings[s.ID]++
+	gone := w.message(bot.Person{}, bot.Chat{ID: s.Reply.Chat}, "")
+	gone.Update, gone.Event = 0, bot.EventRemoved
+	more, err := w.desk.Take(context.Background(), []bot.Message{gone})
+	require.NoError(w.t, err)
+	assert.Empty(w.t, more)
+	w.settle(bot.Settled{Sending: s})
 }
 
 func (w *water) settle(s bot.Settled) {
@@ -396,7 +450,11 @@ func (w *water) checkLog() {
 				person: r.Personal.Person, thread: r.Thread, species: r.Species, depthM: *r.DepthM,
 				method: string(r.Method), outcome: string(r.Outcome), undone: r.Undone, shared: r.Club != 0,
 			}
+			if want.day != "" {
+				assert.Equal(w.t, want.day, r.CaughtAt.Format(time.DateOnly), "%v: late, but of its day", k)
+			}
 			expected := *want
+			expected.day = ""
 			if w.forgotten[want.person] {
 				expected.person = 0
 				assert.Empty(w.t, r.Personal.Words)
@@ -423,6 +481,37 @@ func (w *water) checkExport() {
 	rows, err := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(out.Bytes(), []byte("\ufeff")))).ReadAll()
 	require.NoError(w.t, err)
 	assert.Equal(w.t, 1+len(w.ledger)-w.undone(), len(rows), "each report that stands, once")
+	w.checkSums(rows)
+}
+
+// checkSums counts fish and adds their depths by species and method, in the export
+// and in the ledger.
+func (w *water) checkSums(rows [][]string) {
+	column := func(name string) int {
+		i := slices.Index(rows[0], name)
+		require.GreaterOrEqual(w.t, i, 0, name)
+		return i
+	}
+	species, method, depth := column("species"), column("method"), column("depth_m")
+	type sum struct {
+		fish   int
+		metres float64
+	}
+	exported, reported := map[string]sum{}, map[string]sum{}
+	add := func(to map[string]sum, k string, metres float64) {
+		to[k] = sum{to[k].fish + 1, to[k].metres + metres}
+	}
+	for _, row := range rows[1:] {
+		metres, err := strconv.ParseFloat(row[depth], 64)
+		require.NoError(w.t, err)
+		add(exported, row[species]+" "+row[method], metres)
+	}
+	for _, e := range w.ledger {
+		if !e.undone {
+			add(reported, e.species+" "+e.method, e.depthM)
+		}
+	}
+	assert.Equal(w.t, reported, exported)
 }
 
 // checkChats reads everything that was ever sent to the group: no exact place, and
