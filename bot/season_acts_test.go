@@ -103,7 +103,7 @@ func (w *water) taps() {
 
 // tapped writes into the ledger what a tap under the answer to a question means.
 func (w *water) tapped(chat int64, asked bot.Message, who bot.Person, method string) {
-	k := entryKey{chat, asked.ID, 0}
+	k := w.keyOf(chat, asked.ID)
 	if e := w.ledger[k]; e != nil {
 		if e.method != method { // another tap changes what was done; the steps begin anew
 			e.method, e.outcome = method, ""
@@ -222,7 +222,7 @@ func (w *water) reportsInTopic() {
 	who := w.angler()
 	m := w.message(who, w.inTopic(), fmt.Sprintf("%s %d m 52 cm %s", c.name, depth, d.words))
 	w.deliver(m)
-	w.ledger[entryKey{m.Chat.ID, m.ID, 0}] = &entry{person: who.ID, thread: w.topic, species: c.species, depthM: float64(depth), method: d.method, outcome: d.outcome}
+	w.ledger[w.keyOf(m.Chat.ID, m.ID)] = &entry{person: who.ID, thread: w.topic, species: c.species, depthM: float64(depth), method: d.method, outcome: d.outcome}
 }
 
 // chatters says things in the group that are no business of the bot's: it must stay

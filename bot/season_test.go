@@ -93,7 +93,11 @@ type water struct {
 	// noSignal are messages that reach the server a day late; blocking are the people
 	// who have blocked the bot for today.
 	noSignal []bot.Message
-	blocking map[int64]bool
+	// moved is true once the group has moved, which it does once; sinceMove are the
+	// messages written there since. The log has their numbers with a minus.
+	moved     bool
+	sinceMove map[int]bool
+	blocking  map[int64]bool
 
 	restarts, heldUp, twice, again, late, copies, unseen int
 }
@@ -130,7 +134,7 @@ func newWater(t *testing.T, seed uint64, anglers int) *water {
 		shown: map[int64][]shownMessage{}, lastSent: map[int64]uint64{}, sendings: map[uint64]int{}, answered: map[uint64]int{},
 		ledger: map[entryKey]*entry{}, forgotten: map[int64]bool{}, said: map[int]bot.Message{},
 		asks: map[int64][]int{}, logs: map[int64][]int{}, numbers: map[string]entryKey{},
-		held: map[int64]bool{}, blocking: map[int64]bool{},
+		held: map[int64]bool{}, blocking: map[int64]bool{}, sinceMove: map[int]bool{},
 	}
 	for i := range anglers {
 		w.anglers = append(w.anglers, bot.Person{ID: int64(2000 + i), Name: fmt.Sprintf("Angler%d", i), Admin: i < 2})
@@ -171,7 +175,7 @@ func (w *water) day() {
 	w.retry()
 	clear(w.blocking)
 	w.anglers = append(w.anglers, away...)
-	if w.chance(0.02) {
+	if !w.moved && w.chance(0.05) {
 		w.migrate()
 	}
 	if w.chance(0.05) {
@@ -227,7 +231,7 @@ func (w *water) migrate() {
 	w.deliver(m)
 	w.flush()
 	old := w.club.ID
-	w.club.ID = m.MovedTo
+	w.club.ID, w.moved = m.MovedTo, true
 	for k, e := range w.ledger {
 		if k.chat == old {
 			delete(w.ledger, k)
@@ -251,11 +255,21 @@ func (w *water) message(who bot.Person, where bot.Chat, text string) bot.Message
 	w.update++
 	if !where.Group {
 		who.Admin = true
+	} else if w.moved {
+		w.sinceMove[w.ids] = true
 	}
 	return bot.Message{
 		Update: w.update, Chat: where, Sender: who, ID: w.ids, Text: text,
 		SentAt: w.now, ReceivedAt: w.now.Add(time.Second), Addressed: !where.Group,
 	}
+}
+
+// keyOf names what a message in a chat made.
+func (w *water) keyOf(chat int64, message int) entryKey {
+	if w.sinceMove[message] {
+		message = -message
+	}
+	return entryKey{chat, message, 0}
 }
 
 func (w *water) deliver(m ...bot.Message) {
@@ -374,7 +388,7 @@ func (w *water) answers(s bot.Sending) (asked int) {
 	if r.Edit != 0 {
 		for _, m := range w.shown[chat] {
 			if m.id == r.Edit && m.asked != 0 {
-				w.numbers[r.Ref] = entryKey{chat, m.asked, 0}
+				w.numbers[r.Ref] = w.keyOf(chat, m.asked)
 				return m.asked
 			}
 		}
