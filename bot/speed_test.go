@@ -14,24 +14,6 @@ import (
 // The words that a person on a boat types, with all that an answer needs.
 const typical = "red snapper 45m 3kg eyes bulging"
 
-// BenchmarkAnswer is one question from its words to the words of its answer,
-// with what is kept of it, without a commit of its own.
-func BenchmarkAnswer(b *testing.B) {
-	s := open(b)
-	engine := bot.NewEngine()
-	who := bot.Person{ID: 2000, Name: "Angler"}
-	m := bot.Message{Chat: private(who), Sender: who, ID: 1, Text: typical, SentAt: time.Unix(1.9e9, 0), ReceivedAt: time.Unix(1.9e9, 0), Addressed: true}
-	b.ReportAllocs()
-	require.NoError(b, s.Update(func(tx *store.Tx) error {
-		for b.Loop() {
-			if _, err := engine.Handle(tx, m); err != nil {
-				return err
-			}
-		}
-		return nil
-	}))
-}
-
 // BenchmarkQuestions is what a poll of 100 questions costs the desk, with the
 // commits: the answers are queued, and noted as sent together.
 func BenchmarkQuestions(b *testing.B) { benchmarkDesk(b, typical) }

@@ -39,7 +39,7 @@ func main() {
 		log.Fatal(bots[os.Args[2]](os.Args[3]))
 	}
 	var b bench
-	only := flag.String("only", "advice,loop,start,store,export", "what to measure")
+	only := flag.String("only", "advice,export,start,store,loop", "what to measure")
 	flag.IntVar(&b.runs, "runs", 5, "runs of each; the median counts")
 	flag.IntVar(&b.updates, "updates", 10_000, "updates for each bot of the loop")
 	flag.IntVar(&b.chats, "chats", 100, "chats that they come from")
