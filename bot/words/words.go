@@ -156,6 +156,9 @@ func (v Voice) Language() string {
 // catalogue has comes out as the key itself, and a test sees to it that none is used.
 func (v Voice) Say(key string, args ...any) string {
 	if text, ok := v.plain[key]; ok && !slices.ContainsFunc(args, isFigure) {
+		if !strings.Contains(text, "%[") {
+			args = nil // a sentence need not use what it is given, such as the fish
+		}
 		return fmt.Sprintf(text, args...)
 	}
 	return v.printer.Sprintf(key, args...)

@@ -99,3 +99,15 @@ func TestFrenchSpacesDoNotBreak(t *testing.T) {
 	assert.Equal(t, "Pourquoi\u00a0?", v.Say("button.why"))
 	assert.Equal(t, "Why?", words.For("en", false).Say("button.why"))
 }
+
+// What a sentence does not use, such as the fish in "it is too weak", is left out.
+func TestSentenceNeedNotUseWhatItIsGiven(t *testing.T) {
+	for _, tag := range words.Languages {
+		base, _ := tag.Base()
+		for key, sentence := range catalogue(t, base.String()) {
+			if text, plain := sentence.(string); plain && len(places(text)) == 0 {
+				assert.NotContains(t, words.For(base.String(), false).Say(key, "red snapper"), "%!", "%s of %s", key, base)
+			}
+		}
+	}
+}
