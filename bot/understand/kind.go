@@ -218,7 +218,7 @@ func (p *parsing) setsScene() bool {
 // isReport is true when the words say what was done: "log ...", "released, 40 oz,
 // swam off", "sent it down".
 func (p *parsing) isReport(named bool, facts int) bool {
-	if h := p.hits; len(h) > 0 && h[0].concept == "log" && h[0].from == 0 {
+	if p.beginsWithLog() {
 		return true
 	}
 	if strings.Contains(p.text, "?") || p.hasModal() {
@@ -272,12 +272,17 @@ func (p *parsing) inHit(i int) bool {
 	return slices.ContainsFunc(p.hits, func(h hit) bool { return i >= h.from && i < h.to })
 }
 
+// beginsWithLog is true for "log gag 40 m": all that follows tells of a release.
+func (p *parsing) beginsWithLog() bool {
+	return len(p.hits) > 0 && p.hits[0].concept == "log" && p.hits[0].from == 0
+}
+
 // readDone fills what was done with the fish.
 func (p *parsing) readDone() {
 	if m := p.value("method:", 0, len(p.tokens)); m != "" {
 		p.done.Method = advisor.Method(m)
 	}
-	if p.done.Method == "" && p.has("released") {
+	if p.done.Method == "" && (p.has("released") || p.beginsWithLog()) {
 		switch {
 		case p.has("atdepth"):
 			p.done.Method = advisor.Recompressed
