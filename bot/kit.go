@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"slices"
 	"strings"
 
 	"deepward/advisor"
@@ -26,9 +27,15 @@ func (t *turn) kit(rest string) error {
 // KitText words a kit: the weights first, then what each is for, then where it stays
 // short and what to do there.
 func KitText(v words.Voice, k advisor.Kit) string {
-	weights := make([]string, len(k.WeightsOz))
+	var weights []string
 	for i, oz := range k.WeightsOz {
-		weights[i] = v.Ounces(oz)
+		switch n := alike(k.WeightsOz[i:]); {
+		case i > 0 && k.WeightsOz[i-1] == oz: // counted already
+		case n > 1:
+			weights = append(weights, v.Say("line.several", n, v.Ounces(oz)))
+		default:
+			weights = append(weights, v.Ounces(oz))
+		}
 	}
 	lines := []string{
 		v.Say("kit.head", strings.Join(weights, ", ")),
@@ -45,6 +52,15 @@ func KitText(v words.Voice, k advisor.Kit) string {
 		lines = append(lines, shortLine(v, s))
 	}
 	return strings.Join(append(lines, v.Say("kit.foot", v.Ounces(k.PracticeOz))), "\n")
+}
+
+// alike counts how many of a list, from its first on, are the same.
+func alike(list []float64) int {
+	n := slices.IndexFunc(list, func(x float64) bool { return x != list[0] })
+	if n < 0 {
+		return len(list)
+	}
+	return n
 }
 
 // shortLine says for which fish a kit is too light, and to push it down first.
