@@ -269,7 +269,7 @@ func TestStepsEndWithTheWordSkipAndGiveWayToANewQuestion(t *testing.T) {
 func TestKitSaysWhatToCarry(t *testing.T) {
 	k := newTalk(t)
 	for _, ask := range []string{"/kit 80m 10kg", "kit 260 ft 22lb"} {
-		assert.Regexp(t, `^CARRY: 20 oz, 40 oz, 64 oz`, only(t, k.say(ada, ask)).Text, ask)
+		assert.Regexp(t, `^CARRY: 20 oz, 40 oz, 2 × 64 oz`, only(t, k.say(ada, ask)).Text, ask)
 	}
 	assert.Contains(t, only(t, k.say(ada, "kit 40m")).Text, "kit 80m 10kg", "a kit needs the fish too")
 }
