@@ -12,6 +12,10 @@ func (t *turn) reanswer(n uint64, m understand.Meaning) error {
 	if !ok || asked.Text == t.m.Text {
 		return nil
 	}
+	if m.FollowUp { // "and at 70 m" still is about the fish before it
+		m.Query, m.More = merge(asked.Fish[0], m.Query), nil
+		m.Missing = understand.Missing(m.Query)
+	}
 	asked.Fish = append([]advisor.Query{m.Query}, m.More...)
 	t.equip(asked.Fish)
 	asked.Text, asked.Missing = t.m.Text, m.Missing

@@ -367,3 +367,15 @@ func TestSharedReportCountsInTheClubsSeason(t *testing.T) {
 	k.tap(ada, private(ada), r, "Share")
 	assert.Equal(t, "Spring", k.reports()[2].Season, "reopened")
 }
+
+func TestEditedFollowUpKeepsItsFish(t *testing.T) {
+	k := newTalk(t)
+	k.say(ada, "gag 40m 3kg")
+	m := k.message(ada, private(ada), "and at 60 m?")
+	first := only(t, k.take(m))
+	edit := k.message(ada, private(ada), "and at 70 m?")
+	edit.ID, edit.Edited = m.ID, true
+	r := only(t, k.take(edit))
+	assert.Contains(t, r.Text, "Gag grouper, 3 kg, from 70 m")
+	assert.Equal(t, first.id, r.Edit)
+}
