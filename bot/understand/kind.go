@@ -241,6 +241,9 @@ func (p *parsing) isReport(named bool, facts int) bool {
 
 // hasModal is true for "should", "can i": the act is asked about, not told.
 func (p *parsing) hasModal() bool {
+	if first := word(p.tokens, 0); first == "como" || first == "comment" {
+		return true
+	}
 	for i := range p.tokens {
 		switch word(p.tokens, i) {
 		case "should", "can", "could", "shall", "how", "what", "which", "need",

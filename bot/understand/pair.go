@@ -126,7 +126,7 @@ func broken(tokens []token, from, to int) bool {
 
 func deniedBetween(tokens []token, from, to int) bool {
 	for i := from + 1; i < to; i++ {
-		if book().negates[word(tokens, i)] {
+		if book().negates[word(tokens, i)] && !isInThe(tokens, i) {
 			return true
 		}
 	}

@@ -47,6 +47,9 @@ var book = sync.OnceValue(func() phraseBook {
 		case "filler":
 			b.filler[text] = true
 			continue
+		case "lookalike": // no misspelt name of ours: "merlu" is no "merou"
+			b.known[text] = true
+			continue
 		case "negation":
 			b.negates[text] = true
 			continue
@@ -232,6 +235,11 @@ func matches(tokens []token, i int, words []string) (to int, ok bool) {
 // negationReach is how many words back a "no" still counts.
 const negationReach = 3
 
+// isInThe is true for the Portuguese "no" of "no fundo", which denies nothing.
+func isInThe(tokens []token, at int) bool {
+	return word(tokens, at) == "no" && word(tokens, at+1) == "fundo"
+}
+
 // isNegated looks back for a "no", within the clause; "no bloat or bulging eyes"
 // denies both.
 func isNegated(tokens []token, at int, hits []hit) bool {
@@ -241,7 +249,7 @@ func isNegated(tokens []token, at int, hits []hit) bool {
 			return false
 		case w.text == "but":
 			return false
-		case book().negates[w.text]:
+		case book().negates[w.text] && !isInThe(tokens, i):
 			return true
 		case (w.text == "or" || w.text == "nor" || w.text == "and" || w.text == "ni" || w.text == "nem" || w.text == "ou" || w.text == "o") && len(hits) > 0:
 			if k := slices.IndexFunc(hits, func(h hit) bool { return h.to == i }); k >= 0 {

@@ -242,7 +242,7 @@ func unitFits(tokens []token, i int, t token, u unit) bool {
 	switch {
 	case t.text == "in":
 		after := word(tokens, i+1)
-		follows := i+1 < len(tokens) && tokens[i+1].kind == tokenNumber
+		follows := i+1 < len(tokens) && tokens[i+1].kind == tokenNumber && !isOunces(word(tokens, i+2)) // "22 in 40 oz"
 		return glued || !(after == "the" || after == "a" || after == "my" || after == "about" || after == "around" || isNumberWord(after) || follows)
 	case (t.text == "c" || t.text == "f") && !glued:
 		return aboutWater(tokens)
@@ -253,6 +253,8 @@ func unitFits(tokens []token, i int, t token, u unit) bool {
 	}
 	return true
 }
+
+func isOunces(w string) bool { return units()[w].dim == ounces }
 
 // aboutWater is true when the temperature of the water may be meant.
 func aboutWater(tokens []token) bool {
@@ -303,6 +305,10 @@ var leadWords = map[string]bool{
 	"lastro": true, "lest": true, "lests": true, "plomb": true, "plombs": true,
 }
 
+// leadUsed are the words before a figure that is a release weight if "weight" follows:
+// "sent down 4 lb weight".
+var leadUsed = map[string]bool{"with": true, "w": true, "on": true, "down": true, "used": true, "using": true}
+
 // takeLead makes release weights of the weights that are said to be of lead, not of
 // a fish: "with a 2 lb weight", "con plomo de 1 kg".
 func takeLead(tokens []token, found []quantity) {
@@ -313,7 +319,7 @@ func takeLead(tokens []token, found []quantity) {
 		}
 		after := word(tokens, q.to)
 		ofLead := (after == "de" || after == "of") && leadWords[word(tokens, q.to+1)]
-		with := word(tokens, before) == "with" || word(tokens, before) == "w" || word(tokens, before) == "on"
+		with := leadUsed[word(tokens, before)]
 		if q.dim == weight && (ofLead || leadWords[word(tokens, before)] || with && (after == "weight" || after == "lead" || after == "sinker")) {
 			found[i].dim, found[i].low, found[i].high = ounces, q.low/kgPerOunce, q.high/kgPerOunce
 		}
