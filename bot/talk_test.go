@@ -379,3 +379,20 @@ func TestEditedFollowUpKeepsItsFish(t *testing.T) {
 	assert.Contains(t, r.Text, "Gag grouper, 3 kg, from 70 m")
 	assert.Equal(t, first.id, r.Edit)
 }
+
+func TestEachOfAFewFishGoesOffInItsOwnWay(t *testing.T) {
+	for text, want := range map[string][]advisor.Outcome{
+		"log two yelloweye at 80 m sent down 40 oz, one floated off, one swam down": {advisor.FloatedOff, advisor.SwamDown},
+		"log 2 gag 40 m let go at the top, one swam down one floated":               {advisor.SwamDown, advisor.FloatedOff},
+		"log 3 gag 40 m sent down 40 oz, swam off, one floated off":                 {advisor.FloatedOff, advisor.SwamDown, advisor.SwamDown},
+		"log 2 gag 40 m sent down 40 oz swam off":                                   {advisor.SwamDown, advisor.SwamDown},
+	} {
+		k := newTalk(t)
+		k.say(ada, text)
+		var got []advisor.Outcome
+		for _, r := range k.reports() {
+			got = append(got, r.Outcome)
+		}
+		assert.Equal(t, want, got, text)
+	}
+}

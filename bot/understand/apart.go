@@ -56,6 +56,64 @@ func (m *Meaning) together(parts []string, s Setting) {
 	m.Missing = Missing(m.Query)
 }
 
+// outcomesOfOne are how single ones of several fish went off, in order, and how the
+// others did: "one floated off, one swam down".
+func (p *parsing) outcomesOfOne() (single []advisor.Outcome, others advisor.Outcome) {
+	counted := -1 // some words are how it behaved and how it went off
+	for _, h := range p.hits {
+		outcome, told := strings.CutPrefix(h.concept, "outcome:")
+		if h.concept == "behaviour:"+string(advisor.Floating) {
+			outcome, told = string(advisor.FloatedOff), true
+		}
+		switch {
+		case !told || h.negated || h.from == counted:
+		case p.ofOne(h):
+			single, counted = append(single, advisor.Outcome(outcome)), h.from
+		default:
+			others = advisor.Outcome(outcome)
+		}
+	}
+	return single, others
+}
+
+// oneByOne gives single fish of a count an outcome of their own. It changes nothing
+// where the fish differ in kind or size, or are fewer than the outcomes.
+func (m *Meaning) oneByOne(single []advisor.Outcome, others advisor.Outcome) {
+	one, count := m.Query, m.Query.Count
+	for _, q := range m.More {
+		if q.Species != one.Species || told(q.WeightKg) != told(one.WeightKg) || told(q.LengthCm) != told(one.LengthCm) {
+			return
+		}
+		count += q.Count
+	}
+	if len(single) == 0 || count < 2 || count < len(single) {
+		return
+	}
+	one.Count, one.Behaviour = 1, ""
+	var fish []advisor.Query
+	m.Each = nil
+	for i := range count {
+		q, done := one, m.Done
+		done.Outcome = others
+		if i < len(single) {
+			done.Outcome = single[i]
+		}
+		if done.Outcome == advisor.FloatedOff && done.Method != advisor.Recompressed {
+			q.Behaviour = advisor.Floating
+		}
+		fish, m.Each = append(fish, q), append(m.Each, done)
+	}
+	m.Query, m.More, m.Done = fish[0], fish[1:], m.Each[0]
+}
+
+// told is a figure, 0 for one that was not told.
+func told(x *float64) float64 {
+	if x == nil {
+		return 0
+	}
+	return *x
+}
+
 // DoneWith is what was done with the i-th fish of the message, Query the 0-th.
 func (m Meaning) DoneWith(i int) Done {
 	if i < len(m.Each) {

@@ -36,8 +36,13 @@ func (r *Reader) Understand(text string, s Setting) Meaning {
 	}
 	p := newParsing(folded, s)
 	p.read(&m)
-	if parts := p.apart(); m.Kind == Report && len(parts) > 0 {
+	if m.Kind != Report {
+		return m
+	}
+	if parts := p.apart(); len(parts) > 0 {
 		m.together(parts, s)
+	} else {
+		m.oneByOne(p.outcomesOfOne())
 	}
 	return m
 }

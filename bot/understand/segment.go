@@ -2,6 +2,7 @@ package understand
 
 import (
 	"slices"
+	"strings"
 
 	"deepward/advisor"
 )
@@ -131,6 +132,12 @@ func (p *parsing) dropBare(from, to int) {
 // oneWords say one of several.
 var oneWords = map[string]bool{"one": true, "uno": true, "una": true, "un": true, "um": true, "uma": true, "une": true}
 
+// ofOne is true for words about one of several: "one floated", "one floated off".
+func (p *parsing) ofOne(h hit) bool {
+	before := word(p.tokens, h.from-1)
+	return oneWords[before] || before == "1" || oneWords[word(p.tokens, h.from)]
+}
+
 // oddOneOut splits "two yelloweye at 80 m, one floated off": one of the count
 // has a state of its own.
 func (p *parsing) oddOneOut(fish []advisor.Query) []advisor.Query {
@@ -138,9 +145,7 @@ func (p *parsing) oddOneOut(fish []advisor.Query) []advisor.Query {
 		return fish
 	}
 	for _, h := range p.hits {
-		w := word(p.tokens, h.from-1)
-		one := oneWords[w] || w == "1" || word(p.tokens, h.from) == "one"
-		if one && !h.negated && len(h.concept) > 10 && h.concept[:10] == "behaviour:" {
+		if p.ofOne(h) && !h.negated && strings.HasPrefix(h.concept, "behaviour:") {
 			odd := fish[0]
 			odd.Count = 1
 			rest := fish[0]
