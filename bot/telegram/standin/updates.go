@@ -128,12 +128,6 @@ func Press(chat, person int64, message int, data string) string {
 		message, person, person, message, chat, kind, body)
 }
 
-// Inline is the raw update of a question typed after the bot's name.
-func Inline(person int64, id, query string) string {
-	body, _ := json.Marshal(query)
-	return fmt.Sprintf(`{"update_id":%%d,"inline_query":{"id":%q,"from":{"id":%d,"is_bot":false,"first_name":"P%d"},"query":%s,"offset":""}}`, id, person, person, body)
-}
-
 // mostPolled is how many updates one poll brings at most.
 const mostPolled = 100
 
