@@ -310,6 +310,10 @@ func (p *parsing) placeOunces(m *Meaning) {
 		if q.dim != ounces {
 			continue
 		}
+		if q.high <= 0 {
+			m.Problems = append(m.Problems, Problem{"weight_kg", advisor.Note{Code: NotPositive, Words: []string{q.raw}}})
+			continue
+		}
 		if p.isReleaseWeight(q, m) {
 			if q.ranged {
 				release = append(release, q.low)
