@@ -386,6 +386,7 @@ func TestEachOfAFewFishGoesOffInItsOwnWay(t *testing.T) {
 		"log 2 gag 40 m let go at the top, one swam down one floated":               {advisor.SwamDown, advisor.FloatedOff},
 		"log 3 gag 40 m sent down 40 oz, swam off, one floated off":                 {advisor.FloatedOff, advisor.SwamDown, advisor.SwamDown},
 		"log 2 gag 40 m sent down 40 oz swam off":                                   {advisor.SwamDown, advisor.SwamDown},
+		"sent the gag back down 60m 8kg, came right back up":                        {advisor.FloatedOff},
 	} {
 		k := newTalk(t)
 		k.say(ada, text)
