@@ -9,7 +9,8 @@ import (
 )
 
 // pressShare shows a report from a private chat, with its fellows of one message, to
-// the club's group, without its place, and counts it in the club's log. Shared twice it is shown once.
+// the club's group, without its place, and counts it in the club's log. Shared twice
+// it is shown once.
 func (t *turn) pressShare(n uint64, detail string) error {
 	r, err := t.ownReport(n)
 	if err != nil {

@@ -158,24 +158,32 @@ func (t *turn) fillIn(m understand.Meaning) (bool, error) {
 // hold none of them, or are about another fish.
 func (t *turn) tellMore(r *store.Report, m understand.Meaning) bool {
 	q := m.Query
-	tag := firstOf(m.Done.Tag, tagOf(t.m.Text))
+	tag, outcome := firstOf(m.Done.Tag, tagOf(t.m.Text)), t.outcomeTold(m)
 	switch {
 	case q.Species != "" || q.DepthM != nil || len(m.More) > 0 || m.Done.Method != "" && m.Done.Method != r.Method:
 		return false
 	case tag != "":
 		r.Tag = tag
-	case m.Done.Outcome != "":
-		r.Outcome = m.Done.Outcome
-	case t.session.Awaiting == "went" && t.Reader.Outcome(t.m.Text) != "":
-		r.Outcome = t.Reader.Outcome(t.m.Text)
-	case t.session.Awaiting == "went" && q.Behaviour == advisor.Floating:
-		r.Outcome = advisor.FloatedOff
+	case outcome != "":
+		r.Outcome = outcome
 	case q.LengthCm != nil || q.WeightKg != nil:
 		tellSize(r, q)
 	default:
 		return false
 	}
 	return true
+}
+
+// outcomeTold is how the fish went off by the words of the message, "" if they do not
+// say. A bare "floated" says so only in answer to that question.
+func (t *turn) outcomeTold(m understand.Meaning) advisor.Outcome {
+	if m.Done.Outcome != "" || t.session.Awaiting != "went" {
+		return m.Done.Outcome
+	}
+	if outcome := t.Reader.Outcome(t.m.Text); outcome != "" || m.Query.Behaviour != advisor.Floating {
+		return outcome
+	}
+	return advisor.FloatedOff
 }
 
 // tellSize adds the length or the weight that was told; the other one stays.
