@@ -100,7 +100,7 @@ func (d *Desk) takeOne(tx *store.Tx, m Message) ([]Sending, error) {
 		if err != nil {
 			return nil, err
 		}
-		sendings[i] = Sending{ID: id, Reply: r, QueuedAt: m.ReceivedAt}
+		sendings[i] = Sending{ID: id, Reply: whereItIsNow(tx, r), QueuedAt: m.ReceivedAt}
 	}
 	return sendings, nil
 }
@@ -118,6 +118,23 @@ func (d *Desk) handle(tx *store.Tx, m Message) (replies []Reply, err error) {
 		return nil, fmt.Errorf("%w: %w", errBroken, err)
 	}
 	return replies, nil
+}
+
+// whereItIsNow is a reply to a group that moved since, as a message of before may
+// be taken after: what waits for that group from earlier goes to its new number,
+// and this must not overtake it.
+func whereItIsNow(tx *store.Tx, r Reply) Reply {
+	if r.Chat >= 0 { // only groups move
+		return r
+	}
+	number, err := tx.ChatNumber(r.Chat)
+	if err != nil {
+		return r
+	}
+	if now, known := tx.TransportChat(number); known {
+		return r.MovedTo(now)
+	}
+	return r
 }
 
 func markSeen(tx *store.Tx, m Message) error {

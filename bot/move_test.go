@@ -69,3 +69,17 @@ func TestWaitingReplyOfAMovedGroupNamesNoMessageOfBefore(t *testing.T) {
 	assert.Zero(t, waiting[0].Reply.ReplyTo)
 	assert.Equal(t, sendings[0].Reply.Text, waiting[0].Reply.Text)
 }
+
+// A message that was written before the move and taken after it, as by a restart
+// in between, is answered where what waits from earlier goes: the two keep their order.
+func TestMessageOfBeforeTheMoveIsAnsweredInTheNewGroup(t *testing.T) {
+	k := newTalk(t)
+	k.take(bot.Message{Chat: club, Event: bot.EventMoved, MovedTo: -1009, ReceivedAt: k.now, SentAt: k.now})
+	m := k.message(bruno, club, "/log gag 40 m sent down 40 oz")
+	m.Addressed = true
+	sendings, err := k.desk.Take(t.Context(), []bot.Message{m})
+	require.NoError(t, err)
+	require.Len(t, sendings, 1)
+	assert.Equal(t, int64(-1009), sendings[0].Reply.Chat)
+	assert.Zero(t, sendings[0].Reply.ReplyTo)
+}

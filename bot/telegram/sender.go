@@ -1,7 +1,9 @@
 package telegram
 
 import (
+	"cmp"
 	"context"
+	"slices"
 	"sync"
 	"time"
 
@@ -66,10 +68,13 @@ type laneKey struct {
 	ack  string
 }
 
-// lane is what waits for one chat; the first is being delivered.
+// lane is what waits for one chat; the first is tried until it is settled.
 type lane struct {
+	key     laneKey
 	waiting []*job
-	running bool
+	running bool          // a worker is at it
+	calling bool          // the first is being delivered at this moment
+	into    *lane         // took this one over
 	limiter *rate.Limiter // nil for acknowledgements
 }
 
@@ -116,7 +121,7 @@ func (s *sender) enqueue(list []bot.Sending) {
 		key := laneKey{s.whereIs(out.Reply.Chat), out.Reply.PressID + out.Reply.InlineID}
 		l := s.lane(key)
 		l.waiting = append(l.waiting, &job{Sending: out})
-		s.start(key, l)
+		s.start(l)
 	}
 }
 
@@ -125,7 +130,7 @@ func (s *sender) lane(key laneKey) *lane {
 	l := s.lanes[key]
 	if l == nil {
 		s.sweep()
-		l = &lane{}
+		l = &lane{key: key}
 		if key.ack == "" {
 			l.limiter = s.limits.limiterOf(key.chat)
 		}
@@ -152,62 +157,93 @@ func (l *lane) idle() bool {
 }
 
 // start runs a worker for a lane that has none; the lock is held.
-func (s *sender) start(key laneKey, l *lane) {
+func (s *sender) start(l *lane) {
 	if l.running || s.closed {
 		return
 	}
 	l.running = true
-	s.busy.Go(func() { s.work(key, l) })
+	s.busy.Go(func() { s.work(l) })
 }
 
-// work delivers what waits in a lane until nothing does.
-func (s *sender) work(key laneKey, l *lane) {
-	for j := s.first(key, l); j != nil && s.finish(l, j); j = s.first(key, l) {
-		s.drop(l)
+// work delivers what waits in a lane until nothing does, or the sender stops.
+func (s *sender) work(l *lane) {
+	for {
+		j, wait := s.first(l)
+		if j == nil || !s.pause(wait) || !s.try(l, j) {
+			return
+		}
 	}
 }
 
-// first is the reply whose turn it is; nil ends the worker.
-func (s *sender) first(key laneKey, l *lane) *job {
+// first is the reply whose turn it is, and how long it is put off; nil ends the
+// worker.
+func (s *sender) first(l *lane) (*job, time.Duration) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if len(l.waiting) > 0 && s.turns.Err() == nil {
-		return l.waiting[0]
+		j := l.waiting[0]
+		return j, min(j.NotBefore.Sub(s.now()), longestWait)
 	}
 	l.running = false
-	if l.idle() && s.lanes[key] == l {
-		delete(s.lanes, key)
+	if l.idle() && s.lanes[l.key] == l {
+		delete(s.lanes, l.key)
 	}
-	return nil
+	return nil, 0
 }
 
-func (s *sender) drop(l *lane) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	l.waiting[0] = nil
-	l.waiting = l.waiting[1:]
-}
-
-// finish tries until a reply is settled; false when the sender stops before.
-func (s *sender) finish(l *lane, j *job) bool {
-	if !s.pause(min(j.NotBefore.Sub(s.now()), longestWait)) {
+// try waits for its turn and makes one try; false when the sender stops.
+func (s *sender) try(l *lane, j *job) bool {
+	if l.limiter != nil && l.limiter.Wait(s.turns) != nil || s.overall.Wait(s.turns) != nil {
 		return false
 	}
-	for {
-		r, ok := s.once(l, j)
-		if !ok {
-			return false
-		}
-		s.settle(j, &r)
-		switch {
-		case r.again > 0:
-			j.Tries++
-			if !s.pause(r.again) {
-				return false
-			}
-		case !r.more:
-			return true
-		}
+	select {
+	case s.slots <- struct{}{}:
+	case <-s.turns.Done():
+		return false
+	}
+	defer func() { <-s.slots }()
+	if !s.begin(l, j) {
+		return true
+	}
+	var r result
+	if err := guard(func() error { r = s.deliver(s.ctx, j); return nil }); err != nil {
+		r = result{verdict: never, err: err}
+	}
+	s.settle(j, &r)
+	s.end(l, j, r)
+	return true
+}
+
+// begin makes a reply known as under way, with the number that its chat has now;
+// false when another lane took it over while it waited.
+func (s *sender) begin(l *lane, j *job) bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if len(l.waiting) == 0 || l.waiting[0] != j {
+		return false
+	}
+	l.calling = true
+	j.Reply = j.Reply.MovedTo(s.whereIs(j.Reply.Chat))
+	return true
+}
+
+// end takes a settled reply out; one that is not waits at the head, or in the lane
+// that took this one over.
+func (s *sender) end(l *lane, j *job, r result) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	l.calling = false
+	if r.again > 0 {
+		j.Tries++
+		j.NotBefore = s.now().Add(r.again)
+	} else if !r.more {
+		l.waiting[0] = nil
+		l.waiting = l.waiting[1:]
+	}
+	if l.into != nil {
+		to := l.goesInto()
+		to.join(l)
+		s.start(to)
 	}
 }
 
@@ -226,26 +262,6 @@ func (s *sender) pause(d time.Duration) bool {
 	}
 }
 
-// once waits for its turn and tries; ok is false when the sender stops.
-func (s *sender) once(l *lane, j *job) (r result, ok bool) {
-	if l.limiter != nil && l.limiter.Wait(s.turns) != nil || s.overall.Wait(s.turns) != nil {
-		return result{}, false
-	}
-	select {
-	case s.slots <- struct{}{}:
-	case <-s.turns.Done():
-		return result{}, false
-	}
-	defer func() { <-s.slots }()
-	s.mu.Lock() // only now: the group may have moved while its reply waited
-	j.Reply = j.Reply.MovedTo(s.whereIs(j.Reply.Chat))
-	s.mu.Unlock()
-	if err := guard(func() error { r = s.deliver(s.ctx, j); return nil }); err != nil {
-		return result{verdict: never, err: err}, true
-	}
-	return r, true
-}
-
 // moved notes that a group has a new number: what waits for it goes there.
 func (s *sender) moved(from, to int64) {
 	s.mu.Lock()
@@ -256,10 +272,43 @@ func (s *sender) moved(from, to int64) {
 	delete(s.newHome, to) // the newest move counts, and none leads in a circle
 	s.newHome[from] = to
 	old, fresh := laneKey{chat: from}, laneKey{chat: to}
-	if l := s.lanes[old]; l != nil && s.lanes[fresh] == nil {
-		delete(s.lanes, old)
-		s.lanes[fresh] = l
+	l := s.lanes[old]
+	if l == nil {
+		return
 	}
+	if ahead := s.lanes[fresh]; ahead != nil {
+		l.join(ahead)
+	}
+	delete(s.lanes, old)
+	l.key, s.lanes[fresh] = fresh, l
+	s.start(l)
+}
+
+// join takes over what waits in another lane, in the order of taking in. What
+// either is delivering at this moment stays where it is; the sender's lock is held.
+func (l *lane) join(other *lane) {
+	mine, theirs := l.underWay(), other.underWay()
+	rest := slices.Concat(l.waiting[mine:], other.waiting[theirs:])
+	slices.SortStableFunc(rest, func(a, b *job) int { return cmp.Compare(a.ID, b.ID) })
+	l.waiting = append(slices.Clip(l.waiting[:mine]), rest...)
+	other.waiting = other.waiting[:theirs:theirs]
+	other.into = l
+}
+
+// goesInto is the lane that all of this one ends in.
+func (l *lane) goesInto() *lane {
+	for l.into != nil {
+		l = l.into
+	}
+	return l
+}
+
+// underWay is how many of those that wait are being delivered: the first, or none.
+func (l *lane) underWay() int {
+	if l.calling {
+		return 1
+	}
+	return 0
 }
 
 // whereIs follows the moves of a group; the lock is held.

@@ -2,6 +2,7 @@ package telegram
 
 import (
 	"fmt"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -249,6 +250,49 @@ func TestMoveThatAnUpdateToldNeedsNoRefusal(t *testing.T) {
 			assert.Equal(t, "-1009", p["chat_id"])
 		}
 	}, limited)
+}
+
+// Messages of the new group may be taken before anybody told of the move. From
+// then on that it is told there is one queue, in the order of taking in.
+func TestMoveToldLateMakesOneQueueOfTwo(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		for i := range 6 {
+			t.api.Say(-100, 7, numbered(i))
+			t.api.Say(-1009, 7, numbered(i+10))
+		}
+		time.Sleep(100 * time.Millisecond) // chatBurst of each is sent, the others wait
+		t.api.Move(-100, -1009)
+		time.Sleep(5 * time.Minute)
+		assert.Equal(t, []string{"10", "11", "12", "3", "13", "4", "14", "5", "15"}, texts(t.api.Sent(-1009)))
+		assert.Equal(t, []string{"0", "1", "2"}, texts(t.api.Sent(-100)))
+		assert.Zero(t, t.desk.waiting())
+	}, limited)
+}
+
+// Also what one of the two queues is just delivering, and fails at, keeps its place.
+func TestMoveToldLateWhileBothQueuesAreCalling(t *testing.T) {
+	for name, slow := range map[string]string{"the old one fails": "-100", "the new one fails": "-1009"} {
+		t.Run(name, func(t *testing.T) {
+			inBubble(t, func(t *serving) {
+				var failed atomic.Bool
+				t.api.Spoil(standin.On("sendMessage", func(x *standin.Exchange) bool {
+					time.Sleep(time.Second)
+					return x.Params["chat_id"] == slow && failed.CompareAndSwap(false, true) && standin.Flood(20)(x)
+				}))
+				for i := range 2 {
+					t.api.Say(-100, 7, numbered(i))
+					t.api.Say(-1009, 7, numbered(i+10))
+				}
+				time.Sleep(100 * time.Millisecond)
+				t.api.Move(-100, -1009)
+				time.Sleep(5 * time.Minute)
+				got := texts(t.api.Calls())
+				assert.ElementsMatch(t, []string{"0", "10", "1", "11"}, got)
+				assert.Equal(t, []string{"1", "11"}, got[2:], "both heads were under way; what waited comes after them")
+				assert.Zero(t, t.desk.waiting())
+			})
+		})
+	}
 }
 
 // As long as the new number cannot be kept, the reply waits.
