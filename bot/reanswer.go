@@ -23,7 +23,10 @@ func (t *turn) reanswer(n uint64, m understand.Meaning) error {
 		return err
 	}
 	r := t.advice(n, asked, m)
-	r.Edit = asked.Reply
+	var err error
+	if r.Edit, err = t.answeredBy(n); err != nil {
+		return err
+	}
 	t.reply(r)
 	return nil
 }

@@ -16,36 +16,39 @@ func ignoreMissing(err error) error {
 }
 
 // remember keeps what a delivered message was about, so that an answer to it
-// can be understood, and a question's answer can be replaced in place.
+// can be understood, and a question's answer can be replaced in place. Of a person
+// who was forgotten while the message was on its way it keeps nothing.
 func remember(tx *store.Tx, r Reply, message int) error {
 	if r.Ref == "" || message == 0 {
 		return nil
+	}
+	if question, ok := questionIn(tx, r.Ref); ok {
+		if !tx.Has(kindQuestion, question) {
+			return nil
+		}
+		if err := tx.Put(kindAnswered, question, message); err != nil {
+			return err
+		}
 	}
 	chat, err := tx.ChatNumber(r.Chat)
 	if err != nil {
 		return err
 	}
-	if err := tx.Put(kindSent, key(chat, tx.MessageNumber(r.Chat, message)), r.Ref); err != nil {
-		return err
-	}
-	return rememberAnswer(tx, r.Ref, message)
+	return tx.Put(kindSent, key(chat, tx.MessageNumber(r.Chat, message)), r.Ref)
 }
 
-// rememberAnswer notes with a kept question which message carries its answer.
-func rememberAnswer(tx *store.Tx, reference string, message int) error {
+// questionIn is the key of the question that a reference names.
+func questionIn(tx *store.Tx, reference string) (question string, ok bool) {
 	parts := strings.Split(reference, "/")
 	if parts[0] != kindQuestion || len(parts) != 3 {
-		return nil
+		return "", false
 	}
 	person, err := strconv.ParseInt(parts[1], 10, 64)
-	if err != nil {
-		return nil
-	}
-	own := key(tx.PersonKey(person), parts[2])
-	asked, err := load[Asked](tx, kindQuestion, own)
-	if err != nil || len(asked.Fish) == 0 || asked.Reply == message {
-		return err
-	}
-	asked.Reply = message
-	return tx.Put(kindQuestion, own, asked)
+	return key(tx.PersonKey(person), parts[2]), err == nil
+}
+
+// answeredBy is the number of the message that carries the answer to a question of
+// the person, 0 if none is known.
+func (t *turn) answeredBy(n uint64) (int, error) {
+	return load[int](t.tx, kindAnswered, t.ownKey(n))
 }

@@ -16,6 +16,7 @@ const (
 	kindSession  = "session"
 	kindQuestion = "question"
 	kindSent     = "sent"
+	kindAnswered = "answered"
 	kindAsked    = "asked"
 	kindRequest  = "request"
 )
@@ -94,22 +95,21 @@ type Asked struct {
 	Text    string          `cbor:"5,keyasint,omitempty"`
 	Fish    []advisor.Query `cbor:"6,keyasint"`
 	At      time.Time       `cbor:"7,keyasint"`
-	// Reply is the number of the message that carried the answer.
-	Reply int `cbor:"8,keyasint,omitempty"`
 	// Reports are the reports made from it, one for each fish.
 	Reports []uint64 `cbor:"9,keyasint,omitempty"`
 	Missing []string `cbor:"10,keyasint,omitempty"`
 }
 
+// key joins the parts of a key with strokes.
 func key(parts ...any) string {
-	s := ""
+	b := make([]byte, 0, 48)
 	for i, p := range parts {
 		if i > 0 {
-			s += "/"
+			b = append(b, '/')
 		}
-		s += fmt.Sprint(p)
+		b = fmt.Append(b, p)
 	}
-	return s
+	return string(b)
 }
 
 // load reads a piece of state; what was never kept comes back empty.

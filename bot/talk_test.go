@@ -1,6 +1,7 @@
 package bot_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -175,6 +176,23 @@ func TestForgetLeavesTheCountAndNothingElse(t *testing.T) {
 			for key := range tx.Keys(kind, "") {
 				assert.Fail(t, "state left", "%s %s", kind, key)
 			}
+		}
+		return nil
+	}))
+}
+
+// An answer that was on its way while its person was forgotten leaves nothing either.
+func TestForgettingReachesAnAnswerOnItsWay(t *testing.T) {
+	k := newTalk(t)
+	k.say(bruno, "gag 40 m 3 kg")
+	late, err := k.desk.Take(t.Context(), []bot.Message{k.message(ada, private(ada), "gag 40 m 3 kg")})
+	require.NoError(t, err)
+	r := only(t, k.say(ada, "/forget"))
+	only(t, k.tap(ada, private(ada), r, "Yes"))
+	require.NoError(t, k.desk.Settle(t.Context(), []bot.Settled{{Sending: late[0], Message: 900}}))
+	require.NoError(t, k.store.View(func(tx *store.Tx) error {
+		for _, kind := range []string{"question", "answered", "sent"} {
+			assert.Len(t, slices.Collect(tx.Keys(kind, "")), 1, "of %s only bruno's is left", kind)
 		}
 		return nil
 	}))

@@ -54,7 +54,12 @@ func (t *Tx) MessageNumber(transport int64, message int) int {
 }
 
 func (t *Tx) chatAlias(transport int64) []byte {
-	return t.s.sealer.digest("chat", strconv.FormatInt(transport, 10))
+	alias, known := t.aliases[transport]
+	if !known {
+		alias = t.s.sealer.digest("chat", strconv.FormatInt(transport, 10))
+		t.aliases[transport] = alias
+	}
+	return alias
 }
 
 // pointBack keeps, sealed, where a chat can be written to.

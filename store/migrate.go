@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"crypto/rand"
 	"fmt"
+	"time"
 
 	bolt "go.etcd.io/bbolt"
 )
@@ -78,7 +79,7 @@ func bindToBuckets(tx *bolt.Tx, sealer *sealer) error {
 			return err
 		}
 	}
-	t := &Tx{tx: tx, s: &Store{sealer: sealer}}
+	t := (&Store{sealer: sealer}).begin(tx, time.Time{})
 	for _, b := range []struct {
 		name   []byte
 		change func(k, v []byte) ([]byte, []byte, error)

@@ -239,7 +239,12 @@ func numberAt(key []byte) uint64 {
 
 // Who is the keyed hash that stands for a person in this store; never 0.
 func (t *Tx) Who(person int64) uint64 {
-	return t.s.sealer.number("person", strconv.FormatInt(person, 10))
+	who, known := t.people[person]
+	if !known {
+		who = t.s.sealer.number("person", strconv.FormatInt(person, 10))
+		t.people[person] = who
+	}
+	return who
 }
 
 // Pseudonym is the name that stands for a person in the exports of one season;

@@ -44,6 +44,11 @@ func (t *Tx) Get(kind, key string, value any) (bool, error) {
 	return true, nil
 }
 
+// Has reports whether there is a value under a kind and a key.
+func (t *Tx) Has(kind, key string) bool {
+	return t.bucket(bucketState).Get(stateKey(kind, key)) != nil
+}
+
 // Delete takes a value out; one that is not there is no error.
 func (t *Tx) Delete(kind, key string) error {
 	return t.bucket(bucketState).Delete(stateKey(kind, key))

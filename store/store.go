@@ -245,7 +245,7 @@ func (s *Store) Close() error { return s.db.Close() }
 // nil, none of it otherwise. fn must not open another transaction.
 func (s *Store) Update(fn func(*Tx) error) error {
 	now := s.now()
-	err := s.db.Update(func(tx *bolt.Tx) error { return fn(&Tx{tx: tx, s: s, now: now}) })
+	err := s.db.Update(func(tx *bolt.Tx) error { return fn(s.begin(tx, now)) })
 	if noRoom(err) || errors.Is(err, berrors.ErrDatabaseReadOnly) {
 		return explain(s.path, err)
 	}
@@ -255,7 +255,7 @@ func (s *Store) Update(fn func(*Tx) error) error {
 // View runs fn on a consistent view that does not change under it.
 func (s *Store) View(fn func(*Tx) error) error {
 	now := s.now()
-	return s.db.View(func(tx *bolt.Tx) error { return fn(&Tx{tx: tx, s: s, now: now}) })
+	return s.db.View(func(tx *bolt.Tx) error { return fn(s.begin(tx, now)) })
 }
 
 // Tx is one transaction. It, and every slice it gives out, is good until the
@@ -264,6 +264,14 @@ type Tx struct {
 	tx  *bolt.Tx
 	s   *Store
 	now time.Time
+	// people and aliases are the keyed hashes of this transaction so far: a message
+	// needs those of its person and its chat several times.
+	people  map[int64]uint64
+	aliases map[int64][]byte
+}
+
+func (s *Store) begin(tx *bolt.Tx, now time.Time) *Tx {
+	return &Tx{tx: tx, s: s, now: now, people: map[int64]uint64{}, aliases: map[int64][]byte{}}
 }
 
 func (t *Tx) bucket(name []byte) *bolt.Bucket { return t.tx.Bucket(name) }
