@@ -28,6 +28,7 @@ var Commands = []CommandInfo{
 	{"signs", "about.signs", true, true, false},
 	{"weights", "about.weights", true, true, false},
 	{"whennot", "about.whennot", true, true, false},
+	{"venting", "about.venting", true, true, false},
 	{"card", "about.card", true, true, false},
 	{"kit", "about.kit", true, true, false},
 	{"my", "about.my", true, false, false},
@@ -59,6 +60,7 @@ var doers = map[string]func(*turn, string) error{
 	"signs":     func(t *turn, _ string) error { return t.lesson("signs") },
 	"weights":   func(t *turn, _ string) error { return t.lesson("weights") },
 	"whennot":   func(t *turn, _ string) error { return t.lesson("whennot") },
+	"venting":   func(t *turn, _ string) error { t.headline("lesson.venting"); return nil },
 	"card":      (*turn).card,
 	"kit":       (*turn).kit,
 	"my":        (*turn).my,
@@ -78,7 +80,7 @@ var doers = map[string]func(*turn, string) error{
 // sameAs lets people write a command in the other ways that come to mind.
 var sameAs = map[string]string{
 	"organizer": "organiser", "when": "whennot", "when-not": "whennot", "when_not": "whennot",
-	"reports": "mine", "setting": "settings", "report": "log", "delete": "forget",
+	"vent": "venting", "reports": "mine", "setting": "settings", "report": "log", "delete": "forget",
 }
 
 // command does what a command asks.
@@ -97,15 +99,8 @@ func (t *turn) command(m understand.Meaning) error {
 	return do(t, strings.TrimSpace(m.Rest))
 }
 
-func (t *turn) start(string) error {
-	t.reply(Reply{Headline: true, Text: t.voice.Say("hint.start")})
-	return nil
-}
-
-func (t *turn) help(string) error {
-	t.reply(Reply{Headline: true, Text: t.voice.Say("hint.help")})
-	return nil
-}
+func (t *turn) start(string) error { t.headline("hint.start"); return nil }
+func (t *turn) help(string) error  { t.headline("hint.help"); return nil }
 
 func (t *turn) askHint(string) error { t.tell("hint.ask"); return nil }
 func (t *turn) logHint(string) error { t.tell("report.empty"); return nil }

@@ -244,6 +244,9 @@ func (t *turn) say(text string) { t.reply(Reply{Text: text}) }
 // tell says the sentence of that key.
 func (t *turn) tell(key string, args ...any) { t.say(t.voice.Say(key, args...)) }
 
+// headline says the sentence of that key, its first line set off.
+func (t *turn) headline(key string) { t.reply(Reply{Headline: true, Text: t.voice.Say(key)}) }
+
 // reply queues a reply in the chat and topic of the message; in a group it
 // points at the message.
 func (t *turn) reply(r Reply) {

@@ -1,12 +1,14 @@
 package bot
 
 import (
+	"math"
 	"slices"
 	"strconv"
 	"strings"
 
 	"golang.org/x/text/language"
 
+	"deepward/advisor"
 	"deepward/bot/understand"
 	"deepward/bot/words"
 )
@@ -141,27 +143,57 @@ func yesNo(yes bool) string {
 }
 
 // weightWords stand between the figures of a list of weights, in any language.
-var weightWords = []string{"and", "y", "e", "et", "ounces", "ounce", "onzas", "onças", "onces"}
+var weightWords = []string{"and", "y", "e", "et"}
 
-// readWeights reads "20 40 60 oz" or "20, 40 and 60"; "none" goes back to the common two.
+// ouncesIn are the ounces in one of each unit that release weights are sold in.
+var ouncesIn = map[string]float64{
+	"oz": 1, "ounce": 1, "ounces": 1, "onza": 1, "onzas": 1, "onça": 1, "onças": 1, "once": 1, "onces": 1,
+	"lb": ouncesInPound, "lbs": ouncesInPound, "pound": ouncesInPound, "pounds": ouncesInPound, "libra": ouncesInPound, "libras": ouncesInPound, "livre": ouncesInPound, "livres": ouncesInPound,
+	"g": 1 / advisor.GramsPerOunce, "gr": 1 / advisor.GramsPerOunce, "kg": 1000 / advisor.GramsPerOunce, "kilo": 1000 / advisor.GramsPerOunce, "kilos": 1000 / advisor.GramsPerOunce,
+}
+
+const ouncesInPound = 1000 * advisor.KgPerPound / advisor.GramsPerOunce
+
+// readWeights reads "20 40 60 oz", "20, 40 and 60" or "2 and 3 lb", in ounces where
+// no unit follows; "none" goes back to the common two.
 func readWeights(text string) ([]float64, bool) {
 	if slices.Contains([]string{"none", "default", "common", "ninguno", "nenhum", "aucun"}, strings.ToLower(text)) {
 		return nil, true
 	}
 	var list []float64
+	bare := 0 // where the figures begin that the next unit is of
 	for _, word := range strings.FieldsFunc(strings.ToLower(text), isListBreak) {
-		word = strings.TrimSuffix(word, "oz")
-		if word == "" || slices.Contains(weightWords, word) {
+		if slices.Contains(weightWords, word) {
 			continue
 		}
-		oz, err := strconv.ParseFloat(word, 64)
-		if err != nil || oz <= 0 || oz > maxWeightOz {
+		unit := strings.TrimLeft(word, "0123456789.")
+		if figure := strings.TrimSuffix(word, unit); figure != "" {
+			n, err := strconv.ParseFloat(figure, 64)
+			if err != nil {
+				return nil, false
+			}
+			list = append(list, n)
+		}
+		if unit == "" {
+			continue
+		}
+		ounces, known := ouncesIn[unit]
+		if !known {
 			return nil, false
 		}
-		list = append(list, oz)
+		for i := bare; i < len(list); i++ {
+			list[i] = math.Round(10*list[i]*ounces) / 10
+		}
+		bare = len(list)
 	}
+	return sensibleWeights(list)
+}
+
+// sensibleWeights are release weights in order, none of them a slip.
+func sensibleWeights(list []float64) ([]float64, bool) {
 	slices.Sort(list)
-	return list, len(list) > 0 && len(list) <= maxWeights
+	ok := len(list) > 0 && len(list) <= maxWeights && list[0] > 0 && list[len(list)-1] <= maxWeightOz
+	return list, ok
 }
 
 func isListBreak(r rune) bool {

@@ -80,10 +80,13 @@ func (p *parsing) fillDepth(q *advisor.Query, s segment, m *Meaning) {
 			p.done.ReleaseDepthM = new(d.high)
 		case p.isLength(d):
 			q.LengthCm = new(100 * d.high)
-		case p.before(d.from, "bottomdepth"):
+		case p.before(d.from, "bottomdepth") || p.isOfTheSea(d):
 		default:
 			depths = append(depths, d)
 		}
+	}
+	if long, deep, ok := p.lengthAndDepth(depths); ok && len(p.inSegment(s, length)) == 0 {
+		q.LengthCm, depths = new(100*long.high), []quantity{deep}
 	}
 	if len(depths) == 0 {
 		return
@@ -124,6 +127,38 @@ func (p *parsing) isLength(d quantity) bool {
 		after = word(p.tokens, d.to+1)
 	}
 	return lengthWords[after] && d.high < 4
+}
+
+// What "2ft 120 feet" means: the greatest length of a fish in metres, and how many
+// times deeper than long a catch must be for the two not to be taken for a slip.
+const (
+	longestToldInFeet = 2.5
+	deeperThanLong    = 6
+)
+
+// lengthAndDepth tells the length of a fish from its depth where both are in feet or
+// both in metres and only one of them can be the length.
+func (p *parsing) lengthAndDepth(list []quantity) (long, deep quantity, ok bool) {
+	if len(list) != 2 || list[0].ranged || list[1].ranged || list[0].negative || list[1].negative {
+		return quantity{}, quantity{}, false
+	}
+	long, deep = list[0], list[1]
+	if long.high > deep.high {
+		long, deep = deep, long
+	}
+	ok = long.high > 0 && long.high <= longestToldInFeet && deep.high >= deeperThanLong*max(long.high, 1)
+	return long, deep, ok
+}
+
+// isOfTheSea is true for "2 ft seas", "swell 1 m": no depth of a fish.
+func (p *parsing) isOfTheSea(d quantity) bool {
+	return seaWords[word(p.tokens, d.to)] || seaWords[word(p.tokens, d.from-1)]
+}
+
+// seaWords say that a figure beside them is of the sea or the tackle.
+var seaWords = map[string]bool{
+	"sea": true, "seas": true, "swell": true, "chop": true, "wave": true, "waves": true, "tide": true, "vis": true, "visibility": true, "leader": true, "trace": true,
+	"mar": true, "ola": true, "olas": true, "oleaje": true, "marea": true, "onda": true, "ondas": true, "mare": true, "houle": true, "vagues": true, "maree": true, "bajo": true,
 }
 
 // lengthWords say after a figure that it is a length.
