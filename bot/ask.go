@@ -20,7 +20,9 @@ func (t *turn) ask(m understand.Meaning) error {
 	if m.FollowUp {
 		if last, ok := t.lastAsked(); ok {
 			fish = []advisor.Query{merge(last.Fish[0], m.Query)}
-			m.Query, m.More = fish[0], nil
+			m.More = nil
+			m.Problems = append(m.Problems, understand.CheckSize(&fish[0])...)
+			m.Query = fish[0]
 			m.Missing = understand.Missing(fish[0])
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"deepward/advisor"
+	"deepward/bot/understand"
 	"deepward/store"
 )
 
@@ -12,6 +13,8 @@ import (
 const (
 	// DoubtSizeForLength: weight and length do not fit one fish of the species.
 	DoubtSizeForLength = "size_for_length"
+	// DoubtSizeForSpecies: larger than the species is known to grow.
+	DoubtSizeForSpecies = "size_for_species"
 	// DoubtDepthForSpecies: caught far outside the depths the species lives in.
 	DoubtDepthForSpecies = "depth_for_species"
 	// DoubtReleaseDeeper: freed deeper than it was caught.
@@ -38,6 +41,9 @@ func Doubts(r *store.Report) []string {
 		if kg, _, ok := s.WeightFromLength(*r.LengthCm, r.LengthType); ok && oddShare(*r.WeightKg/kg) {
 			list = append(list, DoubtSizeForLength)
 		}
+	}
+	if r.SpeciesSure && understand.Oversized(s, r.WeightKg, r.LengthCm) {
+		list = append(list, DoubtSizeForSpecies)
 	}
 	if r.DepthM != nil && s.DepthMaxM > 0 && *r.DepthM > 1.5*s.DepthMaxM+20 {
 		list = append(list, DoubtDepthForSpecies)
@@ -81,7 +87,7 @@ func (t *turn) doubtLines(reports []*store.Report) []string {
 			if strings.HasPrefix(flag, tagDoubt) { // tags are told by themselves
 				continue
 			}
-			if line := t.voice.Say("doubt."+flag, t.reportName(r)); !contains(lines, line) {
+			if line := t.voice.Say("doubt."+flag, understand.InSentence(t.reportName(r))); !contains(lines, line) {
 				lines = append(lines, line)
 			}
 		}

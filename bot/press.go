@@ -214,6 +214,7 @@ func (t *turn) pressPick(n uint64, detail string) error {
 		return t.notice("press.old")
 	}
 	q.Species, q.SpeciesName, q.Ambiguous = s.ScientificName, s.EnglishName, false
+	problems := understand.CheckSize(q)
 	asked.Missing = understand.Missing(*q)
 	if err := t.saveAsked(n, asked); err != nil {
 		return err
@@ -221,7 +222,7 @@ func (t *turn) pressPick(n uint64, detail string) error {
 	if err := t.renameReports(asked); err != nil {
 		return err
 	}
-	m := understand.Meaning{Query: *q, Missing: asked.Missing}
+	m := understand.Meaning{Query: *q, Missing: asked.Missing, Problems: problems}
 	return t.replace(t.advice(n, asked, m))
 }
 
@@ -232,8 +233,9 @@ func (t *turn) renameReports(asked Asked) error {
 		if err != nil {
 			return ignoreMissing(err)
 		}
+		before := *r
 		r.Species, r.SpeciesSure = asked.Fish[0].Species, true
-		r.Flags = Doubts(r)
+		doubtAgain(r, before)
 		if err := t.tx.PutReport(r); err != nil {
 			return err
 		}

@@ -14,6 +14,7 @@ func (t *turn) reanswer(n uint64, m understand.Meaning) error {
 	}
 	if m.FollowUp { // "and at 70 m" still is about the fish before it
 		m.Query, m.More = merge(asked.Fish[0], m.Query), nil
+		m.Problems = append(m.Problems, understand.CheckSize(&m.Query)...)
 		m.Missing = understand.Missing(m.Query)
 	}
 	asked.Fish = append([]advisor.Query{m.Query}, m.More...)

@@ -316,8 +316,15 @@ func (t *turn) rewrite(reports []*store.Report, m understand.Meaning) error {
 		t.reply(t.confirmation(t.saved(reports), reports, nil)) // words of no fish take nothing away
 		return nil
 	}
+	asked := m.Kind == understand.Question
+	if asked { // it was tapped: what is told of the fish is of one that was caught
+		m = t.Reader.Understand("log "+t.m.Text, t.setting())
+	}
 	fish, done := singles(m)
 	for i, r := range reports {
+		if i < len(fish) && asked && done[i].Method == "" && done[i].Outcome == "" {
+			done[i] = doneWith(r)
+		}
 		if i >= len(fish) {
 			r.Undone = true
 			if err := t.tx.PutReport(r); err != nil {
@@ -341,6 +348,14 @@ func (t *turn) rewrite(reports []*store.Report, m understand.Meaning) error {
 	}
 	t.corrected(standing, m.Problems)
 	return nil
+}
+
+// doneWith is what a report says was done with its fish.
+func doneWith(r *store.Report) understand.Done {
+	return understand.Done{
+		Method: r.Method, WeightsOz: r.WeightsOz, ReleaseDepthM: r.ReleaseDepthM,
+		Outcome: r.Outcome, Tag: r.Tag, Recapture: r.Recapture,
+	}
 }
 
 func (t *turn) replaceFish(r *store.Report, q advisor.Query, d understand.Done) {

@@ -304,11 +304,19 @@ func (p *parsing) fillWater(q *advisor.Query) {
 	q.WarmWater = p.has("warm")
 }
 
-// check refuses figures that cannot be, by name, and keeps the rest.
+// check refuses figures that cannot be, by name, and keeps the rest. A fish that is
+// reported was seen: one over the greatest size of its species stays, for whoever
+// keeps the report to ask back about (Oversized).
 func check(m *Meaning) {
-	m.Problems = append(m.Problems, checkFish(&m.Query)...)
-	for i := range m.More {
-		m.Problems = append(m.Problems, checkFish(&m.More[i])...)
+	for i := -1; i < len(m.More); i++ {
+		q := &m.Query
+		if i >= 0 {
+			q = &m.More[i]
+		}
+		m.Problems = append(m.Problems, checkFish(q)...)
+		if m.Kind != Report {
+			m.Problems = append(m.Problems, CheckSize(q)...)
+		}
 	}
 }
 
@@ -327,7 +335,6 @@ func checkFish(q *advisor.Query) []Problem {
 	refuse := func(field string, code advisor.NoteCode, figures []float64, words ...string) {
 		list = append(list, Problem{field, advisor.Note{Code: code, Figures: figures, Words: words}})
 	}
-	s := advisor.LookUp(q.Species)
 	if q.DepthM != nil && *q.DepthM > maxDepthM {
 		refuse("depth_m", TooDeep, []float64{*q.DepthM})
 		q.DepthM, q.DepthRangeM = nil, nil
@@ -336,25 +343,13 @@ func checkFish(q *advisor.Query) []Problem {
 		refuse("depth_m", NotPositive, nil, "0")
 		q.DepthM, q.DepthRangeM = nil, nil
 	}
-	if q.WeightKg != nil {
-		switch limit := limitKg(s); {
-		case *q.WeightKg > maxKg:
-			refuse("weight_kg", TooHeavy, []float64{*q.WeightKg})
-			q.WeightKg = nil
-		case limit > 0 && *q.WeightKg > limit && !q.Ambiguous:
-			refuse("weight_kg", TooHeavyForSpecies, []float64{*q.WeightKg, limit}, s.EnglishName)
-			q.WeightKg = nil
-		}
+	if q.WeightKg != nil && *q.WeightKg > maxKg {
+		refuse("weight_kg", TooHeavy, []float64{*q.WeightKg})
+		q.WeightKg = nil
 	}
-	if q.LengthCm != nil {
-		switch limit := limitCm(s); {
-		case *q.LengthCm > limit && s != nil && !q.Ambiguous:
-			refuse("length_cm", TooLong, []float64{*q.LengthCm, s.MaxLengthCm}, s.EnglishName)
-			q.LengthCm, q.LengthType = nil, ""
-		case *q.LengthCm > maxCm:
-			refuse("length_cm", TooLong, []float64{*q.LengthCm, maxCm}, AnyFish)
-			q.LengthCm, q.LengthType = nil, ""
-		}
+	if q.LengthCm != nil && *q.LengthCm > maxCm {
+		refuse("length_cm", TooLong, []float64{*q.LengthCm, maxCm}, AnyFish)
+		q.LengthCm, q.LengthType = nil, ""
 	}
 	if q.Count > maxCount {
 		refuse("count", TooMany, []float64{float64(q.Count)})
@@ -363,16 +358,39 @@ func checkFish(q *advisor.Query) []Problem {
 	return list
 }
 
-func limitKg(s *advisor.Species) float64 {
-	if s == nil {
-		return 0
+// CheckSize refuses a weight or a length that the species, where it is sure, does not
+// reach: no advice is given on such a figure. It returns what it refused.
+func CheckSize(q *advisor.Query) (list []Problem) {
+	s := advisor.LookUp(q.Species)
+	if s == nil || q.Ambiguous {
+		return nil
 	}
-	return s.MaxWeightKg()
+	if q.WeightKg != nil && tooHeavyFor(s, *q.WeightKg) {
+		list = append(list, Problem{"weight_kg", advisor.Note{
+			Code: TooHeavyForSpecies, Figures: []float64{*q.WeightKg, s.MaxWeightKg()}, Words: []string{s.EnglishName},
+		}})
+		q.WeightKg = nil
+	}
+	if q.LengthCm != nil && tooLongFor(s, *q.LengthCm) {
+		list = append(list, Problem{"length_cm", advisor.Note{
+			Code: TooLong, Figures: []float64{*q.LengthCm, s.MaxLengthCm}, Words: []string{s.EnglishName},
+		}})
+		q.LengthCm, q.LengthType = nil, ""
+	}
+	return list
 }
 
-func limitCm(s *advisor.Species) float64 {
-	if s == nil || s.MaxLengthCm <= 0 {
-		return maxCm
-	}
-	return overlong * s.MaxLengthCm
+// Oversized is true for a fish over the greatest size that its species is known to
+// reach; kg and cm may be nil.
+func Oversized(s *advisor.Species, kg, cm *float64) bool {
+	return kg != nil && tooHeavyFor(s, *kg) || cm != nil && tooLongFor(s, *cm)
+}
+
+func tooHeavyFor(s *advisor.Species, kg float64) bool {
+	limit := s.MaxWeightKg()
+	return limit > 0 && kg > limit
+}
+
+func tooLongFor(s *advisor.Species, cm float64) bool {
+	return s.MaxLengthCm > 0 && cm > overlong*s.MaxLengthCm
 }

@@ -19,6 +19,7 @@ var doubtWords = map[season.Doubt]string{
 	season.DoubtNotWatched:        "not told how it went at the boat",
 	season.DoubtConfirmed:         "odd figures that the angler looked at and confirmed",
 	"size_for_length":             "weight and length do not fit one fish",
+	"size_for_species":            "larger than the fish is known to grow",
 	"depth_for_species":           "caught far outside the depths where the fish lives",
 	"released_deeper_than_caught": "freed deeper than it was caught",
 	"recapture_date_unknown":      "seen again, but not told on which day",
