@@ -43,6 +43,9 @@ func (e *Engine) Handle(tx *store.Tx, m Message) ([]Reply, error) {
 	if err != nil {
 		return nil, fmt.Errorf("opening the conversation: %w", err)
 	}
+	if err := t.dropForgotten(); err != nil {
+		return nil, err
+	}
 	if err := t.route(); err != nil {
 		return nil, err
 	}
@@ -116,6 +119,11 @@ func (t *turn) words() error {
 	meaning := t.Reader.Understand(t.m.Text, t.setting())
 	if !t.concernsUs(meaning) {
 		return nil
+	}
+	if t.m.Edited {
+		if forgotten, err := t.wasForgotten(); forgotten || err != nil {
+			return err
+		}
 	}
 	if err := t.rememberPerson(); err != nil {
 		return err

@@ -4,7 +4,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"deepward/advisor"
 	"deepward/bot/understand"
@@ -282,7 +281,7 @@ func (t *turn) edited(m understand.Meaning) error {
 	if n, ok := t.questionOf(t.message); ok && m.Kind == understand.Question {
 		return t.reanswer(n, m)
 	}
-	if m.Kind == understand.Other || t.m.SentAt.Add(24*time.Hour).Before(t.now) {
+	if m.Kind == understand.Other || t.m.SentAt.Add(editsLast).Before(t.now) {
 		return nil
 	}
 	return t.fresh(m)

@@ -19,6 +19,8 @@ const (
 	kindAnswered = "answered"
 	kindAsked    = "asked"
 	kindRequest  = "request"
+	// kindForgotten holds when a person was forgotten, for a day.
+	kindForgotten = "forgotten"
 )
 
 // Club is what one chat has set up for itself.

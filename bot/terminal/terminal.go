@@ -49,7 +49,13 @@ type Terminal struct {
 	message int
 	choices map[int]choice
 	people  map[string]int64
-	last    map[int64]int // by speaker
+	last    map[int64]said // by speaker
+}
+
+// said is when a message was written, and its number.
+type said struct {
+	message int
+	at      time.Time
 }
 
 // choice is a numbered button that can still be tapped.
@@ -106,7 +112,9 @@ func (t *Terminal) line(ctx context.Context, line string) (more bool, err error)
 // Say takes one typed line and prints what the bot replies.
 func (t *Terminal) Say(ctx context.Context, line string) error {
 	if t.choices == nil {
-		t.choices, t.people, t.last = map[int]choice{}, map[string]int64{}, map[int64]int{}
+		t.choices, t.people, t.last = map[int]choice{}, map[string]int64{}, map[int64]said{}
+		// The store remembers messages by their numbers: none may come again on a later day.
+		t.message = int(t.Now().UnixMilli())
 	}
 	m := t.read(line)
 	replies, err := t.Desk.Take(ctx, []bot.Message{m})
@@ -177,11 +185,11 @@ func (t *Terminal) special(m *bot.Message) {
 		}
 		return
 	}
-	if last := t.last[m.Sender.ID]; last != 0 && len(fields) > 1 && fields[0] == "edit" {
-		m.ID, m.Edited, m.Text = last, true, strings.Join(fields[1:], " ")
+	if last := t.last[m.Sender.ID]; last.message != 0 && len(fields) > 1 && fields[0] == "edit" {
+		m.ID, m.SentAt, m.Edited, m.Text = last.message, last.at, true, strings.Join(fields[1:], " ")
 		return
 	}
-	t.last[m.Sender.ID] = m.ID
+	t.last[m.Sender.ID] = said{m.ID, m.SentAt}
 }
 
 // print shows replies and settles them.

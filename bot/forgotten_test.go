@@ -1,0 +1,79 @@
+package bot_test
+
+import (
+	"slices"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"deepward/bot"
+	"deepward/store"
+)
+
+// forgetMe is the command and the tap that confirms it.
+func (k *talk) forgetMe(who bot.Person) {
+	k.t.Helper()
+	r := only(k.t, k.say(who, "/forget"))
+	only(k.t, k.tap(who, private(who), r, "Yes"))
+}
+
+func (k *talk) edit(m bot.Message, text string) []delivered {
+	k.t.Helper()
+	k.ids++
+	m.Update, m.Edited, m.Text, m.ReceivedAt = int64(9000+k.ids), true, text, k.now
+	return k.take(m)
+}
+
+func TestEditOfAMessageFromBeforeTheForgettingBringsNothingBack(t *testing.T) {
+	for name, where := range map[string]bot.Chat{"private": private(ada), "group": club} {
+		for _, before := range []string{"log gag 40 m sent down 40 oz", "gag 40 m 3 kg", "nice weather"} {
+			k := newTalk(t)
+			m := k.message(ada, where, before)
+			m.Addressed = true
+			k.take(m)
+			k.now = k.now.Add(time.Hour)
+			k.forgetMe(ada)
+			reports := len(k.reports())
+			k.now = k.now.Add(time.Hour)
+			assert.Empty(t, k.edit(m, "log gag 41 m sent down 40 oz"), "%s %s", name, before)
+			list := k.reports()
+			assert.Len(t, list, reports, "%s %s", name, before)
+			for _, r := range list {
+				assert.Zero(t, r.Who)
+				assert.Empty(t, r.Personal.Words)
+			}
+		}
+	}
+}
+
+func TestMessagesAfterTheForgettingAreEditedAsEver(t *testing.T) {
+	k := newTalk(t)
+	k.forgetMe(ada)
+	k.now = k.now.Add(time.Minute)
+	m := k.message(ada, private(ada), "log gag 40 m sent down 40 oz")
+	k.take(m)
+	k.edit(m, "log gag 41 m sent down 40 oz")
+	list := k.reports()
+	require.Len(t, list, 1)
+	assert.Equal(t, 41.0, *list[0].DepthM)
+}
+
+// That somebody was forgotten is itself forgotten when no edit can need it any more.
+func TestForgettingIsNotedForADayOnly(t *testing.T) {
+	k := newTalk(t)
+	k.say(ada, "log gag 40 m sent down 40 oz")
+	k.forgetMe(ada)
+	notes := func() (n int) {
+		require.NoError(t, k.store.View(func(tx *store.Tx) error {
+			n = len(slices.Collect(tx.Keys("forgotten", "")))
+			return nil
+		}))
+		return n
+	}
+	assert.Equal(t, 1, notes())
+	k.now = k.now.Add(25 * time.Hour)
+	k.say(bruno, "gag 40 m 3 kg")
+	assert.Zero(t, notes())
+}
