@@ -24,6 +24,10 @@ type talk struct {
 	ids   int
 	// sent are the delivered replies, with the number each got.
 	sent []delivered
+	// left are the people who are not in the group, by number; silent is true when the
+	// transport cannot learn who is.
+	left   map[int64]bool
+	silent bool
 }
 
 type delivered struct {
@@ -79,6 +83,16 @@ func (k *talk) message(who bot.Person, where bot.Chat, text string) bot.Message 
 // take hands messages in and returns the replies they brought.
 func (k *talk) take(messages ...bot.Message) []delivered {
 	k.t.Helper()
+	clubs, err := k.desk.ClubsToCheck(context.Background(), messages)
+	require.NoError(k.t, err)
+	for i, m := range messages {
+		messages[i].Members = map[int64]bool{}
+		for _, c := range clubs[i] {
+			if !k.silent {
+				messages[i].Members[c] = !k.left[m.Sender.ID]
+			}
+		}
+	}
 	sendings, err := k.desk.Take(context.Background(), messages)
 	require.NoError(k.t, err)
 	var fresh []delivered

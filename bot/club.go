@@ -34,6 +34,10 @@ func (t *turn) organiser(rest string) error {
 	if yes, ok := readYes(rest); strings.EqualFold(rest, "none") || ok && !yes {
 		return t.noOrganisers()
 	}
+	if t.m.Sender.ID == t.m.Chat.ID { // an anonymous admin: nobody knows which of them
+		t.tell("role.anonymous")
+		return nil
+	}
 	who := t.tx.Who(t.m.Sender.ID)
 	if slices.Contains(t.club.Organisers, who) {
 		t.tell("role.already")

@@ -25,6 +25,11 @@ type Message struct {
 	// Edited is true when the message replaces an earlier one of the same ID.
 	Edited bool
 
+	// Members says of groups, by their numbers on the transport, whether the sender is
+	// in them. It is filled for what Desk.ClubsToCheck names; a group that is not in it
+	// could not be asked.
+	Members map[int64]bool
+
 	// Press is the data of a button that was tapped, PressID what the transport
 	// needs to acknowledge it, and ID then the message that carries the button.
 	Press   string

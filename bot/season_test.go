@@ -293,6 +293,14 @@ func (w *water) flush() {
 			batch = append(batch, w.anOldUpdate())
 			w.twice++
 		}
+		clubs, err := w.desk.ClubsToCheck(context.Background(), batch)
+		require.NoError(w.t, err)
+		for i := range batch {
+			batch[i].Members = map[int64]bool{}
+			for _, c := range clubs[i] {
+				batch[i].Members[c] = true
+			}
+		}
 		sendings, err := w.desk.Take(context.Background(), batch)
 		require.NoError(w.t, err)
 		if w.chance(0.01) {

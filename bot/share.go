@@ -22,15 +22,25 @@ func (t *turn) pressShare(n uint64, detail string) error {
 	if r.Club != 0 {
 		return t.notice("share.already")
 	}
+	clubs, open, err := t.ownClubs()
+	if err != nil {
+		return err
+	}
 	chosen, ok := number(detail)
 	switch {
-	case ok && slices.Contains(t.profile.Clubs, int64(chosen)):
+	case ok && slices.Contains(clubs, int64(chosen)):
 		return t.share(r, int64(chosen))
-	case len(t.profile.Clubs) == 1:
-		return t.share(r, t.profile.Clubs[0])
+	case ok && open && slices.Contains(t.profile.Clubs, int64(chosen)), len(clubs) == 0 && open:
+		return t.notice("member.unchecked")
+	case len(clubs) == 0 && len(t.profile.Clubs) > 0:
+		return t.notice("share.gone")
+	case len(clubs) == 0, ok:
+		return t.notice("member.left")
+	case len(clubs) == 1:
+		return t.share(r, clubs[0])
 	}
 	var rows [][]Button
-	for _, c := range t.profile.Clubs {
+	for _, c := range clubs {
 		club, err := load[Club](t.tx, kindClub, key(c))
 		if err != nil {
 			return err
@@ -46,7 +56,7 @@ func (t *turn) share(r *store.Report, chat int64) error {
 		return err
 	}
 	to, ok := t.tx.TransportChat(chat)
-	if !ok || club.Gone {
+	if !ok {
 		return t.notice("share.gone")
 	}
 	fellows, err := t.fellows(r)

@@ -13,13 +13,13 @@ import (
 // summary tells what the season achieved so far. In a group everybody may see
 // it: it names nobody and no place.
 func (t *turn) summary(rest string) error {
-	chat := t.chat
-	if clubs, err := t.organised(); err != nil {
+	chat, ok, err := t.summed()
+	if err != nil {
 		return err
-	} else if !t.m.Chat.Group && len(clubs) > 0 {
-		chat = clubs[0]
-	} else if mine := t.profile.Clubs; !t.m.Chat.Group && len(mine) > 0 {
-		chat = mine[len(mine)-1] // it names nobody: a member may see it in private too
+	}
+	if !ok {
+		t.tell("member.unchecked")
+		return nil
 	}
 	found, err := season.Find(t.tx.Reports(store.Filter{Chat: chat, Season: rest}), season.Options{})
 	if err != nil {
@@ -33,6 +33,31 @@ func (t *turn) summary(rest string) error {
 	}
 	t.reply(r)
 	return nil
+}
+
+// summed is the chat whose season is summed up: in private that of a club of the
+// person's own, the one they organise first; it names nobody, so every member may see
+// it. false when it could not be learnt whether they still are in their clubs.
+func (t *turn) summed() (chat int64, ok bool, err error) {
+	if t.m.Chat.Group {
+		return t.chat, true, nil
+	}
+	organised, open, err := t.organised()
+	if err != nil {
+		return 0, false, err
+	}
+	if len(organised) > 0 {
+		return organised[0], true, nil
+	}
+	mine, openToo, err := t.ownClubs()
+	switch {
+	case err != nil:
+		return 0, false, err
+	case len(mine) > 0:
+		return mine[len(mine)-1], true, nil
+	default:
+		return t.chat, !open && !openToo, nil
+	}
 }
 
 // summaryText says what was gained, how many fish, how they went, and what cannot

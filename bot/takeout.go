@@ -31,14 +31,17 @@ func (t *turn) export(rest string) error {
 			format = word
 		}
 	}
-	clubs, err := t.organised()
+	clubs, open, err := t.organised()
 	if err != nil {
 		return err
 	}
-	switch len(clubs) {
-	case 0:
+	switch {
+	case len(clubs) == 0 && open:
+		t.tell("member.unchecked")
+		return nil
+	case len(clubs) == 0:
 		return t.exportOwn(format)
-	case 1:
+	case len(clubs) == 1:
 		return t.sendExport(clubs[0], format)
 	}
 	var rows [][]Button
@@ -67,19 +70,26 @@ func (t *turn) exportOwn(format string) error {
 	return t.sendExport(t.chat, format)
 }
 
-// organised lists the clubs whose log this person may take out.
-func (t *turn) organised() ([]int64, error) {
-	var list []int64
+// organised lists the clubs whose log this person may take out: an organiser who is in
+// the group. open is true when it could not be learnt of one that they organise.
+func (t *turn) organised() (list []int64, open bool, err error) {
+	if _, _, err := t.ownClubs(); err != nil {
+		return nil, false, err
+	}
 	for _, n := range t.profile.Clubs {
 		c, err := load[Club](t.tx, kindClub, key(n))
 		if err != nil {
-			return nil, err
+			return nil, false, err
 		}
-		if t.isOrganiser(c) {
+		switch in := t.standingIn(n); {
+		case !t.isOrganiser(c):
+		case in == isMember:
 			list = append(list, n)
+		case in == unchecked:
+			open = true
 		}
 	}
-	return list, nil
+	return list, open, nil
 }
 
 func (t *turn) sendExport(chat int64, format string) error {
@@ -93,9 +103,12 @@ func (t *turn) sendExport(chat int64, format string) error {
 // pressExport sends the log of the club that was tapped, if it is one of the
 // person's own.
 func (t *turn) pressExport(chat int64, format string) error {
-	clubs, err := t.organised()
+	clubs, open, err := t.organised()
 	if err != nil {
 		return err
+	}
+	if open && len(clubs) == 0 {
+		return t.notice("member.unchecked")
 	}
 	if !slices.Contains(clubs, chat) || !slices.Contains(ExportFormats, format) || t.m.Chat.Group {
 		return t.notice("press.not_yours")

@@ -32,8 +32,9 @@ type decoded struct {
 	// message is for the desk when ok.
 	message bot.Message
 	ok      bool
-	// adminsOf is the chat whose list of admins has changed, 0 if none.
-	adminsOf int64
+	// standingsOf is the chat in which somebody's standing has changed: who is its
+	// admin, who is in it; 0 if none.
+	standingsOf int64
 	// idlePress names a tap that nobody answers but that must be acknowledged.
 	idlePress string
 	// unread is the first field that had another shape than we know, "" if none.
@@ -76,6 +77,9 @@ func (s self) pick(u *tgbotapi.Update, n newer) (d decoded) {
 	case u.Message != nil:
 		d.kind = "message"
 		d.message, d.ok = s.said(u.Message, n.Message)
+		if !d.ok && u.Message.Chat != nil && (u.Message.LeftChatMember != nil || u.Message.NewChatMembers != nil) {
+			d.standingsOf = u.Message.Chat.ID
+		}
 	case u.EditedMessage != nil:
 		d.kind = "edited_message"
 		d.message, d.ok = s.said(u.EditedMessage, n.EditedMessage)
@@ -92,10 +96,10 @@ func (s self) pick(u *tgbotapi.Update, n newer) (d decoded) {
 		d.kind = "inline_query"
 		d.message, d.ok = inline(u.InlineQuery)
 	case u.MyChatMember != nil:
-		d.kind, d.adminsOf = "my_chat_member", u.MyChatMember.Chat.ID
+		d.kind, d.standingsOf = "my_chat_member", u.MyChatMember.Chat.ID
 		d.message, d.ok = standing(u.MyChatMember)
 	case u.ChatMember != nil:
-		d.kind, d.adminsOf = "chat_member", u.ChatMember.Chat.ID
+		d.kind, d.standingsOf = "chat_member", u.ChatMember.Chat.ID
 	default:
 		d.kind = "other"
 	}

@@ -208,7 +208,7 @@ func TestStandingOfTheBot(t *testing.T) {
 		d := read(t, raw)
 		assert.Equal(t, c.want, d.message.Event, "%s to %s", c.was, c.is)
 		assert.Equal(t, c.want != "", d.ok)
-		assert.EqualValues(t, -100, d.adminsOf)
+		assert.EqualValues(t, -100, d.standingsOf)
 	}
 }
 
@@ -264,7 +264,7 @@ func TestWhatConcernsNobodyIsLeftAlone(t *testing.T) {
 func TestChangedAdminsAreForgotten(t *testing.T) {
 	d := read(t, `{"update_id":9,"chat_member":{`+club+`,`+ann+`,"date":1,"old_chat_member":{"status":"member","user":{"id":8}},"new_chat_member":{"status":"administrator","user":{"id":8}}}}`)
 	assert.False(t, d.ok)
-	assert.EqualValues(t, -100, d.adminsOf)
+	assert.EqualValues(t, -100, d.standingsOf)
 }
 
 func TestSizesAreLimited(t *testing.T) {

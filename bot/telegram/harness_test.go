@@ -40,6 +40,18 @@ type echoDesk struct {
 	fault  func([]bot.Message) error
 	refuse func([]bot.Settled) error
 	file   func(bot.Attachment) (bot.File, error)
+	// clubs are the groups that matter for a message, nil for none.
+	clubs func(bot.Message) []int64
+}
+
+func (d *echoDesk) ClubsToCheck(_ context.Context, batch []bot.Message) ([][]int64, error) {
+	clubs := make([][]int64, len(batch))
+	for i, m := range batch {
+		if d.clubs != nil {
+			clubs[i] = d.clubs(m)
+		}
+	}
+	return clubs, nil
 }
 
 func (d *echoDesk) Take(ctx context.Context, batch []bot.Message) ([]bot.Sending, error) {

@@ -24,6 +24,8 @@ import (
 
 // Desk takes messages in and gives replies out; *bot.Desk is one.
 type Desk interface {
+	// ClubsToCheck names, for each message, the groups that its sender must be in.
+	ClubsToCheck(ctx context.Context, batch []bot.Message) ([][]int64, error)
 	// Take commits messages that arrived together and returns their replies. Replies
 	// that come with an error are of those messages that were committed before it.
 	Take(ctx context.Context, batch []bot.Message) ([]bot.Sending, error)
@@ -102,6 +104,7 @@ type service struct {
 	sender     *sender
 	settler    *settler
 	admins     admins
+	members    members
 	meters     *meters
 	background sync.WaitGroup
 	log        *slog.Logger

@@ -28,6 +28,9 @@ func (s *service) take(ctx context.Context, raws []json.RawMessage) error {
 		return nil
 	}
 	s.fillRoles(ctx, batch)
+	if err := s.fillMembers(ctx, batch); err != nil {
+		return err
+	}
 	if ctx.Err() != nil { // stopped: the roles are not known, so nothing is taken
 		return ctx.Err()
 	}
@@ -60,8 +63,9 @@ func (s *service) read(raw json.RawMessage) (m bot.Message, ok bool) {
 		return bot.Message{}, false
 	case d.unread != "":
 		s.log.Warn("update read in part", "update", d.message.Update, "unread", d.unread)
-	case d.adminsOf != 0:
-		s.admins.forget(d.adminsOf)
+	case d.standingsOf != 0:
+		s.admins.forget(d.standingsOf)
+		s.members.forget(d.standingsOf)
 	case d.idlePress != "":
 		s.acknowledge(d.idlePress)
 	}

@@ -18,6 +18,7 @@ import (
 
 // Desk is what a transport needs of the conversation; *bot.Desk is one.
 type Desk interface {
+	ClubsToCheck(ctx context.Context, batch []bot.Message) ([][]int64, error)
 	Take(ctx context.Context, batch []bot.Message) ([]bot.Sending, error)
 	Settle(ctx context.Context, list []bot.Settled) error
 	Make(ctx context.Context, a bot.Attachment) (bot.File, error)
@@ -117,6 +118,14 @@ func (t *Terminal) Say(ctx context.Context, line string) error {
 		t.message = int(t.Now().UnixMilli())
 	}
 	m := t.read(line)
+	clubs, err := t.Desk.ClubsToCheck(ctx, []bot.Message{m})
+	if err != nil {
+		return err
+	}
+	m.Members = map[int64]bool{}
+	for _, club := range clubs[0] { // whoever is played here is in the group that is played here
+		m.Members[club] = true
+	}
 	replies, err := t.Desk.Take(ctx, []bot.Message{m})
 	if err != nil {
 		return err

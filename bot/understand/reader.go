@@ -47,6 +47,16 @@ func (r *Reader) Understand(text string, s Setting) Meaning {
 	return m
 }
 
+// Verb is the command that a message is, "" for anything else. It reads no more of it.
+func (r *Reader) Verb(text string) string {
+	folded := strings.TrimSpace(fold(text))
+	if folded == "" {
+		return ""
+	}
+	verb, _, _, _ := readCommand(folded)
+	return verb
+}
+
 // Outcome is how a fish went off by words that say nothing else, in answer to that
 // question: "floated", "flotó"; "" for other words.
 func (r *Reader) Outcome(text string) advisor.Outcome {

@@ -44,6 +44,7 @@ type Server struct {
 	texts   map[place]string
 	calls   []Call
 	admins  map[int64][]int64
+	left    map[int64]map[int64]string // standing of those who are not members, by chat
 	blocked map[int64]bool
 	mute    map[int64]bool // chats that allow no reactions
 	moved   map[int64]int64
@@ -200,6 +201,20 @@ func (s *Server) SetAdmins(chat int64, people ...int64) {
 	s.admins[chat] = people
 }
 
+// SetStanding says how a person stands to a chat: "left", "kicked", "restricted", or
+// "member" as all do at first.
+func (s *Server) SetStanding(chat, person int64, status string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.left == nil {
+		s.left = map[int64]map[int64]string{}
+	}
+	if s.left[chat] == nil {
+		s.left[chat] = map[int64]string{}
+	}
+	s.left[chat][person] = status
+}
+
 func (s *Server) adminList(chat int64) any {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -218,6 +233,9 @@ func (s *Server) member(chat, person int64) any {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	status := "member"
+	if told := s.left[chat][person]; told != "" {
+		status = told
+	}
 	for i, id := range s.admins[chat] {
 		if id == person {
 			status = [...]string{"creator", "administrator"}[min(i, 1)]

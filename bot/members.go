@@ -1,0 +1,140 @@
+package bot
+
+import (
+	"context"
+	"slices"
+	"strings"
+
+	"deepward/store"
+)
+
+// clubsChecked is how many groups of one person are asked about at once, the newest.
+const clubsChecked = 8
+
+// memberActs are the commands whose answer in private depends on being in a group.
+var memberActs = []string{"summary", "export"}
+
+// ClubsToCheck names, for each message of a batch, the groups by their numbers on the
+// transport that it can act on only while its sender is in them: those of a message from
+// a private chat that shows or changes what is a group's. The transport looks there and
+// fills Message.Members before it hands the batch in. Most messages need none.
+func (d *Desk) ClubsToCheck(_ context.Context, batch []Message) ([][]int64, error) {
+	clubs := make([][]int64, len(batch))
+	var needy []int
+	for i, m := range batch {
+		if !m.Chat.Group && m.Sender.ID != 0 && d.Engine.actsOnClubs(m) {
+			needy = append(needy, i)
+		}
+	}
+	if len(needy) == 0 {
+		return clubs, nil
+	}
+	err := d.Store.View(func(tx *store.Tx) (err error) {
+		for _, i := range needy {
+			if clubs[i], err = clubsOf(tx, batch[i].Sender.ID); err != nil {
+				return err
+			}
+			clubs[i] = append(clubs[i], writtenIn(batch[:i], batch[i].Sender.ID)...)
+		}
+		return nil
+	})
+	return clubs, err
+}
+
+// clubsOf are the groups on a person's list, by their numbers on the transport.
+func clubsOf(tx *store.Tx, person int64) (list []int64, err error) {
+	p, err := ProfileOf(tx, person)
+	if err != nil {
+		return nil, err
+	}
+	for _, n := range newestClubs(p) {
+		club, err := ClubOf(tx, n)
+		if err != nil {
+			return nil, err
+		}
+		if chat, ok := tx.TransportChat(n); ok && !club.Gone {
+			list = append(list, chat)
+		}
+	}
+	return list, nil
+}
+
+// writtenIn are the groups that a person wrote in just before, in the same batch: they
+// come on the person's list with it.
+func writtenIn(batch []Message, person int64) (list []int64) {
+	for _, m := range batch {
+		if m.Chat.Group && m.Sender.ID == person && !slices.Contains(list, m.Chat.ID) {
+			list = append(list, m.Chat.ID)
+		}
+	}
+	return list[max(0, len(list)-clubsChecked):]
+}
+
+func newestClubs(p Profile) []int64 { return p.Clubs[max(0, len(p.Clubs)-clubsChecked):] }
+
+// actsOnClubs is true for a tap or a command that shows or changes what is a group's.
+func (e *Engine) actsOnClubs(m Message) bool {
+	switch verb, _, _ := strings.Cut(m.Press, " "); verb {
+	case pressShare, pressExport:
+		return true
+	}
+	if m.Text == "" || m.Edited {
+		return false
+	}
+	return slices.Contains(memberActs, e.Reader.Verb(m.Text))
+}
+
+// standing is how a person stands to a group.
+type standing int
+
+const (
+	// unchecked: the transport could not learn it.
+	unchecked standing = iota
+	isMember
+	hasLeft
+)
+
+// standingIn is how the sender stands to a group, as the transport saw just now.
+func (t *turn) standingIn(club int64) standing {
+	chat, ok := t.tx.TransportChat(club)
+	if !ok {
+		return hasLeft // the bot itself has lost that group
+	}
+	in, asked := t.m.Members[chat]
+	switch {
+	case !asked:
+		return unchecked
+	case in:
+		return isMember
+	default:
+		return hasLeft
+	}
+}
+
+// ownClubs are the groups that the sender is in, the newest last. Those that they have
+// left are taken off their list; open is true when others could not be looked at. A
+// group that the bot was removed from is neither.
+func (t *turn) ownClubs() (list []int64, open bool, err error) {
+	var left []int64
+	for _, n := range newestClubs(t.profile) {
+		club, err := load[Club](t.tx, kindClub, key(n))
+		if err != nil {
+			return nil, false, err
+		}
+		switch in := t.standingIn(n); {
+		case club.Gone:
+		case in == isMember:
+			list = append(list, n)
+		case in == unchecked:
+			open = true
+		default:
+			left = append(left, n)
+		}
+	}
+	if len(left) == 0 {
+		return list, open, nil
+	}
+	p := t.profile
+	p.Clubs = slices.DeleteFunc(slices.Clone(p.Clubs), func(n int64) bool { return slices.Contains(left, n) })
+	return list, open, t.saveProfile(p)
+}

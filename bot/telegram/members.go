@@ -1,0 +1,149 @@
+package telegram
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"sync"
+	"time"
+
+	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
+
+	"deepward/bot"
+)
+
+const (
+	// memberFor is how long it is believed that somebody is, or is not, in a group.
+	memberFor = time.Minute
+	// memberTime is how long the lookups of one batch may take: messages wait for them.
+	memberTime = 5 * time.Second
+	// memberEntries is how many answers are kept at most.
+	memberEntries = 10_000
+)
+
+// members keeps for a minute who was seen to be in a group.
+type members struct {
+	mu    sync.Mutex
+	known map[membership]memberSeen
+}
+
+type membership struct{ chat, person int64 }
+
+type memberSeen struct {
+	in    bool
+	until time.Time
+}
+
+// fillMembers looks, for the few messages that ask for what belongs to a group, whether
+// their senders are in it. What cannot be learnt is left out: the desk then says so.
+func (s *service) fillMembers(ctx context.Context, batch []bot.Message) error {
+	clubs, err := s.desk.ClubsToCheck(ctx, batch)
+	if err != nil {
+		return err
+	}
+	var asked []membership
+	for i, m := range batch {
+		for _, chat := range clubs[i] {
+			asked = append(asked, membership{chat, m.Sender.ID})
+		}
+	}
+	if len(asked) == 0 {
+		return nil
+	}
+	found := s.lookUp(ctx, asked)
+	for i, m := range batch {
+		for who, in := range found {
+			if who.person != m.Sender.ID {
+				continue
+			}
+			if batch[i].Members == nil {
+				batch[i].Members = map[int64]bool{}
+			}
+			batch[i].Members[who.chat] = in
+		}
+	}
+	return nil
+}
+
+// lookUp asks about all of them at once; those that were not answered are missing.
+func (s *service) lookUp(ctx context.Context, asked []membership) map[membership]bool {
+	ctx, cancel := context.WithTimeout(ctx, memberTime)
+	defer cancel()
+	var lookups sync.WaitGroup
+	var mu sync.Mutex
+	found := map[membership]bool{}
+	started := map[membership]bool{}
+	for _, who := range asked {
+		if in, ok := s.members.get(who, s.now()); ok {
+			mu.Lock()
+			found[who] = in
+			mu.Unlock()
+			continue
+		}
+		if started[who] {
+			continue
+		}
+		started[who] = true
+		lookups.Go(func() {
+			in, err := askMember(s.with(ctx), who)
+			if err != nil {
+				s.log.Warn("it cannot be learnt who is in a group; what needs it is put off", "error", s.client.clean(err))
+				return
+			}
+			s.members.put(who, in, s.now())
+			mu.Lock()
+			defer mu.Unlock()
+			found[who] = in
+		})
+	}
+	lookups.Wait()
+	return found
+}
+
+// askMember asks the server. Somebody who is restricted may be in the group or not.
+func askMember(api *tgbotapi.BotAPI, who membership) (bool, error) {
+	resp, err := api.MakeRequest("getChatMember", tgbotapi.Params{"chat_id": fmt.Sprint(who.chat), "user_id": fmt.Sprint(who.person)})
+	if err != nil {
+		return false, err
+	}
+	var m tgbotapi.ChatMember
+	if err := json.Unmarshal(resp.Result, &m); err != nil {
+		return false, err
+	}
+	switch m.Status {
+	case "creator", "administrator", "member":
+		return true, nil
+	case "restricted":
+		return m.IsMember, nil
+	case "left", "kicked":
+		return false, nil
+	default:
+		return false, fmt.Errorf("unknown standing %q", m.Status)
+	}
+}
+
+func (m *members) get(who membership, now time.Time) (in, ok bool) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	seen, ok := m.known[who]
+	return seen.in, ok && now.Before(seen.until)
+}
+
+func (m *members) put(who membership, in bool, now time.Time) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.known == nil || len(m.known) >= memberEntries {
+		m.known = map[membership]memberSeen{}
+	}
+	m.known[who] = memberSeen{in, now.Add(memberFor)}
+}
+
+func (m *members) forget(chat int64) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	for who := range m.known {
+		if who.chat == chat {
+			delete(m.known, who)
+		}
+	}
+}
