@@ -23,6 +23,7 @@ const (
 	pressPlace  = "place"  // place 12 yes
 	pressLesson = "lesson" // lesson hook
 	pressExport = "export" // export 3 csv
+	pressDay    = "day"    // day 12 2026-05-06: when it was caught
 )
 
 // died is the detail of pressDone for a fish that died; the others are methods.

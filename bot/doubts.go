@@ -62,7 +62,11 @@ func doubted(r *store.Report) bool { return len(r.Flags) > 0 && !contains(r.Flag
 // doubtAgain sets the doubts of a report that was changed. What is odd about its tag
 // stays with the tag, and a figure once confirmed is not asked about again.
 func doubtAgain(r *store.Report, before store.Report) {
+	unsure := contains(r.Flags, DoubtDay)
 	r.Flags = Doubts(r)
+	if unsure {
+		r.Flags = append(r.Flags, DoubtDay)
+	}
 	if r.Tag == before.Tag {
 		for _, flag := range before.Flags {
 			if strings.HasPrefix(flag, tagDoubt) {
@@ -76,6 +80,14 @@ func doubtAgain(r *store.Report, before store.Report) {
 	}
 }
 
+// addLine adds a line that is not there yet.
+func addLine(lines []string, line string) []string {
+	if contains(lines, line) {
+		return lines
+	}
+	return append(lines, line)
+}
+
 // doubtLines asks back about each odd figure of the fish of one message.
 func (t *turn) doubtLines(reports []*store.Report) []string {
 	var lines []string
@@ -87,9 +99,13 @@ func (t *turn) doubtLines(reports []*store.Report) []string {
 			if strings.HasPrefix(flag, tagDoubt) { // tags are told by themselves
 				continue
 			}
-			if line := t.voice.Say("doubt."+flag, understand.InSentence(t.reportName(r))); !contains(lines, line) {
-				lines = append(lines, line)
+			if flag == DoubtDay {
+				if told, found, ok := t.doubtedDay(r); ok {
+					lines = addLine(lines, sayNote(t.voice, dayProblem(found, told).Why))
+				}
+				continue
 			}
+			lines = addLine(lines, t.voice.Say("doubt."+flag, understand.InSentence(t.reportName(r))))
 		}
 	}
 	return lines

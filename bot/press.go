@@ -40,6 +40,8 @@ func (t *turn) press() error {
 		return t.pressShare(n, detail)
 	case pressKeep:
 		return t.pressKeep(n)
+	case pressDay:
+		return t.pressDay(n, detail)
 	case pressForget:
 		return t.pressForget()
 	case pressAgree:
@@ -110,7 +112,8 @@ func (t *turn) pressDone(n uint64, how string) error {
 	}
 	t.m.SentAt = asked.At
 	t.m.Text = ""
-	reports, err := t.keep(asked.Fish, func(int) understand.Done { return understand.Done{} }, asked.Message)
+	words := t.Reader.Understand(asked.Text, t.setting())
+	reports, err := t.keep(asked.Fish, func(i int) understand.Done { return understand.Done{Day: words.DoneWith(i).Day} }, asked.Message)
 	if err != nil {
 		return err
 	}

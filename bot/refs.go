@@ -58,7 +58,12 @@ func (t *turn) askedBy(message int, question string) bool {
 // answersUs takes words that answer something we asked or confirmed: a length,
 // a tag, or a correction in reply to a confirmation.
 func (t *turn) answersUs(m understand.Meaning) (done bool, err error) {
-	if t.session.Awaiting != "" && m.Kind != understand.Command {
+	if t.session.Awaiting == awaitingDay && m.Kind == understand.Other {
+		if done, err := t.fillDay(); done || err != nil {
+			return done, err
+		}
+	}
+	if t.session.Awaiting != "" && t.session.Awaiting != awaitingDay && m.Kind != understand.Command {
 		if done, err := t.fillIn(m); done || err != nil {
 			return done, err
 		}
@@ -69,6 +74,7 @@ func (t *turn) answersUs(m understand.Meaning) (done bool, err error) {
 	}
 	if m.Kind == understand.Other {
 		m.Done.Outcome, m.Done.Tag = t.Reader.Outcome(t.m.Text), firstOf(t.Reader.Tag(t.m.Text), letteredTag(t.m.Text))
+		m.Done.Day = t.Reader.Day(t.m.Text)
 	}
 	report, err := t.ownReport(r.number)
 	if err != nil || report == nil || correctsNothing(m) {
@@ -86,7 +92,7 @@ func correctsNothing(m understand.Meaning) bool {
 	q, d := m.Query, m.Done
 	return m.Kind == understand.Other && len(m.Problems) == 0 && q.Species == "" && q.DepthM == nil &&
 		q.WeightKg == nil && q.LengthCm == nil && len(q.Signs) == 0 && q.Hook == "" && q.Behaviour == "" &&
-		len(q.WeightsAboardOz) == 0 && q.MinutesOnDeck == nil && d.Method == "" && d.Outcome == "" && d.Tag == "" && len(d.WeightsOz) == 0
+		len(q.WeightsAboardOz) == 0 && q.MinutesOnDeck == nil && d.Method == "" && d.Outcome == "" && d.Tag == "" && len(d.WeightsOz) == 0 && d.Day == nil
 }
 
 // fellows are the standing reports of the message that made a report, itself among

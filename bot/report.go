@@ -27,7 +27,11 @@ func (t *turn) report(m understand.Meaning) error {
 	if err != nil {
 		return err
 	}
-	if err := t.saveSession(Session{Question: from, Report: reports[0].Number}); err != nil {
+	s := Session{Question: from, Report: reports[0].Number}
+	if _, _, unsure := t.doubtedDay(reports[0]); unsure {
+		s.Awaiting = awaitingDay
+	}
+	if err := t.saveSession(s); err != nil {
 		return err
 	}
 	return t.acknowledge(reports, m.Problems)
@@ -69,6 +73,7 @@ func (t *turn) newReport(q advisor.Query, d understand.Done) *store.Report {
 		r.Personal.Words = ""
 	}
 	r.Flags = Doubts(r)
+	t.date(r, d.Day)
 	return r
 }
 
@@ -102,7 +107,8 @@ func fillDone(r *store.Report, d understand.Done) {
 func (t *turn) acknowledge(reports []*store.Report, problems []understand.Problem) error {
 	text := t.saved(reports)
 	r := t.confirmation(text, reports, problems)
-	if t.m.Chat.Group && !t.m.Addressed && r.Text == text {
+	told := slices.ContainsFunc(reports, func(r *store.Report) bool { return r.DateOnly })
+	if t.m.Chat.Group && !t.m.Addressed && r.Text == text && !told {
 		r = Reply{React: true, Text: text, ReplyTo: t.m.ID, Ref: r.Ref}
 	}
 	t.reply(r)
@@ -120,7 +126,7 @@ func (t *turn) confirmation(text string, reports []*store.Report, problems []und
 // corrected confirms a change to kept reports.
 func (t *turn) corrected(reports []*store.Report, problems []understand.Problem) {
 	first, last := reports[0], reports[len(reports)-1]
-	text := t.voice.Say("report.corrected", reportNo(first.Number), t.describe(first))
+	text := t.voice.Say("report.corrected", reportNo(first.Number), t.dated(first))
 	if len(reports) > 1 {
 		text = t.voice.Say("report.corrected_several", reportNo(first.Number), reportNo(last.Number), t.describeAll(reports))
 	}
@@ -130,7 +136,7 @@ func (t *turn) corrected(reports []*store.Report, problems []understand.Problem)
 // saved says what was kept, so that a misreading shows at once.
 func (t *turn) saved(reports []*store.Report) string {
 	if len(reports) == 1 {
-		return t.voice.Say("report.saved", reportNo(reports[0].Number), t.describe(reports[0]))
+		return t.voice.Say("report.saved", reportNo(reports[0].Number), t.dated(reports[0]))
 	}
 	last := reports[len(reports)-1]
 	return t.voice.Say("report.saved_several", len(reports), reportNo(reports[0].Number), reportNo(last.Number), t.describeAll(reports))
@@ -187,7 +193,11 @@ func (t *turn) reportButtons(reports []*store.Report) [][]Button {
 	if slices.ContainsFunc(reports, doubted) {
 		row = append([]Button{button(t.voice.Say("button.right"), pressKeep, n)}, row...)
 	}
-	return [][]Button{row}
+	rows := [][]Button{row}
+	if days := t.dayButtons(reports[0]); len(days) > 0 {
+		rows = append([][]Button{days}, rows...)
+	}
+	return rows
 }
 
 // correct puts new words over kept reports; the fields they do not name stay.
@@ -201,6 +211,9 @@ func (t *turn) correct(reports []*store.Report, m understand.Meaning) error {
 		}
 		before := *r
 		overlay(r, m)
+		if problems := t.redate(r, m.Done.Day); i == 0 {
+			m.Problems = append(m.Problems, problems...)
+		}
 		if err := t.putChanged(r, before); err != nil {
 			return err
 		}
@@ -364,6 +377,10 @@ func (t *turn) replaceFish(r *store.Report, q advisor.Query, d understand.Done) 
 	fillFish(r, q)
 	fillDone(r, d)
 	r.Personal.Words = t.m.Text
+	if r.DateOnly || d.Day != nil || contains(r.Flags, DoubtDay) { // the day is told by the words that stand now
+		t.setDay(r, midnight(t.here(t.m.SentAt)), t.m.SentAt)
+	}
+	t.date(r, d.Day)
 }
 
 func (t *turn) addParts(fish []advisor.Query, done []understand.Done, part int) (added []*store.Report, err error) {

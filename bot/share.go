@@ -93,7 +93,7 @@ func (t *turn) describeAll(reports []*store.Report) string {
 	var order []string
 	count := map[string]int{}
 	for _, r := range reports {
-		line := t.describe(r)
+		line := t.dated(r)
 		if count[line]++; count[line] == 1 {
 			order = append(order, line)
 		}

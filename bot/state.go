@@ -82,7 +82,8 @@ type Session struct {
 	Question uint64 `cbor:"1,keyasint,omitempty"`
 	// Report is the number of the last report.
 	Report uint64 `cbor:"2,keyasint,omitempty"`
-	// Awaiting is what the next words fill in: "length", "tag", "" for nothing.
+	// Awaiting is what the next words fill in: "went", "length", "tag", "day",
+	// "" for nothing.
 	Awaiting string    `cbor:"3,keyasint,omitempty"`
 	At       time.Time `cbor:"4,keyasint"`
 }

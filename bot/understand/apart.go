@@ -7,10 +7,19 @@ import (
 	"deepward/advisor"
 )
 
+// part is the words of one kind of fish in a report of several.
+type part struct {
+	text string
+	// deed is true when they say by themselves what was done with it, or the last ones
+	// of the report do not either.
+	deed bool
+}
+
 // apart cuts a report of several kinds of fish into one text for each, where what was
-// done, or a tag, is told of two or more by themselves: a day's catch from notes, with
-// a line for each. It returns nothing where one thing was done with all of them.
-func (p *parsing) apart() []string {
+// done, or a tag, is told of two or more by themselves, or the day is: a day's catch
+// from notes, with a line for each. It returns nothing where one thing was done with
+// all of them.
+func (p *parsing) apart() []part {
 	segments := p.segments()
 	told := 0
 	for _, s := range segments {
@@ -18,12 +27,18 @@ func (p *parsing) apart() []string {
 			told++
 		}
 	}
-	if told < 2 {
+	if told < 2 && !p.severalDays() {
 		return nil
 	}
-	var parts []string
+	// What is told once, at the end of notes of several days, holds for all of them.
+	forAll := told == 1 && p.tellsDeed(segments[len(segments)-1])
+	var parts []part
 	for _, s := range segments {
-		parts = append(parts, p.text[p.tokens[s.from].from:p.tokens[s.to-1].to])
+		text := p.withoutDays(s)
+		if day := p.dayOf(s); day != nil {
+			text = day.Words + " " + text
+		}
+		parts = append(parts, part{text, !forAll || p.tellsDeed(s)})
 	}
 	return parts
 }
@@ -39,12 +54,18 @@ func (p *parsing) tellsDeed(s segment) bool {
 
 // together reads the parts of a report each by itself; a depth that only some tell
 // holds for the others too.
-func (m *Meaning) together(parts []string, s Setting) {
+func (m *Meaning) together(parts []part, s Setting) {
 	var fish []advisor.Query
+	forAll := m.Done
 	m.Each, m.Problems = nil, nil
 	for _, part := range parts {
 		var one Meaning
-		newParsing("log "+part, s).read(&one)
+		newParsing("log "+part.text, s).read(&one)
+		if !part.deed {
+			day, tag := one.Done.Day, one.Done.Tag
+			one.Done = forAll
+			one.Done.Day, one.Done.Tag = day, tag
+		}
 		for _, q := range append([]advisor.Query{one.Query}, one.More...) {
 			fish = append(fish, q)
 			m.Each = append(m.Each, one.Done)

@@ -3,6 +3,7 @@ package understand
 import (
 	"bufio"
 	"encoding/json"
+	"fmt"
 	"math"
 	"os"
 	"slices"
@@ -108,6 +109,8 @@ func understood(m Meaning, field string, want any) bool {
 		return sameFigures(m.Done.WeightsOz, want)
 	case "aboard_oz":
 		return sameFigures(q.WeightsAboardOz, want)
+	case "day":
+		return dayText(m.Done.Day) == want
 	case "species_name":
 		return q.SpeciesName == want
 	case "verb":
@@ -116,6 +119,25 @@ func understood(m Meaning, field string, want any) bool {
 		return m.Rest == want
 	}
 	return false
+}
+
+// dayText is a told day as the corpus has it: "-1" for yesterday, "04-12", "2026-04-12",
+// and with "?" where the figures may have changed places.
+func dayText(d *Day) string {
+	switch {
+	case d == nil:
+		return ""
+	case d.Ago > 0:
+		return fmt.Sprintf("-%d", d.Ago)
+	}
+	text := fmt.Sprintf("%02d-%02d", d.Month, d.DayOfMonth)
+	if d.Year > 0 {
+		text = fmt.Sprintf("%d-%s", d.Year, text)
+	}
+	if d.Swapped {
+		text += "?"
+	}
+	return text
 }
 
 func text(want any) string { s, _ := want.(string); return s }

@@ -81,6 +81,9 @@ type Done struct {
 	Outcome       advisor.Outcome
 	// Tag is a tag number as it stands on the tag, upper case, no spaces.
 	Tag string
+	// Day is when the fish was caught, nil if the words do not say: when the message
+	// was written.
+	Day *Day
 	// Recapture is true when the fish already wore the tag when it was caught.
 	Recapture bool
 }

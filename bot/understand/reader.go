@@ -68,6 +68,16 @@ func (r *Reader) Outcome(text string) advisor.Outcome {
 	return p.done.Outcome
 }
 
+// Day is the day that is told by words that say nothing else: "it was 12 Nov", "ayer";
+// nil for other words.
+func (r *Reader) Day(text string) *Day {
+	p := newParsing(strings.TrimSpace(fold(text)), Setting{})
+	if p.leftover() > 0 || len(p.names) > 0 || len(p.found) > 0 || len(p.bare) > 0 {
+		return nil
+	}
+	return p.dayOf(segment{to: len(p.tokens), name: -1})
+}
+
 // Tag is the tag number in words that hold nothing else: "tag AAD000123"; "" for
 // other words.
 func (r *Reader) Tag(text string) string {
@@ -109,6 +119,7 @@ type parsing struct {
 	hits   []hit
 	counts map[int]int // name → how many, by index in names
 	done   Done
+	days   []saidDay
 	// tagsAt are the tokens at which tag numbers begin.
 	tagsAt []int
 }
@@ -121,11 +132,13 @@ func newParsing(folded string, s Setting) *parsing {
 		renameIn(p.tokens)
 	}
 	p.findTag()
+	p.findDays()
 	p.setAsideNumbers()
 	p.found, p.bare = findQuantities(p.text, p.tokens)
 	takeLead(p.tokens, p.found)
 	p.names = findNames(p.tokens, s.Region, p.aboutFish())
 	p.hits = findPhrases(p.tokens)
+	p.findRelativeDays()
 	p.countFish()
 	return p
 }
@@ -194,6 +207,7 @@ func (p *parsing) read(m *Meaning) {
 		m.Named = p.names[0].words
 	}
 	p.readDone()
+	p.done.Day = p.dayOf(segments[0])
 	m.Done = p.done
 	m.Kind = p.kind(m)
 	p.placeOunces(m)

@@ -76,9 +76,8 @@ func (p *parsing) setAsideNumbers() {
 		point := strings.IndexAny(t.text, ".")
 		position := point >= 0 && len(t.text)-point > 4
 		long := len(t.text) >= 7 && strings.Trim(t.text, "0123456789") == ""
-		date := p.isDate(i) || p.isDayAndMonth(i)
 		switch {
-		case colon || date:
+		case colon || p.isDate(i):
 			use(p.tokens, i, min(i+3, len(p.tokens)))
 		case clock:
 			use(p.tokens, i, i+2)
@@ -100,17 +99,6 @@ func (p *parsing) isDate(i int) bool {
 	}
 	a, b := mark(p.tokens, i+1), mark(p.tokens, i+3)
 	return a == b && (a == "-" || a == "/") && p.tokens[i+2].kind == tokenNumber && p.tokens[i+4].kind == tokenNumber && !p.hasUnitAfter(i+4)
-}
-
-// isDayAndMonth is true for the "14/11" that heads a line of notes, not for a
-// fraction: "1/2 lb".
-func (p *parsing) isDayAndMonth(i int) bool {
-	starts := i == 0 || mark(p.tokens, i-1) == "\n"
-	if !starts || mark(p.tokens, i+1) != "/" || i+2 >= len(p.tokens) || p.tokens[i+2].kind != tokenNumber {
-		return false
-	}
-	a, b := p.tokens[i].value, p.tokens[i+2].value
-	return a >= 1 && b >= 1 && a <= 31 && b <= 31 && (a <= 12 || b <= 12) && !p.hasUnitAfter(i+2)
 }
 
 // bareNumbers names each number that has no unit: it is not used.

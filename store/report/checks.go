@@ -20,6 +20,7 @@ var doubtWords = map[season.Doubt]string{
 	season.DoubtConfirmed:         "odd figures that the angler looked at and confirmed",
 	"size_for_length":             "weight and length do not fit one fish",
 	"size_for_species":            "larger than the fish is known to grow",
+	"day_unsure":                  "the day told fits several days or none; under the day of the message",
 	"depth_for_species":           "caught far outside the depths where the fish lives",
 	"released_deeper_than_caught": "freed deeper than it was caught",
 	"recapture_date_unknown":      "seen again, but not told on which day",
