@@ -73,6 +73,17 @@ func findNames(tokens []token, region string, evidence bool) []nameHit {
 	return hits
 }
 
+// inLanguage puts first what an ambiguous name means first of all in a language.
+func inLanguage(hits []nameHit, language string) {
+	for i, h := range hits {
+		e := lookUp(h.words)
+		if !h.Ambiguous || e == nil || e.firstIn[language] == nil || !slices.Contains(h.Species, e.firstIn[language]) {
+			continue
+		}
+		hits[i].Species = distinct(append([]*advisor.Species{e.firstIn[language]}, h.Species...))
+	}
+}
+
 // withKin adds the fish that are called by half their name because one of their
 // genus was named in full, where figures or the end of a clause follow.
 func withKin(tokens []token, hits []nameHit) []nameHit {

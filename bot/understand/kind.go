@@ -111,6 +111,8 @@ func (p *parsing) kind(m *Meaning) Kind {
 	}
 	left := p.leftover()
 	switch {
+	case p.isMealTalk():
+		return Other
 	case named && p.asks():
 		return Question
 	case named && facts > 0 && left <= 4+2*facts:

@@ -40,8 +40,9 @@ type entry struct {
 	// generic names are a kind of fish; weak ones are ordinary words that count
 	// only beside other signs of a question.
 	generic, weak bool
-	// first is the likeliest fish of a generic name.
-	first *advisor.Species
+	// first is the likeliest fish of a generic name, firstIn that in one language.
+	first   *advisor.Species
+	firstIn map[string]*advisor.Species
 }
 
 // nameIndex finds species by folded name; names are kept without blanks too.
@@ -227,6 +228,12 @@ func (x *nameIndex) except(name, kind, species string) {
 	if e == nil {
 		e = &entry{}
 		x.entries[name] = e
+	}
+	if language, ok := strings.CutPrefix(kind, "first:"); ok {
+		if e.firstIn == nil {
+			e.firstIn = map[string]*advisor.Species{}
+		}
+		e.firstIn[language] = advisor.LookUp(species)
 	}
 	switch kind {
 	case "generic":

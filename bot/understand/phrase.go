@@ -180,7 +180,7 @@ func findPhrases(tokens []token) []hit {
 func softConcept(concepts []string) bool {
 	return !slices.ContainsFunc(concepts, func(c string) bool {
 		switch c {
-		case "ask", "aboard", "depthword", "weightword", "longword", "bottomdepth", "tag", "again", "whatif":
+		case "ask", "caught", "aboard", "depthword", "weightword", "longword", "bottomdepth", "tag", "again", "whatif":
 			return false
 		}
 		return true

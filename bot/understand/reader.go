@@ -137,9 +137,11 @@ func newParsing(folded string, s Setting) *parsing {
 	p.found, p.bare = findQuantities(p.text, p.tokens)
 	takeLead(p.tokens, p.found)
 	p.names = findNames(p.tokens, s.Region, p.aboutFish())
+	inLanguage(p.names, s.Language)
 	p.hits = findPhrases(p.tokens)
 	p.findRelativeDays()
 	p.countFish()
+	p.settleDinner()
 	return p
 }
 
