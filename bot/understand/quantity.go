@@ -4,8 +4,10 @@ import (
 	"bytes"
 	_ "embed"
 	"encoding/csv"
+	"slices"
 	"strings"
 	"sync"
+	"unicode/utf8"
 
 	"deepward/advisor"
 )
@@ -72,8 +74,14 @@ func findQuantities(text string, tokens []token) (found, bare []quantity) {
 				found = append(found, sameUnit(text, tokens, bare[n-1], q))
 				bare = bare[:n-1]
 			}
+			if n := len(bare); n > 0 && isPutRight(tokens, bare[n-1].to, q.from) && !q.ranged {
+				found = append(found, sameUnit(text, tokens, bare[n-1], q))
+				bare = bare[:n-1]
+			} else {
+				q = withHalfOfUnit(tokens, withTenths(tokens, q))
+				found = append(found, q)
+			}
 			use(tokens, q.from, q.to)
-			found = append(found, q)
 			i = q.to
 		case tokens[i].kind == tokenNumber && !tokens[i].used:
 			n, _ := readNumberAt(tokens, i)
@@ -96,6 +104,44 @@ func findQuantities(text string, tokens []token) (found, bare []quantity) {
 func isListed(tokens []token, from, to int) bool {
 	w := word(tokens, from)
 	return to == from+1 && (w == "and" || w == "y" || w == "e" || w == "et" || mark(tokens, from) == "&")
+}
+
+// isPutRight is true when a number and the quantity behind it are the right and the
+// wrong one: "30 not 40 metres".
+func isPutRight(tokens []token, from, to int) bool {
+	if mark(tokens, from) == "," {
+		from++
+	}
+	w := word(tokens, from)
+	return to == from+1 && (w == "not" || w == "no" || w == "pas" || w == "nao")
+}
+
+// withTenths adds the tenths that stand behind a unit of weight: "3k5", "3kg5".
+func withTenths(tokens []token, q quantity) quantity {
+	if q.dim != weight || q.ranged || q.to >= len(tokens) {
+		return q
+	}
+	t := tokens[q.to]
+	u, known := units()[tokens[q.to-1].text]
+	alone := q.to+1 >= len(tokens) || !t.touches(tokens[q.to+1])
+	if !known || t.kind != tokenNumber || len(t.text) != 1 || !tokens[q.to-1].touches(t) || !alone {
+		return q
+	}
+	q.low += t.value / 10 * u.factor
+	q.high, q.to = q.low, q.to+1
+	return q
+}
+
+// withHalfOfUnit adds the half that is said behind a unit: "2 kilos y medio".
+func withHalfOfUnit(tokens []token, q quantity) quantity {
+	n := withHalf(tokens, number{next: q.to})
+	u, known := units()[tokens[q.to-1].text]
+	if n.value == 0 || q.ranged || !known {
+		return q
+	}
+	q.low += n.value * u.factor
+	q.high, q.to = q.low, n.next
+	return q
 }
 
 // continues is true for a number that goes on with the sizes of several fish: "one
@@ -229,11 +275,51 @@ func readUnit(tokens []token, n number) (u unit, next int, ok bool) {
 		return u, i + 2, ok
 	}
 	u, ok = units()[t.text]
+	if !ok {
+		u, ok = misspeltUnit(t)
+	}
 	if !ok || !unitFits(tokens, i, t, u) {
 		return unit{}, n.next, false
 	}
 	return u, i + 1, true
 }
+
+// longUnit is the length from which a unit may be a letter off: shorter ones are near
+// too many other words.
+const longUnit = 6
+
+// misspeltUnit is the unit of a word with its last letter typed again, "3 kgg", or of a
+// long one with a letter off: "55 fathm".
+func misspeltUnit(t token) (unit, bool) {
+	w := t.text
+	if t.kind != tokenWord || len(w) < 3 || book().known[w] || book().filler[w] {
+		return unit{}, false
+	}
+	if once := strings.TrimRight(w, w[len(w)-1:]) + w[len(w)-1:]; once != w {
+		if u, ok := units()[once]; ok && len(once) > 1 {
+			return u, true
+		}
+	}
+	if len(w) < longUnit-1 || lookUp(w) != nil {
+		return unit{}, false
+	}
+	for _, long := range longUnits() {
+		if long[0] == w[0] && typos(long, w) == 1 {
+			return units()[long], true
+		}
+	}
+	return unit{}, false
+}
+
+var longUnits = sync.OnceValue(func() (list []string) {
+	for w := range units() {
+		if len(w) >= longUnit && w[0] < utf8.RuneSelf {
+			list = append(list, w)
+		}
+	}
+	slices.Sort(list)
+	return list
+})
 
 // unitFits keeps short words from being units where they are something else:
 // "40 in 60 feet", "5 c", "#2".
