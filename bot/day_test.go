@@ -218,3 +218,14 @@ func TestDatedReportInTheReportTopicIsConfirmedInWords(t *testing.T) {
 	assert.False(t, r.React)
 	assert.Contains(t, r.Text, "2026-04-12")
 }
+
+func TestDayIsToldWhileStepsAreOpen(t *testing.T) {
+	k := newTalk(t)
+	r := only(t, k.say(ada, "gag 40m 3kg"))
+	k.tap(ada, private(ada), r, "Sent down")
+	r = only(t, k.say(ada, "12 April"))
+	assert.Contains(t, r.Text, "2026-04-12")
+	assert.Contains(t, r.Text, "How did it go off", "the step is asked on")
+	assert.Contains(t, only(t, k.say(ada, "05/04")).Text, "cannot tell which day")
+	assert.Equal(t, "2026-04-12", k.reports()[0].CaughtAt.Format(time.DateOnly))
+}

@@ -137,6 +137,9 @@ func (t *turn) fillIn(m understand.Meaning) (bool, error) {
 	if strings.EqualFold(strings.TrimSpace(t.m.Text), t.voice.Say("button.skip")) {
 		return true, t.skipStep(fish, t.session.Awaiting)
 	}
+	if told := t.Reader.Day(t.m.Text); told != nil && m.Kind == understand.Other {
+		return true, t.dateSteps(fish, *told)
+	}
 	if !t.tellMore(r, m) {
 		return false, nil
 	}
@@ -152,6 +155,22 @@ func (t *turn) fillIn(m understand.Meaning) (bool, error) {
 		}
 	}
 	return true, t.nextStep(fish, t.session.Awaiting)
+}
+
+// dateSteps gives the fish whose steps are open the day that was told, and asks on.
+func (t *turn) dateSteps(fish []*store.Report, told understand.Day) error {
+	found := reckon(told, t.here(t.m.SentAt))
+	if !found.sure {
+		t.say(sayNote(t.voice, dayProblem(found, told).Why))
+		return nil
+	}
+	for _, f := range fish {
+		t.setDay(f, found.days[0], t.m.SentAt)
+		if err := t.tx.PutReport(f); err != nil {
+			return err
+		}
+	}
+	return t.nextStep(fish, t.session.Awaiting)
 }
 
 // tellMore puts how it went off, a size or a tag into a report; false when the words

@@ -86,9 +86,13 @@ func findQuantities(text string, tokens []token) (found, bare []quantity) {
 		case tokens[i].kind == tokenNumber && !tokens[i].used:
 			n, _ := readNumberAt(tokens, i)
 			b := quantity{low: n.value, high: n.value, from: i, to: n.next, raw: text[tokens[i].from:tokens[n.next-1].to]}
-			if k := len(found); k > 0 && continues(tokens, found[k-1], b) {
+			k := len(found)
+			switch {
+			case k > 0 && continues(tokens, found[k-1], b):
 				found = append(found, sameUnit(text, tokens, b, found[k-1]))
-			} else {
+			case k > 0 && isTakenBack(tokens, found[k-1].to, b.from):
+				use(tokens, b.from, b.to)
+			default:
 				bare = append(bare, b)
 			}
 			i = n.next
@@ -114,6 +118,15 @@ func isPutRight(tokens []token, from, to int) bool {
 	}
 	w := word(tokens, from)
 	return to == from+1 && (w == "not" || w == "no" || w == "pas" || w == "nao")
+}
+
+// isTakenBack is true for a number that is denied right behind the quantity that is
+// meant: "35 m not 53".
+func isTakenBack(tokens []token, from, to int) bool {
+	if w := word(tokens, from); mark(tokens, from) == "," || w == "e" || w == "y" || w == "et" || w == "and" {
+		from++
+	}
+	return isPutRight(tokens, from, to)
 }
 
 // withTenths adds the tenths that stand behind a unit of weight: "3k5", "3kg5".
