@@ -101,7 +101,7 @@ func TestReplayedTapChangesNothing(t *testing.T) {
 // Whatever data comes with a tap of a stranger, nothing of anybody else changes,
 // nothing is shown of it, and every tap is acknowledged.
 func FuzzPress(f *testing.F) {
-	for _, data := range []string{"done 1 recompressed", "pick 1 0", "went 1 swam_down", "undo 1", "share 1 1", "forget 502", "agree 1", "place 1 yes", "export 1 csv", "why 1", "\x00", "undo 18446744073709551615"} {
+	for _, data := range []string{"done 1 recompressed", "pick 1 0", "went 1 swam_down", "undo 1", "share 1 1", "forget 502", "agree 1", "place 1 yes", "export 1 csv", "why 1", "\x00", "undo 18446744073709551615", "day 1 2026-04-12"} {
 		f.Add(data)
 	}
 	k := newTalk(f)

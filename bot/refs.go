@@ -3,6 +3,7 @@ package bot
 import (
 	"slices"
 	"strings"
+	"time"
 
 	"deepward/bot/understand"
 	"deepward/store"
@@ -69,6 +70,9 @@ func (t *turn) answersUs(m understand.Meaning) (done bool, err error) {
 		}
 	}
 	r, ok := t.refOf(t.m.ReplyTo)
+	if !ok && t.correctsLastReport(m) {
+		r, ok = ref{kind: "report", number: t.session.Report}, true
+	}
 	if !ok || r.kind != "report" || m.Kind == understand.Command {
 		return false, nil
 	}
@@ -86,6 +90,17 @@ func (t *turn) answersUs(m understand.Meaning) (done bool, err error) {
 	}
 	return true, t.correct(meant(fellows, report, m.Query.Species), m)
 }
+
+// correctsLastReport is true for "no, it was 45 m" right after a report was confirmed,
+// when no question was asked since.
+func (t *turn) correctsLastReport(m understand.Meaning) bool {
+	s := t.session
+	return m.Correction && m.FollowUp && t.m.ReplyTo == 0 && s.Report != 0 && s.Question == 0 && t.m.SentAt.Sub(s.At) < correctionLasts
+}
+
+// correctionLasts is how long after a report words of correction are taken to be about it
+// without answering its confirmation.
+const correctionLasts = 30 * time.Minute
 
 // correctsNothing is true for words that name nothing of a report, such as thanks.
 func correctsNothing(m understand.Meaning) bool {

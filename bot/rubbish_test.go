@@ -55,7 +55,7 @@ func TestRubbishCrashesNothingAndGetsAShortAnswer(t *testing.T) {
 }
 
 func FuzzRespond(f *testing.F) {
-	for _, seed := range []string{"red snapper 45m 3kg eyes bulging", "log gag 40 m", "\x00", "3 gag 50m 2kg, 4kg and 5kg", "½ lb 6 fm", "/x@y z"} {
+	for _, seed := range []string{"red snapper 45m 3kg eyes bulging", "log gag 40 m", "\x00", "3 gag 50m 2kg, 4kg and 5kg", "½ lb 6 fm", "/x@y z", "12 Nov\ngag 40m kept\n05/06 2 gag", "27.04.2026 1/2", "hace 3 dias"} {
 		f.Add(seed)
 	}
 	reader := understand.NewReader()

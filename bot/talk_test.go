@@ -415,3 +415,32 @@ func TestEachOfAFewFishGoesOffInItsOwnWay(t *testing.T) {
 		assert.Equal(t, want, got, text)
 	}
 }
+
+// Right after a report, "no" is about that report, also without answering its
+// confirmation; after a question it is about the question.
+func TestCorrectionRightAfterAReportIsAboutIt(t *testing.T) {
+	for text, check := range map[string]func(store.Report) bool{
+		"no, it was a gag":     func(r store.Report) bool { return r.Species == "Mycteroperca microlepis" },
+		"no, 52 m":             func(r store.Report) bool { return *r.DepthM == 52 },
+		"sorry, 35 m not 53":   func(r store.Report) bool { return *r.DepthM == 35 },
+		"perdón, eran 4 kilos": func(r store.Report) bool { return *r.WeightKg == 4 },
+		"pardon, 5 kg pas 3":   func(r store.Report) bool { return *r.WeightKg == 5 },
+	} {
+		k := newTalk(t)
+		k.say(ada, "log red snapper 45 m 3 kg sent down 40 oz")
+		assert.Contains(t, only(t, k.say(ada, text)).Text, "Corrected no. 1", text)
+		list := k.reports()
+		require.Len(t, list, 1, text)
+		assert.True(t, check(list[0]), text)
+		assert.Equal(t, advisor.Recompressed, list[0].Method, text)
+	}
+	k := newTalk(t)
+	k.say(ada, "log red snapper 45 m 3 kg sent down 40 oz")
+	k.say(ada, "red grouper 30m 2kg")
+	assert.Contains(t, only(t, k.say(ada, "no, 52 m")).Text, "from 52 m", "the question since")
+	assert.Equal(t, 45.0, *k.reports()[0].DepthM)
+	k.say(ada, "log red snapper 45 m 3 kg sent down 40 oz")
+	assert.NotContains(t, only(t, k.say(ada, "60 m 2 kg")).Text, "Corrected", "a fish of its own")
+	k.now = k.now.Add(time.Hour)
+	assert.NotContains(t, only(t, k.say(ada, "no, 52 m")).Text, "Corrected", "long after")
+}

@@ -53,6 +53,10 @@ type Meaning struct {
 	// set in Query.
 	FollowUp bool
 
+	// Correction is true when the words say that what came before was wrong: "no, 45 m",
+	// "sorry, it was a gag".
+	Correction bool
+
 	// Done is what was done with the fish; set for a report.
 	Done Done
 

@@ -218,6 +218,7 @@ func (p *parsing) read(m *Meaning) {
 		return
 	}
 	p.nameUnknown(m)
+	m.Correction = p.putsRight()
 	m.FollowUp = len(p.names) == 0 && m.Query.SpeciesName == "" || p.isCorrection()
 	p.bareNumbers(m)
 	check(m)
@@ -259,6 +260,14 @@ func Missing(q advisor.Query) []string {
 
 // isCorrection is true for words that put another fish in place of the last.
 func (p *parsing) isCorrection() bool {
-	first := word(p.tokens, 0)
-	return len(p.names) == 1 && len(p.found) == 0 && (p.begins("correction") || first == "no" || first == "i") && p.leftover() == 0
+	return len(p.names) == 1 && len(p.found) == 0 && (p.putsRight() || word(p.tokens, 0) == "i") && p.leftover() == 0
+}
+
+// putsRight is true for a message that begins with a no or a word of correction.
+func (p *parsing) putsRight() bool {
+	switch word(p.tokens, 0) {
+	case "no", "nao", "non":
+		return true
+	}
+	return p.begins("correction")
 }
