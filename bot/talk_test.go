@@ -444,3 +444,42 @@ func TestCorrectionRightAfterAReportIsAboutIt(t *testing.T) {
 	k.now = k.now.Add(time.Hour)
 	assert.NotContains(t, only(t, k.say(ada, "no, 52 m")).Text, "Corrected", "long after")
 }
+
+func TestEachOfAFewFishIsTreatedInItsOwnWay(t *testing.T) {
+	type fate struct {
+		method  advisor.Method
+		outcome advisor.Outcome
+		cm, oz  float64
+	}
+	kept, sent := advisor.Kept, advisor.Recompressed
+	for text, want := range map[string][]fate{
+		"log 3 gag at 45m: 2 kept 55 and 60 cm, one sent down with 40oz swam off": {{kept, "", 55, 0}, {kept, "", 60, 0}, {sent, advisor.SwamDown, 0, 40}},
+		"5 gag 40m, 3 kept, 2 sent down 40oz":                                     {{kept, "", 0, 0}, {kept, "", 0, 0}, {kept, "", 0, 0}, {sent, "", 0, 40}, {sent, "", 0, 40}},
+		"gag 40m kept 2, released 1":                                              {{kept, "", 0, 0}, {kept, "", 0, 0}, {"", "", 0, 0}},
+		"log 3 gag 40m sent down 40 oz, one kept":                                 {{sent, "", 0, 40}, {sent, "", 0, 40}, {kept, "", 0, 0}},
+		"log 3 gag 40m, one kept":                                                 {{kept, "", 0, 0}, {"", "", 0, 0}, {"", "", 0, 0}},
+		"3 meros 40m, 2 devueltos al fondo con 40 oz, uno guardado":               {{sent, "", 0, 40}, {sent, "", 0, 40}, {kept, "", 0, 0}},
+		"3 gag 40m all 3 kept":                                                    {{kept, "", 0, 0}, {kept, "", 0, 0}, {kept, "", 0, 0}},
+		"log 2 gag 40m kept 50 cm":                                                {{kept, "", 50, 0}, {kept, "", 50, 0}},
+		"log gag 40 kept":                                                         {{kept, "", 0, 0}},
+	} {
+		k := newTalk(t)
+		k.say(ada, text)
+		var got []fate
+		for _, r := range k.reports() {
+			f := fate{method: r.Method, outcome: r.Outcome}
+			if r.LengthCm != nil {
+				f.cm = *r.LengthCm
+			}
+			if len(r.WeightsOz) > 0 {
+				f.oz = r.WeightsOz[0]
+			}
+			got = append(got, f)
+			if text != "log gag 40 kept" {
+				require.NotNil(t, r.DepthM, text)
+				assert.Contains(t, []float64{40, 45}, *r.DepthM, text)
+			}
+		}
+		assert.Equal(t, want, got, text)
+	}
+}

@@ -21,26 +21,40 @@ type part struct {
 // all of them.
 func (p *parsing) apart() []part {
 	segments := p.segments()
-	told := 0
+	told, split := 0, false
 	for _, s := range segments {
 		if p.tellsDeed(s) {
 			told++
 		}
+		split = split || len(p.clauses(s)) > 0
 	}
-	if told < 2 && !p.severalDays() {
+	if told < 2 && !p.severalDays() && !split {
 		return nil
 	}
 	// What is told once, at the end of notes of several days, holds for all of them.
 	forAll := told == 1 && p.tellsDeed(segments[len(segments)-1])
 	var parts []part
 	for _, s := range segments {
-		text := p.withoutDays(s)
-		if day := p.dayOf(s); day != nil {
-			text = day.Words + " " + text
+		for _, text := range p.partsOf(s) {
+			if day := p.dayOf(s); day != nil {
+				text = day.Words + " " + text
+			}
+			parts = append(parts, part{text, !forAll || p.tellsDeed(s)})
 		}
-		parts = append(parts, part{text, !forAll || p.tellsDeed(s)})
 	}
 	return parts
+}
+
+// partsOf are the words of a segment, or of each clause of it.
+func (p *parsing) partsOf(s segment) (texts []string) {
+	list := p.clauses(s)
+	for _, c := range list {
+		texts = append(texts, p.clauseText(s, c, list[0].from))
+	}
+	if len(texts) == 0 {
+		texts = append(texts, p.withoutDays(s))
+	}
+	return texts
 }
 
 // tellsDeed reports whether a segment says by itself what was done with its fish.
