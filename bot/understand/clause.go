@@ -105,9 +105,7 @@ func (p *parsing) clauseText(s segment, c clause, first int) string {
 	name := p.names[s.name]
 	words := []string{strconv.Itoa(c.count), name.words}
 	add := func(from, to int) {
-		for _, piece := range p.without(from, to, c.number, name) {
-			words = append(words, piece)
-		}
+		words = append(words, p.without(from, to, c.number, name)...)
 	}
 	add(s.from, first)
 	add(c.from, c.to)

@@ -32,6 +32,10 @@ func (d *echoDesk) Take(_ context.Context, batch []bot.Message) (list []bot.Send
 	return list, nil
 }
 
+func (*echoDesk) ClubsToCheck(_ context.Context, batch []bot.Message) ([][]int64, error) {
+	return make([][]int64, len(batch)), nil
+}
+
 func (*echoDesk) Pending(context.Context) ([]bot.Sending, error) { return nil, nil }
 func (*echoDesk) Settle(context.Context, []bot.Settled) error    { return nil }
 func (*echoDesk) Make(context.Context, bot.Attachment) (bot.File, error) {
