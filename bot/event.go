@@ -1,5 +1,7 @@
 package bot
 
+import "slices"
+
 // event deals with a change of the chat itself.
 func (t *turn) event() error {
 	switch t.m.Event {
@@ -11,9 +13,21 @@ func (t *turn) event() error {
 		c := t.club
 		c.Gone = true
 		return t.saveClub(c)
+	case EventLeft:
+		return t.leave()
 	default:
 		return nil // being made admin changes only what the transport lets through
 	}
+}
+
+// leave takes the group off the list of somebody who is no longer in it.
+func (t *turn) leave() error {
+	p := t.profile
+	p.Clubs = slices.DeleteFunc(slices.Clone(p.Clubs), func(n int64) bool { return n == t.chat })
+	if len(p.Clubs) == len(t.profile.Clubs) {
+		return nil
+	}
+	return t.saveProfile(p)
 }
 
 // arrive says hello in a group, once.

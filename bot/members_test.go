@@ -69,6 +69,28 @@ func TestOrganiserWhoLeftTakesNoLogOut(t *testing.T) {
 	assert.Nil(t, attached(k.take(forged), "1"))
 }
 
+// What the group itself tells of a leave counts where the server tells no members.
+func TestWhoIsToldToHaveLeftIsOffTheList(t *testing.T) {
+	k := newTalk(t)
+	k.inClub()
+	k.tell(ada, "/organiser")
+	require.NotNil(t, attached(k.say(ada, "/export"), "1"))
+	k.take(bot.Message{Chat: club, Sender: ada, Event: bot.EventLeft, ReceivedAt: k.now, SentAt: k.now})
+	assert.Nil(t, attached(k.say(ada, "/export"), "1"))
+	assert.Contains(t, only(t, k.say(bruno, "/summary")).Text, "Sent down: 100", "the others stay")
+}
+
+// A club may put the bot out when its season is over; its organiser still takes the log.
+func TestOrganiserTakesTheLogOfAGroupThatPutTheBotOut(t *testing.T) {
+	k := newTalk(t)
+	k.inClub()
+	k.tell(ada, "/organiser")
+	k.take(bot.Message{Chat: club, Sender: ada, Event: bot.EventRemoved, ReceivedAt: k.now, SentAt: k.now})
+	k.silent = true
+	assert.NotNil(t, attached(k.say(ada, "/export"), "1"))
+	assert.Nil(t, attached(k.say(bruno, "/export"), "1"))
+}
+
 // attached is the file of a chat among replies, nil if there is none.
 func attached(replies []delivered, chat string) *bot.Attachment {
 	for _, r := range replies {

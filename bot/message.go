@@ -79,6 +79,8 @@ const (
 	EventRemoved  Event = "removed"
 	EventPromoted Event = "promoted"
 	EventDemoted  Event = "demoted"
+	// EventLeft: Message.Sender is no longer in the group.
+	EventLeft Event = "left"
 	// EventMoved: the group got a new number, Message.MovedTo.
 	EventMoved Event = "moved"
 )

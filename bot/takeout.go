@@ -83,7 +83,7 @@ func (t *turn) organised() (list []int64, open bool, err error) {
 		}
 		switch in := t.standingIn(n); {
 		case !t.isOrganiser(c):
-		case in == isMember:
+		case in == isMember, c.Gone: // who organised a group that put the bot out may still take its log
 			list = append(list, n)
 		case in == unchecked:
 			open = true

@@ -77,7 +77,7 @@ func (s self) pick(u *tgbotapi.Update, n newer) (d decoded) {
 	case u.Message != nil:
 		d.kind = "message"
 		d.message, d.ok = s.said(u.Message, n.Message)
-		if !d.ok && u.Message.Chat != nil && (u.Message.LeftChatMember != nil || u.Message.NewChatMembers != nil) {
+		if u.Message.Chat != nil && (u.Message.LeftChatMember != nil || u.Message.NewChatMembers != nil) {
 			d.standingsOf = u.Message.Chat.ID
 		}
 	case u.EditedMessage != nil:
@@ -100,6 +100,7 @@ func (s self) pick(u *tgbotapi.Update, n newer) (d decoded) {
 		d.message, d.ok = standing(u.MyChatMember)
 	case u.ChatMember != nil:
 		d.kind, d.standingsOf = "chat_member", u.ChatMember.Chat.ID
+		d.message, d.ok = departure(u.ChatMember)
 	default:
 		d.kind = "other"
 	}
@@ -155,6 +156,9 @@ func (s self) said(tm *tgbotapi.Message, n threaded) (bot.Message, bool) {
 		return m, true
 	case tm.Chat.Type == "channel":
 		return m, false
+	case tm.LeftChatMember != nil && !tm.LeftChatMember.IsBot:
+		m.Event, m.Sender = bot.EventLeft, person(tm.LeftChatMember)
+		return m, true
 	case tm.ViaBot != nil && tm.ViaBot.ID == s.id:
 		return m, false // our own inline answer, sent on by somebody
 	}
@@ -254,9 +258,19 @@ func standing(c *tgbotapi.ChatMemberUpdated) (bot.Message, bool) {
 	return m, m.Event != "" && c.Chat.Type != "channel"
 }
 
+// departure is somebody else's leaving, which a bot that is an admin is told.
+func departure(c *tgbotapi.ChatMemberUpdated) (bot.Message, bool) {
+	if c.NewChatMember.User == nil || c.NewChatMember.User.IsBot || !absent(c.NewChatMember.Status) {
+		return bot.Message{}, false
+	}
+	m := bot.Message{Chat: chat(&c.Chat, 0), Sender: person(c.NewChatMember.User), SentAt: dated(c.Date), Event: bot.EventLeft}
+	return m, c.Chat.Type != "channel"
+}
+
+func absent(status string) bool { return status == "left" || status == "kicked" || status == "" }
+
 func eventOf(was, is string) bot.Event {
 	const admin = "administrator"
-	absent := func(status string) bool { return status == "left" || status == "kicked" || status == "" }
 	switch {
 	case absent(is) && !absent(was):
 		return bot.EventRemoved

@@ -243,7 +243,7 @@ func TestWhatConcernsNobodyIsLeftAlone(t *testing.T) {
 		"no chat":                  `{"update_id":9,"message":{"message_id":5,"date":1,` + ann + `,"text":"x"}}`,
 		"our inline answer sent":   message(private + `,` + ann + `,"via_bot":{"id":42,"is_bot":true,"first_name":"d"},"text":"SEND IT DOWN"`),
 		"people came":              message(club + `,` + ann + `,"new_chat_members":[{"id":42,"is_bot":true,"first_name":"d"}]`),
-		"somebody left":            message(club + `,` + ann + `,"left_chat_member":{"id":8,"is_bot":false,"first_name":"B"}`),
+		"another bot left":         message(club + `,` + ann + `,"left_chat_member":{"id":8,"is_bot":true,"first_name":"B"}`),
 		"a poll":                   `{"update_id":9,"poll":{"id":"1","question":"x","options":[]}}`,
 		"an answer to a poll":      `{"update_id":9,"poll_answer":{"poll_id":"1","user":{"id":7},"option_ids":[0]}}`,
 		"a request to join":        `{"update_id":9,"chat_join_request":{` + club + `,` + ann + `,"date":1}}`,
@@ -265,6 +265,22 @@ func TestChangedAdminsAreForgotten(t *testing.T) {
 	d := read(t, `{"update_id":9,"chat_member":{`+club+`,`+ann+`,"date":1,"old_chat_member":{"status":"member","user":{"id":8}},"new_chat_member":{"status":"administrator","user":{"id":8}}}}`)
 	assert.False(t, d.ok)
 	assert.EqualValues(t, -100, d.standingsOf)
+}
+
+// Somebody's leaving is told by the group itself, and to an admin by an update.
+func TestWhoLeftIsTold(t *testing.T) {
+	for about, raw := range map[string]string{
+		"by the group":    message(club + `,` + ann + `,"left_chat_member":{"id":8,"is_bot":false,"first_name":"B"}`),
+		"by an update":    `{"update_id":9,"chat_member":{` + club + `,` + ann + `,"date":1,"old_chat_member":{"status":"member","user":{"id":8}},"new_chat_member":{"status":"left","user":{"id":8}}}}`,
+		"put out by them": `{"update_id":9,"chat_member":{` + club + `,` + ann + `,"date":1,"old_chat_member":{"status":"member","user":{"id":8}},"new_chat_member":{"status":"kicked","user":{"id":8}}}}`,
+	} {
+		d := read(t, raw)
+		assert.True(t, d.ok, about)
+		assert.Equal(t, bot.EventLeft, d.message.Event, about)
+		assert.EqualValues(t, 8, d.message.Sender.ID, about)
+		assert.EqualValues(t, -100, d.message.Chat.ID, about)
+		assert.EqualValues(t, -100, d.standingsOf, about)
+	}
 }
 
 func TestSizesAreLimited(t *testing.T) {

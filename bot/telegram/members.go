@@ -101,9 +101,16 @@ func (s *service) lookUp(ctx context.Context, asked []membership) map[membership
 }
 
 // askMember asks the server. Somebody who is restricted may be in the group or not.
+// The server promises an answer only to a bot that is an admin of the group: where it
+// refuses one, the person counts as in it, since they wrote there and no leave was told.
 func askMember(api *tgbotapi.BotAPI, who membership) (bool, error) {
 	resp, err := api.MakeRequest("getChatMember", tgbotapi.Params{"chat_id": fmt.Sprint(who.chat), "user_id": fmt.Sprint(who.person)})
-	if err != nil {
+	switch {
+	case says(err, "user not found", "member not found", "PARTICIPANT_ID_INVALID", "USER_NOT_PARTICIPANT"):
+		return false, nil
+	case says(err, "CHAT_ADMIN_REQUIRED", "need administrator rights", "member list is inaccessible"), isUnknownMethod(err):
+		return true, nil
+	case err != nil:
 		return false, err
 	}
 	var m tgbotapi.ChatMember

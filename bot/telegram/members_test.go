@@ -53,7 +53,7 @@ func TestMembershipIsLookedUpWhereItMatters(t *testing.T) {
 func TestMembershipThatTheServerDoesNotTellIsLeftOut(t *testing.T) {
 	for name, fault := range map[string]standin.Spoiler{
 		"hangs":   standin.On("getChatMember", standin.Hang),
-		"refuses": standin.On("getChatMember", standin.Says(400, "Bad Request: CHAT_ADMIN_REQUIRED", nil)),
+		"refuses": standin.On("getChatMember", standin.Says(400, "Bad Request: chat not found", nil)),
 		"breaks":  standin.On("getChatMember", standin.Says(502, "Bad Gateway", nil)),
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -71,6 +71,32 @@ func TestMembershipThatTheServerDoesNotTellIsLeftOut(t *testing.T) {
 				time.Sleep(time.Second)
 				in, known := seenIn(t, 3)
 				assert.True(t, in && known, "asked again at once")
+			})
+		})
+	}
+}
+
+// Bot API, getChatMember: "guaranteed to work for other users only if the bot is an
+// administrator". Where the server refuses, those stay members of whom no leave was told.
+func TestMembershipThatTheServerKeepsToAdmins(t *testing.T) {
+	for about, c := range map[string]struct {
+		fault standin.Spoiler
+		in    bool
+	}{
+		"kept to admins":  {standin.Says(400, "Bad Request: CHAT_ADMIN_REQUIRED", nil), true},
+		"not a method":    {standin.Says(404, "Not Found", nil), true},
+		"never seen here": {standin.Says(400, "Bad Request: PARTICIPANT_ID_INVALID", nil), false},
+		"nobody":          {standin.Says(400, "Bad Request: user not found", nil), false},
+	} {
+		t.Run(about, func(t *testing.T) {
+			inBubble(t, func(t *serving) {
+				asking(t)
+				t.api.Spoil(standin.On("getChatMember", c.fault))
+				t.api.Say(3, 3, "/x")
+				time.Sleep(time.Second)
+				in, known := seenIn(t, 3)
+				assert.True(t, known)
+				assert.Equal(t, c.in, in)
 			})
 		})
 	}

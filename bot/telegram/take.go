@@ -63,11 +63,12 @@ func (s *service) read(raw json.RawMessage) (m bot.Message, ok bool) {
 		return bot.Message{}, false
 	case d.unread != "":
 		s.log.Warn("update read in part", "update", d.message.Update, "unread", d.unread)
-	case d.standingsOf != 0:
-		s.admins.forget(d.standingsOf)
-		s.members.forget(d.standingsOf)
 	case d.idlePress != "":
 		s.acknowledge(d.idlePress)
+	}
+	if d.standingsOf != 0 {
+		s.admins.forget(d.standingsOf)
+		s.members.forget(d.standingsOf)
 	}
 	s.meters.update(d.kind, outcomeOf(d.ok))
 	return d.message, d.ok

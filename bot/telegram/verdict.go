@@ -116,6 +116,13 @@ func isUnauthorised(err error) bool {
 	return errors.As(err, &e) && (e.Code == http.StatusUnauthorized || e.Code == http.StatusNotFound && e.Message == "Not Found")
 }
 
+// isUnknownMethod is true when a server, as a self-hosted one of an older version,
+// does not know the method.
+func isUnknownMethod(err error) bool {
+	var e *tgbotapi.Error
+	return errors.As(err, &e) && e.Code == http.StatusNotFound
+}
+
 // isConflict is true when another program polls with the same token, or a
 // webhook is set.
 func isConflict(err error) bool {
