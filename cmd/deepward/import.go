@@ -17,9 +17,12 @@ import (
 // keeps it only when told to.
 type importCmd struct {
 	storeFlags
-	Dates        string   `help:"Order of the dates where they can be read in two ways: dmy, mdy or ymd."`
+	Dates        string   `help:"Order of the dates where they can be read in two ways: dmy, mdy or ymd; serial for the day numbers of a spreadsheet."`
 	Units        string   `help:"Units where neither heading nor cell names them: metric or imperial."`
 	Recaptures   string   `help:"Where a column says recaptured: row when the row is the recapture, later when the fish of the row was seen again."`
+	Comma        string   `help:"What a comma in a figure is, where no figure proves it: thousands or decimal."`
+	Date         string   `help:"The day of fish whose line has none, or of which it has only the year or month: 2016-07-01. They are marked."`
+	Value        []string `help:"Read a cell as something else: 'treatment:D=sent down'; 'depth:999=-' for not told." sep:"none"`
 	Column       []string `help:"Read a heading as something else: 'Dp=depth ft'; 'Dp=-' leaves it out." sep:"none"`
 	Species      string   `help:"The fish of every row that names none."`
 	Region       string   `help:"Where the log was kept: settles which fish a name means."`
@@ -71,7 +74,14 @@ func (c importCmd) options(e env) (importer.Options, error) {
 	o := importer.Options{
 		Now: e.now(), Dates: importer.DateOrder(c.Dates), Units: importer.Units(c.Units), Recaptures: importer.Recaptures(c.Recaptures),
 		Columns: map[string]string{}, Species: c.Species, SheetName: c.Sheet, Chat: c.Chat, Season: c.Season,
-		Doubts: bot.Doubts,
+		Doubts: bot.Doubts, Values: map[string]string{}, Date: c.Date, Comma: importer.Comma(c.Comma),
+	}
+	for _, value := range c.Value {
+		at := strings.LastIndexByte(value, '=')
+		if at < 0 || !strings.Contains(value[:at], ":") {
+			return o, usage("write --value as 'HEADING:CELL=MEANING', such as 'treatment:D=sent down'; %q is not", value)
+		}
+		o.Values[value[:at]] = value[at+1:]
 	}
 	for _, column := range c.Column {
 		heading, as, ok := strings.Cut(column, "=")

@@ -38,6 +38,9 @@ const (
 	// FlagRecaptureDateUnknown: the day of the recapture was not told; the report
 	// stands right after the release.
 	FlagRecaptureDateUnknown = "recapture_date_unknown"
+	// FlagDateFilled: the row told no day, or only the year or month; the rest is what
+	// was said for the whole file.
+	FlagDateFilled = "date_filled"
 	// FlagAlsoVented: the fish was vented as well as sent down.
 	FlagAlsoVented = "also_vented"
 )
@@ -93,6 +96,24 @@ func (in *reading) readRows() {
 	in.identify()
 	in.checkTags()
 	in.noteFish()
+	in.noteMethods()
+}
+
+// noteMethods tells how many releases have no method: they are in no comparison.
+func (in *reading) noteMethods() {
+	without, releases := 0, 0
+	for e := range in.sheet.Entries() {
+		if e.Report.Recapture {
+			continue
+		}
+		releases++
+		if e.Report.Method == "" {
+			without++
+		}
+	}
+	if without > 0 {
+		in.sheet.note("%d of %d fish have no release method: they are kept, and are in no comparison of methods", without, releases)
+	}
 }
 
 // build fills the row's entries, or its problems.
@@ -130,8 +151,13 @@ func (b *builder) build() {
 // date sets when the fish was caught.
 func (b *builder) date() {
 	day, at, ok := b.day(slot{field: fieldDate})
-	if !ok && b.splitDate() {
+	switch {
+	case !ok && b.splitDate():
 		day, ok = b.splitDay()
+	case !ok && b.Date != "" && len(b.row.Problems) == 0:
+		if day, ok = b.filledDay(); ok {
+			b.r.Flags = append(b.r.Flags, FlagDateFilled)
+		}
 	}
 	if !ok {
 		return
@@ -160,16 +186,19 @@ func (in *reading) instant(day civil, at clock) time.Time {
 func (b *builder) day(s slot) (day civil, at clock, ok bool) {
 	c, text, told := b.cellOf(s)
 	switch {
-	case c == nil && !s.recapture && !b.splitDate():
-		b.waiting = true // there is a question about it
+	case c == nil && s.again == 0 && !b.splitDate():
+		b.waiting = b.Date == "" // then there is a question about it
 		return day, at, false
 	case !told:
-		if !s.recapture && c != nil {
-			b.problem(c, "", "the date is missing")
+		if s.again == 0 && c != nil && b.Date == "" {
+			b.problem(c, "", "the date is missing; a day for lines without one can be said: --date 2016-07-01")
 		}
 		return day, at, false
 	}
 	m, err := readMoment(text, b.table)
+	if _, part := partOfDate(text); err != nil && part && b.Date != "" && s.again == 0 {
+		return day, at, false // the rest is filled
+	}
 	if err == nil {
 		if c.order == "" {
 			b.waiting = true
@@ -276,11 +305,42 @@ func (in *reading) noteFish() {
 	for _, name := range slices.Sorted(maps.Keys(in.fish)) {
 		switch f := in.fish[name]; {
 		case f.scientific == "":
-			in.sheet.note("nobody here knows a fish called %q (%d lines); the name is kept", name, f.lines)
+			in.sheet.note("nobody here knows a fish called %q (%d lines); the name is kept; to say which fish it is: --value \"%s:%s=...\"", name, f.lines, in.speciesHeading(), name)
 		case !f.sure:
 			in.sheet.note("%q may be several fish (%d lines); perhaps %s, and marked as not sure", name, f.lines, f.scientific)
 		}
 	}
+}
+
+// unitOfRow is the unit that the row tells in a column of its own, nil if none, and
+// how a length was measured.
+func (b *builder) unitOfRow(q quantity, kind advisor.LengthType) (*unit, advisor.LengthType) {
+	c, text, told := b.cell(unitField(q))
+	if !told {
+		return nil, kind
+	}
+	var found *unit
+	for _, w := range plainWords(text) {
+		if u, ok := known().units[q][w]; ok && found == nil {
+			found = &u
+		}
+		if t, ok := known().lengthType(w); ok && kind == "" {
+			kind = t
+		}
+	}
+	if found == nil {
+		b.problem(c, text, "is no unit that is known here")
+	}
+	return found, kind
+}
+
+func (in *reading) speciesHeading() string {
+	for _, f := range []field{fieldSpecies, fieldScientific} {
+		for _, c := range in.columns[slot{field: f}] {
+			return c.Heading
+		}
+	}
+	return "HEADING"
 }
 
 // measured reads the figure of a slot; what is out of sense is a problem.
@@ -290,8 +350,11 @@ func (b *builder) measured(s slot, low, high float64, says string) (m measure, o
 		return m, false
 	}
 	var fallback *unit
+	kind := c.lengthType
 	if c.unitWord != "" {
 		fallback = &c.unit
+	} else {
+		fallback, kind = b.unitOfRow(s.field.measures(), kind)
 	}
 	m, err := b.style.measure(text, s.field.measures(), fallback)
 	if err != nil {
@@ -307,7 +370,7 @@ func (b *builder) measured(s slot, low, high float64, says string) (m measure, o
 		return m, false
 	}
 	if m.kind == "" {
-		m.kind = c.lengthType
+		m.kind = kind
 	}
 	return m, true
 }

@@ -1,6 +1,7 @@
 package importer
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"slices"
@@ -19,16 +20,24 @@ type reading struct {
 	style   decimalStyle
 	// unitAsked has the columns whose unit is in question.
 	unitAsked map[*Column]bool
+	// groupsAbove is the line above the headings where it groups them, with each group
+	// over all its columns; unitsBelow is the line below them where it has their units.
+	groupsAbove, unitsBelow line
+	// said is what cells of columns are to be read as.
+	said map[*Column]map[string]string
+	// fates is true when a column such as "Fate" was taken for that of recaptures.
+	fates bool
 	// fish by the names in the file.
 	fish map[string]fish
 	// later is true when a yes under recaptured means the fish was seen later.
 	later bool
 }
 
-// slot is a field of the release or of the recapture.
+// slot is a field of the release (again is 0) or of one of the recaptures that the
+// row tells of, counted from 1.
 type slot struct {
-	field     field
-	recapture bool
+	field field
+	again int
 }
 
 func (in *reading) run() error {
@@ -36,10 +45,16 @@ func (in *reading) run() error {
 	if !ok {
 		return ErrNoHeadings
 	}
-	in.rows = in.table.lines[at+1:]
-	in.assign(in.table.lines[at])
+	in.rows = slices.Clone(in.table.lines[at+1:])
+	headings := in.headingsAround(at)
+	in.assign(headings)
 	in.checkNamed()
-	in.style = styleOf(in.figures)
+	in.findFates()
+	in.askReleaseDepth()
+	in.leaveFooters()
+	in.readValues()
+	in.leaveNumbers()
+	in.decideComma()
 	in.decideUnits()
 	in.decideDates()
 	in.decideRecaptures()
@@ -48,13 +63,17 @@ func (in *reading) run() error {
 	for i := range in.sheet.Columns {
 		in.sheet.Columns[i].Says = in.sheet.Columns[i].says(in)
 	}
+	in.askForWords()
+	in.countWords()
 	return nil
 }
 
 // has is true when some column holds the field.
 func (in *reading) has(f field) bool { return len(in.columns[slot{field: f}]) > 0 }
 
-func (in *reading) hasLater(f field) bool { return len(in.columns[slot{f, true}]) > 0 }
+func (in *reading) hasLater(f field) bool { return len(in.columns[slot{f, 1}]) > 0 }
+
+func (in *reading) hasLaterDate(n int) bool { return len(in.columns[slot{fieldDate, n}]) > 0 }
 
 // assign finds what each column holds. What is exact goes first; a guess is used
 // only where it is the only one for a field that has no better.
@@ -67,17 +86,16 @@ func (in *reading) assign(headings line) {
 		c := &in.sheet.Columns[i]
 		*c = Column{Heading: headings.cell(i), index: i, unread: map[string]int{}}
 		text := renamed(c.Heading, in.Columns)
+		c.renamed = text != c.Heading
 		if text == "" || text == leaveOut {
 			continue
 		}
-		h, sure, ok := readHeading(text)
-		if !ok {
-			h, sure, ok = glued(text)
-		}
+		h, sure, ok := in.headingOf(c, text)
 		if !ok {
 			continue
 		}
 		c.heading = h
+		c.order = orderSaid(text + " " + in.unitsBelow.cell(i))
 		if sure {
 			exact[h.slot()] = append(exact[h.slot()], c)
 		} else {
@@ -95,9 +113,11 @@ func (in *reading) assign(headings line) {
 	}
 }
 
-func (h heading) slot() slot { return slot{h.field, h.recapture} }
+func (h heading) slot() slot { return slot{h.field, h.again} }
 
-func (s slot) compare(o slot) int { return strings.Compare(string(s.field), string(o.field)) }
+func (s slot) compare(o slot) int {
+	return cmp.Or(strings.Compare(string(s.field), string(o.field)), s.again-o.again)
+}
 
 // glued reads a heading of one word that ends in a known one, such as "tripdate".
 func glued(text string) (heading, bool, bool) {
@@ -124,7 +144,7 @@ func (in *reading) take(s slot, list []*Column) {
 	in.columns[s] = list[:1]
 	for _, c := range list[1:] {
 		c.heading = heading{}
-		if s.field == fieldDate && !s.recapture {
+		if s.field == fieldDate && s.again == 0 {
 			in.sheet.ask("%q and %q are both dates; leave one out with --column \"%s=-\"", list[0].Heading, c.Heading, c.Heading)
 			continue
 		}
@@ -160,8 +180,14 @@ func (in *reading) splitDate() bool {
 }
 
 func (in *reading) askForDate(guesses []*Column) {
-	if len(guesses) == 0 {
-		in.sheet.ask("no column is the date; name it: --column \"HEADING=date\"")
+	switch {
+	case in.Date != "":
+		return
+	case len(guesses) == 0 && in.has(fieldYear):
+		in.sheet.ask("no column has the whole date; say the rest of it for all lines, as --date 2000-07-01: what a line tells, such as %q, is taken from the line", in.columns[slot{field: fieldYear}][0].Heading)
+		return
+	case len(guesses) == 0:
+		in.sheet.ask("no column is the date; name it: --column \"HEADING=date\", or say a day for all fish: --date 2016-07-01")
 		return
 	}
 	var names []string
@@ -204,8 +230,11 @@ func (c *Column) says(in *reading) string {
 		return ""
 	}
 	text := c.field.says()
-	if c.recapture {
+	switch {
+	case c.again == 1:
 		text += " at the recapture"
+	case c.again > 1:
+		text += fmt.Sprintf(" at recapture %d", c.again)
 	}
 	if c.unitWord != "" {
 		text += ", in " + c.unitWord

@@ -4,8 +4,36 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 )
+
+// decideComma finds what a comma in a figure is: from the figures, from what was said;
+// else it asks, if it matters.
+func (in *reading) decideComma() {
+	in.style = styleOf(in.figures)
+	switch {
+	case in.style != commaUnknown:
+		return
+	case in.Comma == CommaDecimal:
+		in.style = commaDecimal
+		return
+	case in.Comma == CommaThousands:
+		in.style = commaThousands
+		return
+	}
+	for _, c := range in.sheet.Columns {
+		if c.field.measures() == "" {
+			continue
+		}
+		for _, l := range in.rows {
+			if text := figureForm.FindString(l.cell(c.index)); unclear.MatchString(text) {
+				in.sheet.ask("%q in %q (line %d) may be thousands or decimals, and no figure proves which; say --comma thousands or --comma decimal", text, c.Heading, l.number)
+				return
+			}
+		}
+	}
+}
 
 // decideUnits finds the unit of every column that measures something: from the
 // heading, from the cells, from what was said; else it asks.
@@ -15,7 +43,7 @@ func (in *reading) decideUnits() {
 	for i := range in.sheet.Columns {
 		c := &in.sheet.Columns[i]
 		q := c.field.measures()
-		if q == "" || c.unitWord != "" || !in.unitless(c, q) {
+		if q == "" || c.unitWord != "" || in.has(unitField(q)) || !in.unitless(c, q) {
 			continue
 		}
 		if word := in.Units.defaultUnit(q); word != "" {
@@ -59,11 +87,20 @@ func (in *reading) unitless(c *Column, q quantity) bool {
 // said; else it asks.
 func (in *reading) decideDates() {
 	var open, sure []*Column
-	for _, s := range []slot{{field: fieldDate}, {fieldDate, true}} {
-		for _, c := range in.columns[s] {
+	for n := range mostRecaptures + 1 {
+		for _, c := range in.columns[slot{fieldDate, n}] {
 			var possible []DateOrder
+			said := c.order // by the heading
 			possible, c.orderMatters = in.possibleOrders(c)
+			c.order = ""
 			switch {
+			case in.serials(c):
+				in.sheet.ask("the dates in %q are figures such as %s; if a spreadsheet counted the days, say --dates serial", c.Heading, in.firstCell(c))
+			case slices.Contains(possible, said):
+				c.order = said
+				if c.orderMatters {
+					sure = append(sure, c)
+				}
 			case in.Dates != "" && c.orderMatters:
 				c.order = in.Dates
 			case len(possible) == 0:
@@ -86,6 +123,35 @@ func (in *reading) decideDates() {
 		}
 		in.sheet.ask("the dates in %q can be read day first or month first, and no line proves which; say --dates dmy, mdy or ymd", c.Heading)
 	}
+}
+
+// serials is true for dates that are nothing but day numbers, unless they are read as
+// that already.
+func (in *reading) serials(c *Column) bool {
+	if in.table.serials {
+		return false
+	}
+	some := false
+	for _, l := range in.rows {
+		text := l.cell(c.index)
+		if known().blank(text) {
+			continue
+		}
+		if x, err := strconv.ParseFloat(text, 64); err != nil || x < firstSerial || x > lastSerial {
+			return false
+		}
+		some = true
+	}
+	return some
+}
+
+func (in *reading) firstCell(c *Column) string {
+	for _, l := range in.rows {
+		if text := l.cell(c.index); text != "" {
+			return text
+		}
+	}
+	return ""
 }
 
 // possibleOrders are the orders in which every date of a column can be read;
@@ -134,6 +200,8 @@ func (in *reading) decideRecaptures() {
 	yes, linked, events := in.countRecaptures()
 	dated := in.hasLater(fieldDate) || in.has(fieldLiberty)
 	switch {
+	case in.fates && linked == 0 && yes > 0 && in.has(fieldTag):
+		in.sheet.ask("%q says recaptured of fish whose tag stands in no line before; say --recaptures later if the line is the release of a fish that was caught again, --recaptures row if it is the recapture", in.recapturedHeading())
 	case events, 2*linked > yes: // this row
 	case dated && 10*linked <= yes:
 		in.later = true

@@ -103,7 +103,8 @@ func TestMethodFollowsFromTheColumnsThatTell(t *testing.T) {
 	}{
 		{"Release method", "surface", advisor.Surface, ""},
 		{"Release method", "Vented w/ needle", advisor.Vented, ""},
-		{"Release method", "released", "", ""},
+		{"Release method", "NA", "", ""},
+		{"Release method", "vented and descended", advisor.Recompressed, FlagAlsoVented},
 		{"Vented", "1", advisor.Vented, ""},
 		{"Vented", "0", advisor.Surface, ""},
 		{"Vented", "", "", ""},
@@ -126,9 +127,24 @@ func TestMethodFollowsFromTheColumnsThatTell(t *testing.T) {
 			assert.Contains(t, r.Flags, c.flag)
 		}
 	}
+	for _, word := range []string{"released", "none", "not descended", "not vented; sent down", "D"} {
+		s := sheetOf(t, "Date,Fish,Release method\n2025-03-04,gag,"+word+"\n", options())
+		require.ErrorIs(t, s.Ready(), ErrAsk, word)
+		o := options()
+		o.Values = map[string]string{"Release method:" + word: "surface"}
+		assert.Equal(t, advisor.Surface, only(t, "Date,Fish,Release method\n2025-03-04,gag,"+word+"\n", o).Method)
+	}
 	s := sheetOf(t, "Date,Fish,Method,Vented\n2025-03-04,gag,surface,yes\n", options())
 	require.Len(t, s.Rows[0].Problems, 1)
 	assert.Contains(t, s.Rows[0].Problems[0].String(), "two release methods")
+}
+
+func TestWhatIsDeniedIsNotSaid(t *testing.T) {
+	for cell, want := range map[string][]advisor.Sign{
+		"no bloating, eyes bulging": {advisor.BulgingEyes}, "no bloat": nil, "bloated; no pop eye": {advisor.BloatedBelly}, "without bloat": nil,
+	} {
+		assert.Equal(t, want, only(t, "Date,Fish,Signs\n2025-03-04,gag,\""+cell+"\"\n", options()).Signs, cell)
+	}
 }
 
 func TestSignsNotLookedForAreNotNone(t *testing.T) {

@@ -45,8 +45,27 @@ const (
 	// fieldSkip is known and of no use here.
 	fieldSkip field = "skip"
 
+	// Units that each row tells in a column of their own.
+	fieldDepthUnit  field = "depth_unit"
+	fieldLengthUnit field = "length_unit"
+	fieldWeightUnit field = "weight_unit"
+
 	signPrefix = "sign:"
 )
+
+// unitField is the field that tells the unit of a quantity row by row.
+func unitField(q quantity) field {
+	switch q {
+	case quantityDepth:
+		return fieldDepthUnit
+	case quantityLength:
+		return fieldLengthUnit
+	case quantityWeight:
+		return fieldWeightUnit
+	default:
+		return ""
+	}
+}
 
 // quantity is what a figure measures.
 type quantity string
@@ -134,6 +153,7 @@ func (f field) whenRecaptured() bool {
 func (f field) says() string {
 	names := map[field]string{
 		fieldDate: "date", fieldSpecies: "species", fieldScientific: "scientific name", fieldDepth: "capture depth",
+		fieldDepthUnit: "unit of the depth", fieldLengthUnit: "unit of the length", fieldWeightUnit: "unit of the weight",
 		fieldLengthType: "how the length was measured", fieldDepthFrom: "shallow end of the depth", fieldCount: "number of such fish", fieldMethod: "release method", fieldVented: "vented or not",
 		fieldRecompressed: "sent down or not", fieldKept: "kept or not", fieldReleased: "released or not", fieldLead: "release weight",
 		fieldReleaseDepth: "depth where the fish was freed", fieldSigns: "signs of barotrauma", fieldHook: "place of the hook",

@@ -12,8 +12,8 @@ import (
 
 // figures reads what was measured.
 func (b *builder) figures() {
-	b.depths(b.r, false)
-	b.size(b.r, false)
+	b.depths(b.r, 0)
+	b.size(b.r, 0)
 	if m, ok := b.measured(slot{field: fieldReleaseDepth}, 0, maxDepthM, "is deeper than 1,000 m or above the water"); ok {
 		b.r.ReleaseDepthM = tidy(m.high)
 	}
@@ -29,10 +29,10 @@ func (b *builder) figures() {
 // tidy rounds off what the conversion of units leaves: to 0.1 mm, 0.1 g.
 func tidy(x float64) *float64 { return new(math.Round(x*1e4) / 1e4) }
 
-func (b *builder) depths(r *store.Report, recapture bool) {
-	m, ok := b.measured(slot{fieldDepth, recapture}, 0, maxDepthM, "is deeper than 1,000 m or above the water")
+func (b *builder) depths(r *store.Report, again int) {
+	m, ok := b.measured(slot{fieldDepth, again}, 0, maxDepthM, "is deeper than 1,000 m or above the water")
 	if ok && m.high == 0 {
-		c, text, _ := b.cellOf(slot{fieldDepth, recapture})
+		c, text, _ := b.cellOf(slot{fieldDepth, again})
 		b.problem(c, text, "is no depth")
 		return
 	}
@@ -42,7 +42,7 @@ func (b *builder) depths(r *store.Report, recapture bool) {
 			r.DepthMinM = tidy(m.low)
 		}
 	}
-	from, given := b.measured(slot{fieldDepthFrom, recapture}, 0, maxDepthM, "is deeper than 1,000 m or above the water")
+	from, given := b.measured(slot{fieldDepthFrom, again}, 0, maxDepthM, "is deeper than 1,000 m or above the water")
 	if !given {
 		return
 	}
@@ -50,7 +50,7 @@ func (b *builder) depths(r *store.Report, recapture bool) {
 	case r.DepthM == nil:
 		r.DepthM = tidy(from.high)
 	case from.low > *r.DepthM:
-		c, text, _ := b.cellOf(slot{fieldDepthFrom, recapture})
+		c, text, _ := b.cellOf(slot{fieldDepthFrom, again})
 		b.problem(c, text, "is deeper than the depth itself")
 	case from.low < *r.DepthM:
 		r.DepthMinM = tidy(from.low)
@@ -58,7 +58,7 @@ func (b *builder) depths(r *store.Report, recapture bool) {
 }
 
 // size reads weight and length; a fish far over what its species reaches is a problem.
-func (b *builder) size(r *store.Report, recapture bool) {
+func (b *builder) size(r *store.Report, again int) {
 	kg, cm := float64(maxKg), float64(maxCm)
 	of := "any fish here"
 	if s := advisor.LookUp(b.r.Species); s != nil && b.r.SpeciesSure {
@@ -70,10 +70,10 @@ func (b *builder) size(r *store.Report, recapture bool) {
 			kg = min(kg, limit)
 		}
 	}
-	if m, ok := b.measured(slot{fieldWeight, recapture}, 0, kg, fmt.Sprintf("is more than %s reaches (about %s kg), or less than nothing; is the unit right?", of, short(kg))); ok && m.high > 0 {
+	if m, ok := b.measured(slot{fieldWeight, again}, 0, kg, fmt.Sprintf("is more than %s reaches (about %s kg), or less than nothing; is the unit right?", of, short(kg))); ok && m.high > 0 {
 		r.WeightKg = tidy(m.high)
 	}
-	if m, ok := b.measured(slot{fieldLength, recapture}, minCm, cm, fmt.Sprintf("is longer than %s grows (about %s cm), or under 2 cm; is the unit right?", of, short(cm))); ok {
+	if m, ok := b.measured(slot{fieldLength, again}, minCm, cm, fmt.Sprintf("is longer than %s grows (about %s cm), or under 2 cm; is the unit right?", of, short(cm))); ok {
 		r.LengthCm, r.LengthType = tidy(m.high), m.kind
 		if r.LengthType == "" {
 			r.LengthType = b.lengthType()

@@ -1,6 +1,7 @@
 package importer
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -16,7 +17,13 @@ type Column struct {
 	Says string
 
 	index int
+	// renamed is true when somebody said what the column is.
+	renamed bool
 	heading
+	// codes counts the cells that stand for not measured; words are the cells of a
+	// column of words with what they were read as.
+	codes map[string]int
+	words []wordRead
 	// unread counts the cells by what they say, where that was not understood.
 	unread map[string]int
 	// order is that of its dates, "" while it is in question; it matters when some
@@ -28,8 +35,9 @@ type Column struct {
 // heading is what a heading says.
 type heading struct {
 	field field
-	// recapture is true when it is about the recapture, not the release.
-	recapture  bool
+	// again is 0 when it is about the release, 1 for the first recapture, 2 for the
+	// second.
+	again      int
 	unitWord   string
 	unit       unit
 	lengthType advisor.LengthType
@@ -38,8 +46,36 @@ type heading struct {
 	place    int
 }
 
-// headingWords cuts a heading into folded words: "TagNo (#)" is tag, no, no.
+// mostRecaptures is how many recaptures a row may tell of.
+const mostRecaptures = 9
+
+// dateForm is how a heading tells the form of its dates, as in "Date (dd/mm/yyyy)";
+// answerForm how it tells that its cells are yes or no.
+var (
+	dateForm   = regexp.MustCompile(`\b(d{1,2}|m{1,3}|y{2,4}|day|month|year)[-/. ](d{1,2}|m{1,3}|day|month)[-/. ](d{1,2}|y{1,4}|day|year)\b( hh?:mm(:ss)?)?`)
+	answerForm = regexp.MustCompile(`\b(y/n|yes/no|n/y|0/1|1/0|t/f|true/false|s/n|o/n|[01]\s*=\s*(yes|no|y|n)\b)`)
+)
+
+// orderSaid is the order of day, month and year that a heading tells, "" if none.
+func orderSaid(text string) DateOrder {
+	m := dateForm.FindStringSubmatch(fold(text))
+	if m == nil {
+		return ""
+	}
+	return DateOrder(m[1][:1] + m[2][:1] + m[3][:1])
+}
+
+// headingWords cuts a heading into folded words: "TagNo (#)" is tag, no, no, and
+// "RECDATE" rec, date.
 func headingWords(text string) []string {
+	var list []string
+	for _, w := range plainWords(text) {
+		list = append(list, known().unglued(w)...)
+	}
+	return list
+}
+
+func plainWords(text string) []string {
 	var b strings.Builder
 	var last rune
 	for _, r := range text {
@@ -49,7 +85,8 @@ func headingWords(text string) []string {
 		b.WriteRune(r)
 		last = r
 	}
-	plain := strings.NewReplacer("#", " no ", "y/n", " ", "°", " ", "/", " ", "l'", "l ", "d'", "d ").Replace(fold(b.String()))
+	plain := dateForm.ReplaceAllString(answerForm.ReplaceAllString(fold(b.String()), " "), " ")
+	plain = strings.NewReplacer("#", " no ", "°", " ", "/", " ", "l'", "l ", "d'", "d ").Replace(plain)
 	return strings.FieldsFunc(plain, func(r rune) bool {
 		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '\'' && r != '"'
 	})
@@ -98,6 +135,7 @@ func leftOver(words []string, at int, p phrase) (left int, fits bool) {
 		_, isUnit := v.units[p.field.measures()][w]
 		_, isType := v.lengthType(w)
 		switch role := v.roles[w]; {
+		case p.field.whenRecaptured() && v.nth(words, i) > 0:
 		case isUnit, role == "filler", role == "release", isType && p.field == fieldLength, isCompass(w) && p.field.angle():
 		case role == "recapture":
 			if !p.field.whenRecaptured() {
@@ -116,6 +154,50 @@ func isCompass(w string) bool {
 	return slices.Contains([]string{"n", "s", "e", "w", "north", "south", "east", "west"}, w)
 }
 
+// nth is which recapture the i-th word counts, 0 if it counts none: the figure in
+// "recapture date 2", the word in "second recapture date".
+func (v *vocabulary) nth(words []string, i int) int {
+	n := slices.Index([]string{"1", "2", "3", "4", "5", "6", "7", "8", "9"}, words[i]) + 1
+	if n == 0 {
+		n = slices.Index([]string{"first", "second", "third", "fourth"}, words[i]) + 1
+	}
+	for k, w := range words {
+		if k != i && v.roles[w] == "recapture" {
+			return n
+		}
+	}
+	return 0
+}
+
+// unglued cuts a word that nobody knows where it is made of two that are known: a
+// word for release or recapture before a heading, a unit or a figure behind one.
+func (v *vocabulary) unglued(w string) []string {
+	if v.headingWords[w] || v.roles[w] != "" {
+		return []string{w}
+	}
+	for at := 2; at < len(w); at++ {
+		a, b := w[:at], w[at:]
+		before, isBefore := v.roles[a]
+		switch {
+		case isBefore && before != "filler" && v.headingWords[b], v.roles[a] == "recapture" && len(b) == 1 && b >= "1" && b <= "9", v.unitOf(a, b):
+			return []string{a, b}
+		}
+	}
+	return []string{w}
+}
+
+// unitOf is true when the heading measures something and the unit is one of it.
+func (v *vocabulary) unitOf(heading, unit string) bool {
+	for _, p := range v.phrases {
+		if len(p.words) == 1 && p.words[0] == heading {
+			if _, ok := v.units[p.field.measures()][unit]; ok {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // heading gathers what the words around the phrase say.
 func (p phrase) heading(words []string) heading {
 	v := known()
@@ -130,7 +212,10 @@ func (p phrase) heading(words []string) heading {
 			h.lengthType = t
 		}
 		if !inside && v.roles[w] == "recapture" {
-			h.recapture = true
+			h.again = max(h.again, 1)
+		}
+		if n := v.nth(words, i); !inside && n > 0 {
+			h.again = n
 		}
 		if p.field.angle() && slices.Contains([]string{"w", "west", "s", "south"}, w) {
 			h.negative = true

@@ -32,13 +32,21 @@ func (in *reading) identify() {
 				id = identity(said, count[said])
 				e.ID = id
 			} else {
-				e.ID = id + "-again" // of the release before it
+				e.ID = id + again(k) // of the release before it
 			}
 			if e.Report.Tag == invented {
 				e.Report.Tag = inventedTag(id)
 			}
 		}
 	}
+}
+
+// again ends the identity of the k-th recapture of a row.
+func again(k int) string {
+	if k == 1 {
+		return "-again"
+	}
+	return "-again" + strconv.Itoa(k)
 }
 
 // canonical is what a report says, in one form whatever the file. What is sealed in

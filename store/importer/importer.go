@@ -23,6 +23,17 @@ const (
 	DayMonthYear DateOrder = "dmy"
 	MonthDayYear DateOrder = "mdy"
 	YearMonthDay DateOrder = "ymd"
+	// DaySerial: dates are the day numbers of a spreadsheet, counted from 1900.
+	DaySerial DateOrder = "serial"
+)
+
+// Comma is what a comma in a figure is.
+type Comma string
+
+// The two meanings.
+const (
+	CommaDecimal   Comma = "decimal"
+	CommaThousands Comma = "thousands"
 )
 
 // Units are what figures without a unit are in.
@@ -59,6 +70,15 @@ type Options struct {
 	// Columns names headings of the file and what to read each as, in the words of
 	// a heading: {"FKM": "length m FL"}; "-" leaves a column out.
 	Columns map[string]string
+	// Values say what a cell of a column is read as, in the words of such a cell:
+	// {"treatment:D": "sent down", "depth:999": "-"}; "-" is not told.
+	Values map[string]string
+	// Comma is what a comma in a figure is, where the file does not prove it.
+	Comma Comma
+	// Date is the day, or as much of it as is known, of fish whose row has none: 2016,
+	// 2016-07 or 2016-07-01. Only what the row lacks is taken from it, and the report
+	// gets the flag FlagDateFilled.
+	Date string
 	// Species is the fish of every row that names none.
 	Species string
 	// SheetName is the sheet of a workbook; the first with a heading if empty.
@@ -106,6 +126,12 @@ func read(r io.Reader, name string, o Options, l limits) (*Sheet, error) {
 	}
 	t, err := openTable(r, o, l)
 	if err != nil {
+		return nil, err
+	}
+	if o.Dates == DaySerial {
+		t.serials, o.Dates = true, ""
+	}
+	if err := checkFill(o.Date); err != nil {
 		return nil, err
 	}
 	s := &Sheet{Name: name, Form: t.form}

@@ -10,13 +10,13 @@ import (
 )
 
 // place reads latitude and longitude, in two columns or one.
-func (b *builder) place() { b.placeOf(b.r, false) }
+func (b *builder) place() { b.placeOf(b.r, 0) }
 
-func (b *builder) placeOf(r *store.Report, recapture bool) {
-	latColumn, latText, hasLat := b.cellOf(slot{fieldLat, recapture})
-	lonColumn, lonText, hasLon := b.cellOf(slot{fieldLon, recapture})
+func (b *builder) placeOf(r *store.Report, again int) {
+	latColumn, latText, hasLat := b.cellOf(slot{fieldLat, again})
+	lonColumn, lonText, hasLon := b.cellOf(slot{fieldLon, again})
 	column := latColumn
-	if c, text, told := b.cellOf(slot{fieldPosition, recapture}); told && !hasLat && !hasLon {
+	if c, text, told := b.cellOf(slot{fieldPosition, again}); told && !hasLat && !hasLon {
 		var ok bool
 		if latText, lonText, ok = splitPosition(text); !ok {
 			b.problem(c, "", "is no position; write it as 34.12, -119.5") // the place itself is not shown

@@ -59,7 +59,7 @@ func (b *builder) withRecapture() []*store.Report {
 		return []*store.Report{b.r}
 	}
 	days, hasDays := b.measured(slot{field: fieldLiberty}, 0, maxDays, "is no number of days")
-	day, at, hasDay := b.day(slot{fieldDate, true})
+	day, at, hasDay := b.day(slot{fieldDate, 1})
 	if said == no && (hasDay || hasDays && days.high > 0) {
 		b.problem(nil, "", "it says that the fish was not recaptured, and when it was")
 		return nil
@@ -71,7 +71,13 @@ func (b *builder) withRecapture() []*store.Report {
 		return []*store.Report{b.r}
 	}
 	b.inventTag()
-	return []*store.Report{b.r, b.recapture(days.high, hasDays, day, at, hasDay)}
+	reports := []*store.Report{b.r, b.recapture(1, days.high, hasDays, day, at, hasDay)}
+	for n := 2; n <= mostRecaptures && b.hasLaterDate(n); n++ {
+		if day, at, ok := b.day(slot{fieldDate, n}); ok {
+			reports = append(reports, b.recapture(n, 0, false, day, at, true))
+		}
+	}
+	return reports
 }
 
 // inventTag marks a fish that has no tag number; the number is made with the identity.
@@ -82,8 +88,8 @@ func (b *builder) inventTag() {
 	}
 }
 
-// recapture makes the report of the later day.
-func (b *builder) recapture(days float64, hasDays bool, day civil, at clock, hasDay bool) *store.Report {
+// recapture makes the report of the n-th later day, from 1.
+func (b *builder) recapture(n int, days float64, hasDays bool, day civil, at clock, hasDay bool) *store.Report {
 	first := b.r
 	r := &store.Report{
 		Chat: first.Chat, Season: first.Season, Origin: first.Origin, Species: first.Species, SpeciesGiven: first.SpeciesGiven,
@@ -104,17 +110,17 @@ func (b *builder) recapture(days float64, hasDays bool, day civil, at clock, has
 		r.Flags = append(r.Flags, FlagRecaptureDateUnknown)
 	}
 	b.keepOrder(r)
-	b.depths(r, true)
-	b.size(r, true)
-	b.placeOf(r, true)
-	if c, text, told := b.cellOf(slot{fieldMethod, true}); told {
+	b.depths(r, n)
+	b.size(r, n)
+	b.placeOf(r, n)
+	if c, text, told := b.cellOf(slot{fieldMethod, n}); told {
 		if word, ok := known().meaning("method", text); ok {
 			r.Method = advisor.Method(word)
 		} else {
 			b.notUnderstood(c, text)
 		}
 	}
-	if b.reply(slot{fieldKept, true}) == yesTold || b.reply(slot{fieldReleased, true}) == no {
+	if b.reply(slot{fieldKept, n}) == yesTold || b.reply(slot{fieldReleased, n}) == no {
 		r.Method = advisor.Kept
 	}
 	return r

@@ -151,12 +151,15 @@ func (s *Sheet) writeColumns(b *strings.Builder) {
 			continue
 		}
 		fmt.Fprintf(b, "  %q: %s\n", c.Heading, c.Says)
-		if words := c.notUnderstood(); words != "" {
-			fmt.Fprintf(b, "      not understood and kept as a remark: %s\n", words)
+		if words := c.readings(); words != "" {
+			fmt.Fprintf(b, "      %s\n", words)
+		}
+		if words := c.notUnderstood(); words != "" && c.field.answers() == "" {
+			fmt.Fprintf(b, "      not understood and kept as a remark: %s; to say what one means: --value \"%s:%s=...\"\n", words, c.Heading, c.unreadWords()[0])
 		}
 	}
 	if len(unused) > 0 {
-		fmt.Fprintf(b, "  not used: %s\n", strings.Join(unused, ", "))
+		fmt.Fprintf(b, "  not used, and not kept: %s; to use one, say what it is: --column 'HEADING=...', in the words of a heading such as depth ft, or remark\n", strings.Join(unused, ", "))
 	}
 }
 
@@ -167,8 +170,9 @@ const (
 	problemsShown = 20
 )
 
-// notUnderstood lists the words of the column's cells that said nothing.
-func (c Column) notUnderstood() string {
+// unreadWords are the words of the column's cells that said nothing, the most
+// frequent first.
+func (c Column) unreadWords() []string {
 	words := make([]string, 0, len(c.unread))
 	for w := range c.unread {
 		words = append(words, w)
@@ -179,6 +183,12 @@ func (c Column) notUnderstood() string {
 		}
 		return strings.Compare(a, b)
 	})
+	return words
+}
+
+// notUnderstood lists those words with their number of lines.
+func (c Column) notUnderstood() string {
+	words := c.unreadWords()
 	more := ""
 	if len(words) > wordsShown {
 		words, more = words[:wordsShown], fmt.Sprintf(" and %d more", len(words)-wordsShown)

@@ -65,7 +65,7 @@ func (b *builder) method() {
 		b.r.Method = advisor.Kept
 	case down == yesTold || told == advisor.Recompressed:
 		b.agree(told, advisor.Recompressed, advisor.Vented)
-		if vented == yesTold || told == advisor.Vented {
+		if (vented == yesTold || told == advisor.Vented) && !slices.Contains(b.r.Flags, FlagAlsoVented) {
 			b.r.Flags = append(b.r.Flags, FlagAlsoVented)
 		}
 	case vented == yesTold:
@@ -87,14 +87,42 @@ func (b *builder) agree(told, m advisor.Method, also ...advisor.Method) {
 func (b *builder) toldMethod() advisor.Method {
 	c, text, told := b.cell(fieldMethod)
 	if !told {
+		if c != nil && saysNone(text) {
+			b.notUnderstood(c, text) // no treatment, or nothing told?
+		}
 		return ""
 	}
-	word, ok := known().meaning("method", text)
+	word, ok := methodTold(text)
 	if !ok {
 		b.notUnderstood(c, text)
 		return ""
 	}
+	if word == ventedAndSentDown {
+		b.r.Flags = append(b.r.Flags, FlagAlsoVented)
+		return advisor.Recompressed
+	}
 	return advisor.Method(word)
+}
+
+// ventedAndSentDown is what methodTold says of a fish that was both.
+const ventedAndSentDown = "vented and recompressed"
+
+// methodTold is the release method that a cell tells.
+func methodTold(text string) (string, bool) {
+	if word, ok := known().meaning("method", text); ok {
+		return word, true
+	}
+	found := known().meanings("method", text)
+	if len(found) == 2 && slices.Contains(found, string(advisor.Vented)) && slices.Contains(found, string(advisor.Recompressed)) {
+		return ventedAndSentDown, true
+	}
+	return "", false
+}
+
+// saysNone is true for a cell that says that there was none, where that may mean let
+// go as it was or that nobody wrote it down.
+func saysNone(text string) bool {
+	return slices.Contains([]string{"none", "nil", "no", "0", "ninguno", "ninguna", "nenhum", "nenhuma", "aucun", "aucune"}, spaced(text))
 }
 
 // sentDown is true when a release weight or a depth of release was told.
@@ -198,7 +226,7 @@ func (b *builder) words() {
 	var parts []string
 	for i := range b.sheet.Columns {
 		c := &b.sheet.Columns[i]
-		text := b.line.cell(c.index)
+		text := b.line.raw(c.index)
 		if text == "" || c.field == "" || c.field == fieldSkip || c.private() && !b.mayKeep(c.field) {
 			continue
 		}

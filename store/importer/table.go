@@ -25,10 +25,20 @@ type table struct {
 type line struct {
 	number int
 	cells  []string
+	// said are the cells that are read as something else, by their place.
+	said map[int]string
 }
 
-// cell is the i-th cell without blanks around, "" beyond the end.
+// cell is what the i-th cell is read as, without blanks around, "" beyond the end.
 func (l line) cell(i int) string {
+	if text, ok := l.said[i]; ok {
+		return text
+	}
+	return l.raw(i)
+}
+
+// raw is the i-th cell as it stands in the file.
+func (l line) raw(i int) string {
 	if i < 0 || i >= len(l.cells) {
 		return ""
 	}
@@ -37,7 +47,7 @@ func (l line) cell(i int) string {
 
 func (l line) empty() bool {
 	for i := range l.cells {
-		if l.cell(i) != "" {
+		if l.raw(i) != "" {
 			return false
 		}
 	}

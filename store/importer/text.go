@@ -33,7 +33,7 @@ func readText(data []byte, l limits) (*table, error) {
 	}
 	t := &table{form: fmt.Sprintf("CSV, %s, %s between the cells", coding, separatorNames[separator])}
 	err = eachRecord(text, separator, func(n int, cells []string) error {
-		return t.add(line{n + first - 1, slices.Clone(cells)}, l)
+		return t.add(line{number: n + first - 1, cells: slices.Clone(cells)}, l)
 	})
 	return t, err
 }

@@ -4,6 +4,8 @@ import (
 	"bytes"
 	_ "embed"
 	"encoding/csv"
+	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -45,6 +47,8 @@ func (u unit) base(x float64) float64 { return x*u.factor + u.offset }
 // vocabulary is all of that, ready for use.
 type vocabulary struct {
 	phrases []phrase
+	// headingWords are the words of the phrases.
+	headingWords map[string]bool
 	// roles of words around a phrase: filler, release, recapture, or a length type.
 	roles map[string]string
 	units map[quantity]map[string]unit
@@ -57,10 +61,14 @@ type vocabulary struct {
 var known = sync.OnceValue(func() *vocabulary {
 	v := &vocabulary{
 		roles: map[string]string{}, units: map[quantity]map[string]unit{},
-		words: map[string]map[string]string{}, longest: map[string]int{},
+		words: map[string]map[string]string{}, longest: map[string]int{}, headingWords: map[string]bool{},
 	}
 	for i, row := range mustRows("headings", headingsCSV) {
-		v.phrases = append(v.phrases, phrase{field(row[1]), strings.Fields(row[2]), i})
+		words := strings.Fields(row[2])
+		v.phrases = append(v.phrases, phrase{field(row[1]), words, i})
+		for _, w := range words {
+			v.headingWords[w] = true
+		}
 	}
 	for _, row := range mustRows("fillers", fillersCSV) {
 		v.roles[row[0]] = row[1]
@@ -138,20 +146,40 @@ func (v *vocabulary) meaning(list, cell string) (string, bool) {
 // meanings are the different things that the words of a cell say, in order; longer
 // entries go before the words in them.
 func (v *vocabulary) meanings(list, cell string) []string {
-	words := strings.FieldsFunc(spaced(cell), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '_' })
 	var found []string
+	for _, clause := range clauseEnd.Split(spaced(cell), -1) {
+		found = v.clause(list, clause, found)
+	}
+	return found
+}
+
+// clauseEnd parts what is denied from what is not: "not vented, sent down".
+var clauseEnd = regexp.MustCompile(`[,;/+&()|]|\b(?:and|but|then|y|e|et|pero|mas|mais)\b`)
+
+// clause adds what one clause says. What stands behind a word that denies is not
+// said: "could not swim down", "no bloating".
+func (v *vocabulary) clause(list, text string, found []string) []string {
+	words := strings.FieldsFunc(text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '_' })
+	denied := false
 	for i := 0; i < len(words); {
 		step := 1
 		for n := min(v.longest[list], len(words)-i); n > 0; n-- {
-			if m, ok := v.words[list][strings.Join(words[i:i+n], " ")]; ok {
+			if m, ok := v.words[list][strings.Join(words[i:i+n], " ")]; ok && (!denied || m == "") {
 				found = appendNew(found, m)
 				step = n
 				break
 			}
 		}
+		if step == 1 {
+			denied = denied || denies(words[i])
+		}
 		i += step
 	}
 	return found
+}
+
+func denies(w string) bool {
+	return slices.Contains([]string{"no", "not", "non", "nil", "never", "without", "unable", "cannot", "sin", "sem", "sans", "nao", "pas", "ni"}, w)
 }
 
 func appendNew(list []string, s string) []string {

@@ -75,7 +75,7 @@ func (t *table) readSheet(f *excelize.File, name string, l limits) (err error) {
 		if err != nil {
 			return fmt.Errorf("sheet %q, row %d: %w", name, n, err)
 		}
-		if err := t.add(line{n, cells}, l); err != nil {
+		if err := t.add(line{number: n, cells: cells}, l); err != nil {
 			return err
 		}
 	}

@@ -1,0 +1,245 @@
+package importer
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// headingsAround are the headings of the line, put together with a line of groups
+// above ("Release", "Recapture" over several columns); a line below that has nothing
+// but units is kept for them and is no row.
+func (in *reading) headingsAround(at int) line {
+	headings := in.table.lines[at]
+	if len(in.rows) > 0 && in.rows[0].onlyUnits() {
+		in.unitsBelow = in.rows[0]
+		in.rows = in.rows[1:]
+		in.sheet.note("line %d is read as the units of the headings", in.unitsBelow.number)
+	}
+	if at > 0 && in.table.lines[at-1].groups() {
+		in.groupsAbove = in.table.lines[at-1].carried(len(headings.cells))
+	}
+	return headings
+}
+
+// headingOf reads a heading with the group above and the unit below it.
+func (in *reading) headingOf(c *Column, text string) (h heading, sure, ok bool) {
+	unit := in.unitsBelow.cell(c.index)
+	group := in.groupsAbove.cell(c.index)
+	if c.renamed || !tellsRecapture(group) {
+		group = "" // a depth in the group of the release is no release depth
+	}
+	for _, whole := range []string{group + " " + text + " " + unit, text + " " + unit, text} {
+		if h, sure, ok = readHeading(whole); ok && sure {
+			return h, sure, ok
+		}
+	}
+	if h, sure, ok = readHeading(text + " " + unit); ok {
+		return h, sure, ok
+	}
+	return glued(text)
+}
+
+func tellsRecapture(group string) bool {
+	return slices.ContainsFunc(plainWords(group), func(w string) bool { return known().roles[w] == "recapture" })
+}
+
+// onlyUnits is true for a line that has units, or how lengths and dates are written,
+// and nothing else.
+func (l line) onlyUnits() bool {
+	units := 0
+	for i := range l.cells {
+		text := l.raw(i)
+		switch {
+		case text == "":
+		case orderSaid(text) != "" && len(plainWords(text)) == 0:
+			units++
+		default:
+			words := plainWords(text)
+			if len(words) == 0 {
+				if answerForm.MatchString(fold(text)) || known().blank(text) {
+					continue
+				}
+				return false
+			}
+			for _, w := range words {
+				if !isUnitWord(w) {
+					return false
+				}
+			}
+			units++
+		}
+	}
+	return units > 0
+}
+
+func isUnitWord(w string) bool {
+	v := known()
+	if _, ok := v.lengthType(w); ok {
+		return true
+	}
+	for _, units := range v.units {
+		if _, ok := units[w]; ok {
+			return true
+		}
+	}
+	return false
+}
+
+// groups is true for a line that gives some columns to the release or the recapture.
+func (l line) groups() bool {
+	v := known()
+	recapture := false
+	for i := range l.cells {
+		for _, w := range plainWords(l.raw(i)) {
+			role := v.roles[w]
+			if role == "" && (len(w) != 1 || w < "1" || w > "9") && w != "data" && w != "information" && w != "info" {
+				return false
+			}
+			recapture = recapture || role == "recapture"
+		}
+	}
+	return recapture
+}
+
+// carried is the line with each group written over all its columns.
+func (l line) carried(width int) line {
+	cells := make([]string, max(width, len(l.cells)))
+	last := ""
+	for i := range cells {
+		if text := l.raw(i); text != "" {
+			last = text
+		}
+		cells[i] = last
+	}
+	return line{number: l.number, cells: cells}
+}
+
+// footerWords begin lines below a table that are no fish.
+var footerWords = []string{
+	"total", "totals", "sum", "mean", "average", "avg", "median", "min", "max", "sd", "se", "n", "note", "notes", "source", "key", "legend",
+	"where", "data", "abbreviations", "suma", "media", "soma", "somme", "moyenne", "nota", "fuente", "fonte", "remarque",
+}
+
+// leaveFooters takes away the lines at the end that are no fish: sums, means and notes.
+func (in *reading) leaveFooters() {
+	n := len(in.rows)
+	for n > 0 && in.footer(in.rows[n-1]) {
+		n--
+	}
+	for _, l := range in.rows[n:] {
+		in.sheet.note("line %d at the end is no fish and is left out: %s", l.number, l.begins())
+	}
+	in.rows = in.rows[:n]
+}
+
+// footer is true for a line without a date and a species that is one text, or begins
+// as sums and notes do.
+func (in *reading) footer(l line) bool {
+	for _, f := range []field{fieldDate, fieldSpecies, fieldScientific, fieldTag, fieldMethod} {
+		for _, c := range in.columns[slot{field: f}] {
+			if text := l.raw(c.index); c.index > 0 && !known().blank(text) && (f == fieldDate || f == fieldMethod || f == fieldTag) {
+				return false
+			}
+		}
+	}
+	filled := 0
+	first := ""
+	for i := range l.cells {
+		if text := l.raw(i); text != "" {
+			if first == "" {
+				first = text
+			}
+			filled++
+		}
+	}
+	words := plainWords(first)
+	switch {
+	case strings.HasPrefix(first, "*"), strings.HasPrefix(first, "†"):
+		return true
+	case len(words) > 0 && slices.Contains(footerWords, words[0]):
+		return true
+	default:
+		return filled == 1 && len(words) > 2
+	}
+}
+
+// begins is the first text of the line, shortened.
+func (l line) begins() string {
+	const longest = 40
+	for i := range l.cells {
+		if text := []rune(l.raw(i)); len(text) > longest {
+			return fmt.Sprintf("%q…", string(text[:longest]))
+		} else if len(text) > 0 {
+			return fmt.Sprintf("%q", string(text))
+		}
+	}
+	return ""
+}
+
+// findFates takes a column such as "Fate" or "Status" for the one that tells of
+// recaptures, where no other does and its cells say so.
+func (in *reading) findFates() {
+	if in.has(fieldRecaptured) || in.hasLater(fieldDate) || in.has(fieldLiberty) {
+		return
+	}
+	conditions := in.columns[slot{field: fieldCondition}]
+	for i, c := range conditions {
+		if !in.tellsFates(c) {
+			continue
+		}
+		in.columns[slot{field: fieldCondition}] = slices.Delete(slices.Clone(conditions), i, i+1)
+		c.field, in.fates = fieldRecaptured, true
+		in.columns[c.slot()] = []*Column{c}
+		in.sheet.note("%q tells which fish were recaptured; if that is wrong, say --column \"%s=condition\"", c.Heading, c.Heading)
+		return
+	}
+}
+
+// tellsFates is true when some cell says recaptured and none says how a fish went off.
+func (in *reading) tellsFates(c *Column) bool {
+	recapture := false
+	for _, l := range in.rows {
+		text := l.raw(c.index)
+		m, ok := known().meaning("event", text)
+		if !ok && !known().blank(text) {
+			return false
+		}
+		recapture = recapture || m == "recapture"
+	}
+	return recapture && !c.renamed
+}
+
+// leaveNumbers leaves out a column such as "Fish" that numbers the fish and names none.
+func (in *reading) leaveNumbers() {
+	s := slot{field: fieldSpecies}
+	for _, c := range in.columns[s] {
+		numbers := 0
+		for _, l := range in.rows {
+			text := l.raw(c.index)
+			if known().blank(text) {
+				continue
+			}
+			if _, err := parseWhole(text); err != nil || c.renamed {
+				return
+			}
+			numbers++
+		}
+		if numbers > 0 && !in.valued(c) {
+			delete(in.columns, s)
+			in.sheet.note("%q has numbers, not names of fish, and is not used; if they stand for species, say --value \"%s:1=...\" for each", c.Heading, c.Heading)
+		}
+	}
+}
+
+// askReleaseDepth asks what a release depth is where no other depth is told: in most
+// tables of tagged fish it is the depth of the water, here it would say that every
+// fish was sent down.
+func (in *reading) askReleaseDepth() {
+	list := in.columns[slot{field: fieldReleaseDepth}]
+	if len(list) == 0 || in.has(fieldDepth) || list[0].renamed {
+		return
+	}
+	c := list[0]
+	in.sheet.ask("%q may be the depth of the water where the fish was caught and let go, or the depth where a weight freed it; say --column \"%s=capture depth %s\" or --column \"%s=released at depth %s\"", c.Heading, c.Heading, c.unitWord, c.Heading, c.unitWord)
+}
