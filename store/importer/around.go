@@ -133,12 +133,16 @@ func (in *reading) leaveFooters() {
 	in.rows = in.rows[:n]
 }
 
-// footer is true for a line without a date and a species that is one text, or begins
-// as sums and notes do.
+// footer is true for a line that tells no date, or where no line does no tag and no
+// method, and that is one text or begins as sums and notes do.
 func (in *reading) footer(l line) bool {
-	for _, f := range []field{fieldDate, fieldSpecies, fieldScientific, fieldTag, fieldMethod} {
+	must := []field{fieldDate, fieldYear}
+	if !in.has(fieldDate) && !in.has(fieldYear) {
+		must = []field{fieldTag, fieldMethod, fieldVented, fieldRecompressed}
+	}
+	for _, f := range must {
 		for _, c := range in.columns[slot{field: f}] {
-			if text := l.raw(c.index); c.index > 0 && !known().blank(text) && (f == fieldDate || f == fieldMethod || f == fieldTag) {
+			if c.index > 0 && !known().blank(l.raw(c.index)) {
 				return false
 			}
 		}

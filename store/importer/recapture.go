@@ -2,6 +2,7 @@ package importer
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -105,6 +106,9 @@ func (b *builder) recapture(n int, days float64, hasDays bool, day civil, at clo
 		b.compareDays(r, days, hasDays)
 	case hasDays:
 		r.CaughtAt = first.CaughtAt.Add(time.Duration(days * 24 * float64(time.Hour)))
+		if slices.Contains(first.Flags, FlagDateFilled) {
+			r.Flags = append(r.Flags, FlagDateFilled) // the days between are known all the same
+		}
 	default:
 		r.CaughtAt = first.CaughtAt
 		r.Flags = append(r.Flags, FlagRecaptureDateUnknown)
@@ -139,6 +143,13 @@ func (b *builder) compareDays(r *store.Report, days float64, hasDays bool) {
 func (b *builder) keepOrder(r *store.Report) {
 	first := b.r.CaughtAt
 	if first.IsZero() || r.CaughtAt.After(first) {
+		return
+	}
+	if slices.Contains(b.r.Flags, FlagDateFilled) { // it was filled in too late
+		r.CaughtAt, r.DateOnly = first.Add(justAfter), true
+		if !slices.Contains(r.Flags, FlagRecaptureDateUnknown) {
+			r.Flags = append(r.Flags, FlagRecaptureDateUnknown)
+		}
 		return
 	}
 	sameDay := r.CaughtAt.Format(time.DateOnly) == first.Format(time.DateOnly)

@@ -24,6 +24,7 @@ var doubtWords = map[season.Doubt]string{
 	"depth_for_species":           "caught far outside the depths where the fish lives",
 	"released_deeper_than_caught": "freed deeper than it was caught",
 	"recapture_date_unknown":      "seen again, but not told on which day",
+	season.DateFilled:             "day not told, or only a part of it; the rest was filled in when the table was taken in",
 	"also_vented":                 "vented as well as sent down; counts as sent down",
 }
 

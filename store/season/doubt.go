@@ -64,6 +64,8 @@ const (
 	OutTagBefore         Reason = "seen again before it was tagged: not in the recapture rates"
 	OutTagUnknown        Reason = "seen again, but the release with the tag is not in this log: not in the recapture rates"
 	OutTagSameDay        Reason = "seen again on the day it was tagged only: counts as not seen again"
+	OutTagNoDay          Reason = "tagged, day not told: in the recapture rates, however long they were at large"
+	OutMonthTable        Reason = "day not told: not in the table by month"
 	OutTagNoDepth        Reason = "tagged, no depth told: in the plain rates, not in those compared by depth"
 )
 

@@ -3,6 +3,7 @@ package season
 import (
 	"fmt"
 	"iter"
+	"slices"
 	"time"
 
 	"deepward/advisor"
@@ -68,6 +69,7 @@ type collector struct {
 	left        leftOut
 	reports     int
 	first, last time.Time
+	dated       bool // some report has a day of its own
 }
 
 func (c *collector) add(r *store.Report) {
@@ -79,12 +81,7 @@ func (c *collector) add(r *store.Report) {
 	if r.Who != 0 {
 		c.anglers[r.Who] = struct{}{}
 	}
-	if c.first.IsZero() || r.CaughtAt.Before(c.first) {
-		c.first = r.CaughtAt
-	}
-	if r.CaughtAt.After(c.last) {
-		c.last = r.CaughtAt
-	}
+	c.span(r)
 	c.tags.add(r)
 	doubt(r, c.doubts)
 	if r.Method == "" {
@@ -93,8 +90,29 @@ func (c *collector) add(r *store.Report) {
 	}
 	c.counters.add(r)
 	c.classes.add(r, c.left)
+	if slices.Contains(r.Flags, DateFilled) {
+		c.left.add(OutMonthTable, 1)
+	}
 	if r.DepthM == nil && r.Method != advisor.Kept {
 		c.left.add(OutDepthTable, 1)
+	}
+}
+
+// span widens the time of the log. A day that stands for a whole table counts only
+// where no other is known.
+func (c *collector) span(r *store.Report) {
+	filled := slices.Contains(r.Flags, DateFilled)
+	if filled && c.dated {
+		return
+	}
+	if !filled && !c.dated {
+		c.dated, c.first, c.last = true, time.Time{}, time.Time{}
+	}
+	if c.first.IsZero() || r.CaughtAt.Before(c.first) {
+		c.first = r.CaughtAt
+	}
+	if r.CaughtAt.After(c.last) {
+		c.last = r.CaughtAt
 	}
 }
 

@@ -35,6 +35,11 @@ const (
 // right behind its release, and says nothing of the days between.
 const dayUnknown = "recapture_date_unknown"
 
+// DateFilled is the flag of an imported report whose day was not told: it has one that
+// stands for the whole table. Its month, and the days to another report that has not the
+// same, mean nothing.
+const DateFilled = "date_filled"
+
 // Sighting is one time that a tagged fish was seen again.
 type Sighting struct {
 	// Days at liberty since it was released with the tag, by the calendar; 0 on the
@@ -95,6 +100,7 @@ type mark struct {
 	placed     bool
 	recapture  bool
 	dayUnknown bool
+	dayFilled  bool
 	alive      bool // let go, and not seen to die
 }
 
@@ -108,7 +114,7 @@ type alike struct {
 func markOf(r *store.Report) mark {
 	m := mark{
 		alike: &alike{r.Species, r.Method, r.LengthType},
-		at:    r.CaughtAt.UnixNano(), day: int32(dayOf(r.CaughtAt)), lengthCm: orNaN(r.LengthCm), depthM: orNaN(r.DepthM), who: r.Who, recapture: r.Recapture, dayUnknown: slices.Contains(r.Flags, dayUnknown),
+		at:    r.CaughtAt.UnixNano(), day: int32(dayOf(r.CaughtAt)), lengthCm: orNaN(r.LengthCm), depthM: orNaN(r.DepthM), who: r.Who, recapture: r.Recapture, dayUnknown: slices.Contains(r.Flags, dayUnknown), dayFilled: slices.Contains(r.Flags, DateFilled),
 		alive: r.Outcome != advisor.Died && r.Outcome != advisor.TakenByOther && r.Behaviour != advisor.Dead && r.Method != advisor.Kept,
 	}
 	if r.Cell != nil {
@@ -158,7 +164,7 @@ func (l *life) see(first, again mark) {
 	if first.species != "" && again.species != "" && first.species != again.species {
 		l.faults = append(l.faults, FaultSpecies)
 	}
-	s := Sighting{DaysKnown: !again.dayUnknown}
+	s := Sighting{DaysKnown: !again.dayUnknown && first.dayFilled == again.dayFilled}
 	if s.DaysKnown {
 		s.Days = int(again.day - first.day)
 	}

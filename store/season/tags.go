@@ -192,6 +192,9 @@ func (s *tagSums) add(marks []mark, l life) {
 	if len(l.sightings) > 0 && !seen {
 		s.left.add(OutTagSameDay, 1)
 	}
+	if first.dayFilled {
+		s.left.add(OutTagNoDay, 1)
+	}
 	if math.IsNaN(first.depthM) {
 		s.left.add(OutTagNoDepth, 1)
 	}
@@ -215,7 +218,7 @@ func (s *tagSums) excluded(first mark, l life) Reason {
 		return OutTagDead
 	case first.method == "":
 		return OutTagNoMethod
-	case dayOf(s.CutOff)-int(first.day) < s.MinDays:
+	case !first.dayFilled && dayOf(s.CutOff)-int(first.day) < s.MinDays:
 		return OutTagTooNew
 	}
 	return ""

@@ -3,6 +3,7 @@ package season
 import (
 	"fmt"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -160,4 +161,29 @@ func TestAFewDeepFishMakeNoTrend(t *testing.T) {
 	assert.False(t, trend.Steady(), "it hangs on three fish")
 	b = breakdown{{snapper, 1, advisor.Surface}: {30, 100}, {snapper, 2, advisor.Surface}: {20, 100}, {snapper, 3, advisor.Surface}: {10, 100}}
 	assert.True(t, b.trend("").Steady())
+}
+
+func TestFishOfNoKnownDayAreInTheRatesAndInNoMonth(t *testing.T) {
+	day := time.Date(2016, 7, 1, 0, 0, 0, 0, time.UTC)
+	var log []*store.Report
+	for i := range 20 {
+		tag := fmt.Sprintf("X%d", i)
+		log = append(log, &store.Report{Tag: tag, Method: advisor.Vented, CaughtAt: day, DateOnly: true, Flags: []string{DateFilled}})
+		if i < 5 {
+			log = append(log, &store.Report{Tag: tag, Recapture: true, CaughtAt: day.Add(time.Second), DateOnly: true, Flags: []string{dayUnknown}})
+		}
+	}
+	f, err := Find(func(yield func(*store.Report, error) bool) {
+		for _, r := range log {
+			if !yield(r, nil) {
+				return
+			}
+		}
+	}, Options{})
+	require.NoError(t, err)
+	assert.Equal(t, Share{5, 20}, f.Tags.Counted.Methods[advisor.Vented], "as the table has it")
+	assert.Empty(t, f.Months)
+	assert.Zero(t, f.Tags.Liberty.N, "no days at large are known")
+	assert.Contains(t, f.LeftOut, Left{OutMonthTable, 20})
+	assert.Contains(t, f.LeftOut, Left{OutTagNoDay, 20})
 }

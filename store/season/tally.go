@@ -61,12 +61,18 @@ type kind struct {
 	month   int // year·12 + month − 1
 }
 
+// noMonth is the month of a fish whose day is not known.
+const noMonth = -1
+
 // counters hold one count for each kind.
 type counters map[kind]*Count
 
 func (c counters) add(r *store.Report) {
 	band, _ := BandOf(r.DepthM)
 	k := kind{r.Species, r.Method, band, r.CaughtAt.Year()*12 + int(r.CaughtAt.Month()) - 1}
+	if slices.Contains(r.Flags, DateFilled) {
+		k.month = noMonth
+	}
 	n := c[k]
 	if n == nil {
 		n = new(Count)
@@ -124,10 +130,12 @@ func (c counters) byDepth() []Row {
 	return slices.DeleteFunc(list, func(r Row) bool { return r.Band == noBand })
 }
 
+// byMonth leaves out the fish of no known day.
 func (c counters) byMonth() []Row {
-	return c.rows(func(k kind) kind { return kind{month: k.month} }, func(a, b Row) int {
+	list := c.rows(func(k kind) kind { return kind{month: k.month} }, func(a, b Row) int {
 		return cmp.Or(cmp.Compare(a.Year, b.Year), cmp.Compare(a.Month, b.Month))
 	})
+	return slices.DeleteFunc(list, func(r Row) bool { return r.Month < 1 })
 }
 
 func (c counters) byMethod() map[advisor.Method]Count {
