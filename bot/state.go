@@ -158,3 +158,23 @@ func ChatNames(tx *store.Tx) func(chat int64) (name string, private bool) {
 
 // ClubOf is what a chat has set up; chat is the internal number.
 func ClubOf(tx *store.Tx, chat int64) (Club, error) { return load[Club](tx, kindClub, key(chat)) }
+
+// NameClub gives a club that has no name one.
+func NameClub(tx *store.Tx, number int64, title string) error {
+	c, err := ClubOf(tx, number)
+	if err != nil || c.Title != "" {
+		return err
+	}
+	c.Title, c.Group = title, true
+	return tx.Put(kindClub, key(number), c)
+}
+
+// NewClub makes a club that has a log and no chat, such as one whose old log is taken
+// in, and returns its number.
+func NewClub(tx *store.Tx, title string) (int64, error) {
+	number, err := tx.NewClub()
+	if err != nil {
+		return 0, err
+	}
+	return number, NameClub(tx, number, title)
+}

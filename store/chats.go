@@ -1,6 +1,7 @@
 package store
 
 import (
+	"crypto/rand"
 	"encoding/binary"
 	"strconv"
 )
@@ -28,6 +29,20 @@ func (t *Tx) newChat(alias []byte, transport int64) (int64, error) {
 		return 0, err
 	}
 	return int64(n), t.pointBack(int64(n), transport)
+}
+
+// offTransport begins the numbers of clubs that are on no transport; below it, no
+// transport has any.
+const offTransport = -1 << 60
+
+// NewClub makes a number for a club that is on no transport: one that has its log in
+// the store and no chat. Drawn at random, so that the clubs of two stores that are
+// merged stay two.
+func (t *Tx) NewClub() (int64, error) {
+	var drawn [8]byte
+	_, _ = rand.Read(drawn[:]) // it does not fail
+	transport := offTransport - int64(binary.BigEndian.Uint64(drawn[:])>>16)
+	return t.ChatNumber(transport)
 }
 
 // cameByMove follows the number of a chat in the value of a transport number

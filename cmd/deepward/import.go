@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"deepward/bot"
 	"deepward/bot/understand"
@@ -28,7 +29,8 @@ type importCmd struct {
 	Region       string   `help:"Where the log was kept: settles which fish a name means."`
 	Sheet        string   `help:"The sheet of a workbook; the first with a heading by default."`
 	Season       string   `help:"Season that the reports count in."`
-	Chat         int64    `help:"The club they belong to, by its number in the store." default:"1"`
+	Chat         int64    `help:"The club they belong to, by its number in the store: deepward season shows it." default:"1"`
+	Club         string   `help:"The club they belong to, by its name; made if there is none of that name."`
 	SkipProblems bool     `help:"Leave out the rows with problems and keep the others."`
 	Rows         bool     `help:"Show what was understood, row by row."`
 	Keep         bool     `help:"Keep what was understood. Without it nothing is written."`
@@ -40,7 +42,8 @@ func (importCmd) Help() string {
 
 Then, when it reads right: deepward import old-log.csv --season "Spring 2019" --keep
 
-All rows are kept or none; the same file twice adds nothing.`
+All rows are kept or none; the same file twice adds nothing. In a store that serves a group, give the number of its club
+with --chat. A season that the club does not have is made, closed, over the days of the log.`
 }
 
 func (c importCmd) Run(e env) error {
@@ -112,13 +115,75 @@ func (c importCmd) keep(e env, sheet *importer.Sheet) error {
 	}
 	defer s.Close()
 	var added, there int
+	var made string
 	err = s.Update(func(tx *store.Tx) (err error) {
+		club, err := c.club(tx)
+		if err != nil {
+			return err
+		}
+		for entry := range sheet.Entries() {
+			entry.Report.Chat = club
+		}
+		if made, err = c.season(tx, club, sheet); err != nil {
+			return err
+		}
 		added, there, err = importer.Into(tx, sheet, c.SkipProblems)
 		return err
 	})
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(e.out, "%d reports added, %d were there already\n", added, there)
+	fmt.Fprintf(e.out, "%s%d reports added, %d were there already\n", made, added, there)
 	return nil
+}
+
+// club is the number of the club that the reports belong to. In a new store the first
+// one is made: else the first person who writes to the bot would get its number, and
+// with it the log.
+func (c importCmd) club(tx *store.Tx) (int64, error) {
+	titles, err := bot.ClubTitles(tx)
+	if err != nil {
+		return 0, err
+	}
+	if c.Club != "" {
+		for number, title := range titles {
+			if strings.EqualFold(title, c.Club) {
+				return number, nil
+			}
+		}
+		return bot.NewClub(tx, c.Club)
+	}
+	if _, known := tx.TransportChat(c.Chat); known {
+		return c.Chat, nil
+	}
+	if c.Chat != 1 {
+		return 0, usage("there is no club %d here; deepward season shows their numbers, and --club NAME makes one", c.Chat)
+	}
+	number, err := bot.NewClub(tx, "")
+	if err == nil && number != c.Chat {
+		err = usage("there is no club %d here; deepward season shows their numbers, and --club NAME makes one", c.Chat)
+	}
+	return number, err
+}
+
+// season makes the season of the log where the club has none of that name, and says so.
+func (c importCmd) season(tx *store.Tx, club int64, sheet *importer.Sheet) (string, error) {
+	_, found, err := tx.Season(club, c.Season)
+	if err != nil || found || c.Season == "" {
+		return "", err
+	}
+	s := store.Season{Name: c.Season, Chat: club, Closed: true}
+	for entry := range sheet.Entries() {
+		at := entry.Report.CaughtAt
+		if s.Opens.IsZero() || at.Before(s.Opens) {
+			s.Opens = at
+		}
+		if at.After(s.Closes) {
+			s.Closes = at
+		}
+	}
+	if s.Opens.IsZero() {
+		return "", nil
+	}
+	return fmt.Sprintf("Season %s of club %d was made: %s to %s, closed.\n", s.Name, club, s.Opens.Format(time.DateOnly), s.Closes.Format(time.DateOnly)), tx.PutSeason(s)
 }

@@ -9,6 +9,7 @@ import (
 	"os/signal"
 	"path/filepath"
 
+	"deepward/bot"
 	"deepward/store"
 )
 
@@ -58,7 +59,51 @@ func (c mergeCmd) Run(e env) (err error) {
 	if err != nil {
 		return err
 	}
+	if err := nameClubs(into, other); err != nil {
+		return err
+	}
 	return c.say(e, added, same)
+}
+
+// nameClubs gives the clubs that came along the names they had.
+func nameClubs(into, other *store.Store) error {
+	names := map[int64]string{} // by their number on the transport
+	err := other.View(func(tx *store.Tx) error {
+		titles, err := bot.ClubTitles(tx)
+		for number, title := range titles {
+			if on, known := tx.TransportChat(number); known && title != "" {
+				names[on] = title
+			}
+		}
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	numbers := map[int64]string{}
+	err = into.View(func(tx *store.Tx) error {
+		for on, title := range names {
+			number, err := tx.ChatNumber(on)
+			if err != nil {
+				return err
+			}
+			if number != 0 { // one that did not come along has none
+				numbers[number] = title
+			}
+		}
+		return nil
+	})
+	if err != nil || len(numbers) == 0 {
+		return err
+	}
+	return into.Update(func(tx *store.Tx) error {
+		for number, title := range numbers {
+			if err := bot.NameClub(tx, number, title); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
 }
 
 func (c mergeCmd) say(e env, added, same int) error {

@@ -67,6 +67,14 @@ func listSeasons(w io.Writer, tx *store.Tx) error {
 	for _, s := range rows {
 		titles[s.Chat] = cmp.Or(titles[s.Chat], "-")
 	}
+	for of := range count { // a season that reports name and the club does not have
+		if of.name != "" && !slices.ContainsFunc(rows, func(s store.Season) bool { return s.Chat == of.chat && s.Name == of.name }) {
+			titles[of.chat] = cmp.Or(titles[of.chat], "-")
+		}
+	}
+	for chat := range titles {
+		titles[chat] = cmp.Or(titles[chat], "-")
+	}
 	tab := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(tab, "CHAT\tCLUB\tSEASON\tFROM\tTO\tSTATE\tREPORTS")
 	for _, chat := range slices.Sorted(maps.Keys(titles)) {
@@ -74,6 +82,12 @@ func listSeasons(w io.Writer, tx *store.Tx) error {
 			if s.Chat == chat {
 				fmt.Fprintf(tab, "%d\t%s\t%s\t%d\n", chat, titles[chat], spanOf(s), count[seasonOf{chat, s.Name}])
 				delete(count, seasonOf{chat, s.Name})
+			}
+		}
+		for _, of := range slices.SortedFunc(maps.Keys(count), func(a, b seasonOf) int { return strings.Compare(a.name, b.name) }) {
+			if of.chat == chat && of.name != "" {
+				fmt.Fprintf(tab, "%d\t%s\t%s\t\t\tnot made\t%d\n", chat, titles[chat], of.name, count[of])
+				delete(count, of)
 			}
 		}
 		fmt.Fprintf(tab, "%d\t%s\tin no season\t\t\t\t%d\n", chat, titles[chat], count[seasonOf{chat, ""}])
