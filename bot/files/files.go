@@ -134,6 +134,6 @@ func labelsOfChart(v words.Voice) report.Labels {
 		Hundred: v.Say("chart.hundred"), Saved: v.Say("chart.saved", "%.0f", "%.0f"), Anyway: v.Say("chart.anyway"),
 		Died: v.Say("chart.died"), Reckoned: v.Say("chart.reckoned"), Seen: v.Say("chart.seen"),
 		Share: v.Say("chart.share", "%s", "%s"), Axis: v.Say("chart.axis"),
-		Way: func(m advisor.Method) string { return v.Say("method." + string(m)) },
+		Language: v.Language(), Way: func(m advisor.Method) string { return v.Say("method." + string(m)) },
 	}
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 
+	"deepward/bot"
 	"deepward/store"
 	"deepward/store/report"
 	"deepward/store/season"
@@ -12,16 +13,18 @@ import (
 type reportCmd struct {
 	storeFlags
 	filterFlags
-	Out   string `help:"Page to write." type:"path" short:"o" default:"season.html"`
-	Club  string `help:"Name of the club."`
-	Title string `help:"Title of the page."`
-	Days  int    `help:"Days a tagged fish must have been out before the end of the log to count." default:"7"`
-	JSON  bool   `help:"Print all figures, unrounded, as one JSON object; write no page."`
-	Seed  uint64 `help:"The same seed gives the same range." default:"0"`
+	Out      string `help:"Page to write." type:"path" short:"o" default:"season.html"`
+	Club     string `help:"Name of the club."`
+	Title    string `help:"Title of the page."`
+	Days     int    `help:"Days a tagged fish must have been out before the end of the log to count." default:"7"`
+	Language string `help:"Language of the page: en, es, pt or fr; that of the club by default." enum:",en,es,pt,fr" default:""`
+	JSON     bool   `help:"Print all figures, unrounded, as one JSON object; write no page."`
+	Seed     uint64 `help:"The same seed gives the same range." default:"0"`
 }
 
 func (reportCmd) Help() string {
 	return `Example: deepward report --season Spring -o season.html
+In Spanish, for the club: deepward report --chat 1 --language es
 The same figures for programs: deepward report --season Spring --json`
 }
 
@@ -37,8 +40,15 @@ func (c reportCmd) Run(e env) error {
 	defer s.Close()
 	var made *report.Report
 	err = s.View(func(tx *store.Tx) (err error) {
+		if c.Language == "" && c.Chat != 0 {
+			club, err := bot.ClubOf(tx, c.Chat)
+			if err != nil {
+				return err
+			}
+			c.Language = club.Language
+		}
 		made, err = report.Build(tx.Reports(filter), report.Options{
-			Title: c.Title, Club: c.Club, MadeAt: e.now(), Season: season.Options{Seed: c.Seed, MinDays: &c.Days},
+			Title: c.Title, Club: c.Club, MadeAt: e.now(), Language: c.Language, Season: season.Options{Seed: c.Seed, MinDays: &c.Days},
 		})
 		return err
 	})

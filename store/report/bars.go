@@ -2,10 +2,12 @@ package report
 
 import (
 	"fmt"
+	"image/color"
 	"strings"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
@@ -29,24 +31,27 @@ const (
 
 // shareBars draws shares as columns with their figures on them; columns of few fish
 // are pale.
-func shareBars(heading string, bars []bar) chart {
+func (v voice) shareBars(heading string, bars []bar) chart {
 	var words strings.Builder
 	for _, b := range bars {
-		fmt.Fprintf(&words, "%s: %s of %s. ", b.name, percent(b.share), things(b.share.N, "fish", "fish"))
+		words.WriteString(v.say("%s: %s of %s.", b.name, v.percent(b.share), v.fish(b.share.N)) + " ")
 	}
 	return chart{barsWidth, barsHeight, heading, words.String(), func(c draw.Canvas) {
 		head(c, heading, barsWidth, barsHeight)
 		p := plot.New()
 		p.BackgroundColor = nil
 		p.HideAxes()
-		p.Add(columns{bars})
+		p.Add(columns{v, bars})
 		p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = -0.5, float64(max(len(bars), 4))-0.5, -24, 112
 		p.Draw(draw.Crop(c, 0, 0, 0, -headPt))
 	}}
 }
 
 // columns is a plotter: one column for each bar, per cent upwards.
-type columns struct{ bars []bar }
+type columns struct {
+	voice
+	bars []bar
+}
 
 // Plot draws the columns; it makes columns a plot.Plotter.
 func (k columns) Plot(c draw.Canvas, p *plot.Plot) {
@@ -61,10 +66,10 @@ func (k columns) Plot(c draw.Canvas, p *plot.Plot) {
 		}
 		if b.share.N > 0 {
 			f.paint(c, left, y(0), right-left, y(share)-y(0))
-			write(c, style(size+1, true, ink), x(float64(i)), y(share)+3, -0.5, percent(b.share))
+			write(c, style(size+1, true, ink), x(float64(i)), y(share)+3, -0.5, k.percent(b.share))
 		}
 		write(c, style(size, false, ink), x(float64(i)), y(0)-13, -0.5, b.name)
-		write(c, style(size-1.5, false, soft), x(float64(i)), y(0)-25, -0.5, fmt.Sprintf("of %s", count(b.share.N)))
+		write(c, style(size-1.5, false, soft), x(float64(i)), y(0)-25, -0.5, k.say("of %s", k.count(b.share.N)))
 	}
 	c.StrokeLines(draw.LineStyle{Color: ink, Width: vg.Points(1)}, []vg.Point{{X: x(p.X.Min), Y: y(0)}, {X: x(p.X.Max), Y: y(0)}})
 }
@@ -101,13 +106,13 @@ const (
 )
 
 // cutBars draws one bar for each row, all of one length, cut by share.
-func cutBars(heading string, rows []cut) chart {
+func (v voice) cutBars(heading string, rows []cut) chart {
 	height := vg.Length(cutHead + cutRow*len(rows) + 8)
 	var words strings.Builder
 	for _, row := range rows {
-		fmt.Fprintf(&words, "%s, %s: ", row.name, things(row.fish(), "fish", "fish"))
+		fmt.Fprintf(&words, "%s, %s: ", row.name, v.fish(row.fish()))
 		for i, p := range row.parts {
-			fmt.Fprintf(&words, "%s%s %s", []string{"", ", "}[min(i, 1)], p.name, percent(season.Share{X: p.fish, N: row.fish()}))
+			fmt.Fprintf(&words, "%s%s %s", []string{"", ", "}[min(i, 1)], p.name, v.percent(season.Share{X: p.fish, N: row.fish()}))
 		}
 		words.WriteString(". ")
 	}
@@ -117,25 +122,40 @@ func cutBars(heading string, rows []cut) chart {
 			cutKey(c, rows[0].parts, height-38)
 		}
 		for i, row := range rows {
-			row.draw(c, height-cutHead-vg.Length(cutRow*(i+1))+6)
+			v.drawCut(c, row, height-cutHead-vg.Length(cutRow*(i+1))+6)
 		}
 	}}
 }
 
+// fitting is a style of that size, or a smaller one in which the text is no wider.
+func fitting(size float64, colour color.Color, width vg.Length, words string) text.Style {
+	s := style(size, false, colour)
+	for s.Width(words) > width && size > 7 {
+		size -= 0.5
+		s = style(size, false, colour)
+	}
+	return s
+}
+
 // cutKey names the pieces above the bars.
 func cutKey(c draw.Canvas, parts []part, y vg.Length) {
-	s := style(10.5, false, ink)
+	const mark = 34 // the piece of colour and what stands around it
+	names := ""
+	for _, p := range parts {
+		names += p.name
+	}
+	s := fitting(10.5, ink, cutsWidth-cutName-mark*vg.Length(len(parts)), names)
 	x := vg.Length(cutName)
 	for _, p := range parts {
 		p.fill.paint(c, x, y, 14, 9)
 		write(c, s, x+18, y+1, 0, p.name)
-		x += 34 + s.Width(p.name)
+		x += mark + s.Width(p.name)
 	}
 }
 
-func (k cut) draw(c draw.Canvas, y vg.Length) {
+func (v voice) drawCut(c draw.Canvas, k cut, y vg.Length) {
 	const height, width = cutRow - 7, cutsWidth - cutName - cutOf
-	write(c, style(11, false, ink), cutName-6, y+5, -1, k.name)
+	write(c, fitting(11, ink, cutName-8, k.name), cutName-6, y+5, -1, k.name)
 	x, all := vg.Length(cutName), k.fish()
 	for _, p := range k.parts {
 		if p.fish == 0 {
@@ -144,7 +164,7 @@ func (k cut) draw(c draw.Canvas, y vg.Length) {
 		share := season.Share{X: p.fish, N: all}
 		w := vg.Length(width * share.P())
 		p.fill.paint(c, x, y, w, height)
-		if label := percent(share); w > 30 {
+		if label := v.percent(share); w > 30 {
 			if p.fill.hatch { // a clear ground for the figure
 				c.FillPolygon(paper, box(x+w/2-14, y+3, 28, height-6))
 			}
@@ -152,7 +172,8 @@ func (k cut) draw(c draw.Canvas, y vg.Length) {
 		}
 		x += w
 	}
-	write(c, style(10, false, soft), cutsWidth-cutOf+6, y+5.5, 0, things(all, "fish", "fish"))
+	of := v.fish(all)
+	write(c, fitting(10, soft, cutOf-8, of), cutsWidth-cutOf+6, y+5.5, 0, of)
 }
 
 // whisker is a share with its range.
@@ -165,17 +186,18 @@ type whisker struct {
 func whiskers(rows []whisker, l Labels) chart {
 	const width, row, foot = 430, 42, 46
 	height := vg.Length(headPt + row*len(rows) + foot)
-	words := "Dots are shares, lines their likely ranges. "
+	v := voiceOf(l.Language)
+	words := v.say("Dots are shares, lines their likely ranges.") + " "
 	most := 0.0
 	var shares []float64
 	for _, r := range rows {
 		shares = append(shares, r.share.P())
 	}
-	of := ofHundred(shares...)
+	of := v.ofHundred(shares...)
 	for i, r := range rows {
 		_, high := season.Wilson(r.share.X, r.share.N, 0.95)
 		most = max(most, 100*high)
-		words += fmt.Sprintf("%s: %s of 100, likely %s. ", r.name, of[i], between(r.share))
+		words += v.say("%s: %s of 100, likely %s.", r.name, of[i], v.between(r.share)) + " "
 	}
 	return chart{width, height, l.Seen, words, func(c draw.Canvas) {
 		head(c, l.Seen, width, height)
@@ -185,7 +207,7 @@ func whiskers(rows []whisker, l Labels) chart {
 		p.X.Label.Text = l.Axis
 		p.X.Label.TextStyle.Font = style(10.5, false, soft).Font
 		p.X.Tick.Label.Font = style(10, false, ink).Font
-		p.X.Tick.Marker = plot.TickerFunc(hundredths)
+		p.X.Tick.Marker = plot.TickerFunc(v.hundredths)
 		p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, most*1.08, -0.6, float64(len(rows))-0.15
 		grid := plotter.NewGrid()
 		grid.Horizontal.Width = 0
@@ -224,14 +246,14 @@ func (d dots) Plot(c draw.Canvas, p *plot.Plot) {
 var _ plot.Plotter = dots{}
 
 // hundredths marks an axis of so many of a hundred at round numbers, ten at most.
-func hundredths(low, high float64) (marks []plot.Tick) {
+func (v voice) hundredths(low, high float64) (marks []plot.Tick) {
 	for _, step := range []float64{0.1, 0.2, 0.5, 1, 2, 5, 10, 20} {
 		if (high-low)/step > 10 {
 			continue
 		}
 		for i := 0; float64(i)*step <= high; i++ {
 			x := float64(i) * step
-			marks = append(marks, plot.Tick{Value: x, Label: fmt.Sprintf("%.4g", x)})
+			marks = append(marks, plot.Tick{Value: x, Label: v.decimal(fmt.Sprintf("%.4g", x))})
 		}
 		return marks
 	}

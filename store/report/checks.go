@@ -37,17 +37,17 @@ var faultWords = map[season.Fault]string{
 
 // trust tells how far the log can be trusted, and what was left out.
 func (r *Report) trust() (s section, err error) {
-	s.Title = "What was left out, and what is odd"
-	left := table{Title: "Left out", Head: []string{"why", "fish"}}
+	s.Title = r.say("What was left out, and what is odd")
+	left := table{Title: r.say("Left out"), Head: []string{r.say("why"), r.say("fish")}}
 	for _, l := range r.Findings.LeftOut {
-		left.Rows = append(left.Rows, []string{string(l.Why), count(l.Fish)})
+		left.Rows = append(left.Rows, []string{r.say(string(l.Why)), r.count(l.Fish)})
 	}
-	odd := table{Title: "Odd or missing in the reports", Head: []string{"what", "fish"}}
+	odd := table{Title: r.say("Odd or missing in the reports"), Head: []string{r.say("what"), r.say("fish")}}
 	for _, d := range slices.Sorted(maps.Keys(r.Findings.Doubts)) {
-		odd.Rows = append(odd.Rows, []string{worded(doubtWords[d], string(d)), count(r.Findings.Doubts[d])})
+		odd.Rows = append(odd.Rows, []string{r.worded(doubtWords[d], string(d)), r.count(r.Findings.Doubts[d])})
 	}
 	for _, f := range slices.Sorted(maps.Keys(r.Findings.Tags.Faults)) {
-		odd.Rows = append(odd.Rows, []string{"tag: " + worded(faultWords[f], string(f)), count(r.Findings.Tags.Faults[f])})
+		odd.Rows = append(odd.Rows, []string{r.say("tag: %s", r.worded(faultWords[f], string(f))), r.count(r.Findings.Tags.Faults[f])})
 	}
 	for _, t := range []table{left, odd} {
 		if len(t.Rows) > 0 {
@@ -55,46 +55,46 @@ func (r *Report) trust() (s section, err error) {
 		}
 	}
 	if len(s.Tables) == 0 {
-		s.Says = []line{{Text: "Nothing was left out, and nothing is odd."}}
+		s.Says = []line{{Text: r.say("Nothing was left out, and nothing is odd.")}}
 	}
-	s.Small = []string{fmt.Sprintf("The log holds %s. Reports that were taken back count nowhere. A fish released twice, with a recapture between, is two releases.", things(r.Findings.Reports, "report", "reports"))}
-	s.Cannot = []string{"Not how many fish were never told of: no log knows that."}
+	s.Small = []string{r.say("The log holds so many reports: %s. Reports that were taken back count nowhere. A fish released twice, with a recapture between, is two releases.", r.count(r.Findings.Reports))}
+	s.Cannot = []string{r.say("Not how many fish were never told of: no log knows that.")}
 	return s, nil
 }
 
 // worded is the words of a code, or the code where it is a new one.
-func worded(words, code string) string {
+func (v voice) worded(words, code string) string {
 	if words == "" {
 		return strings.ReplaceAll(code, "_", " ")
 	}
-	return words
+	return v.say(words)
 }
 
 // full holds the figures for someone who checks them.
 func (r *Report) full() (s section, err error) {
 	t := r.Findings.Tags
-	s.Title, s.Wide = "The figures in full, for someone who checks them", true
-	s.Says = []line{{Text: "Everything above rests on these, and a program finds them unrounded inside this page, in the block named “datasheet”. Ranges are for 95 %; x of n is counted of all. Each method is named with its source at the end; the program's tests compare them with R."}}
+	s.Title, s.Wide = r.say("The figures in full, for someone who checks them"), true
+	s.Says = []line{{Text: r.say("Everything above rests on these, and a program finds them unrounded inside this page, in the block named “datasheet”. Ranges are for 95 %; x of n is counted of all. Each method is named with its source at the end; the program's tests compare them with R.")}}
 	if len(r.Findings.Months) > longest {
 		s.Tables = append(s.Tables, r.monthTable())
 	}
 	if len(t.Counted.Methods) > 0 {
-		s.Tables = append(s.Tables, rateTable(t))
+		s.Tables = append(s.Tables, r.rateTable(t))
 	}
 	for _, c := range t.Counted.Comparisons {
-		s.Tables = append(s.Tables, comparisonTable("Seen again", c))
-		s.Tables = append(s.Tables, strataTables("Seen again, by depth", c)...)
+		s.Tables = append(s.Tables, r.comparisonTable(r.say("Seen again"), c))
+		s.Tables = append(s.Tables, r.strataTables(r.say("Seen again, by depth"), c)...)
 	}
 	if len(t.Counted.Trends) > 0 && t.Counted.Trends[0].Known {
-		s.Tables = append(s.Tables, trendTable(t.Counted.Trends))
+		s.Tables = append(s.Tables, r.trendTable(t.Counted.Trends))
 	}
-	s.Tables = append(s.Tables, jointTables(t.Counted.Jointly)...)
+	s.Tables = append(s.Tables, r.jointTables(t.Counted.Jointly)...)
 	if len(t.All.Methods) > 0 {
-		s.Tables = append(s.Tables, everyTable(t))
+		s.Tables = append(s.Tables, r.everyTable(t))
 	}
 	for _, c := range r.Findings.Boat {
-		s.Tables = append(s.Tables, comparisonTable("Stayed up or lost at the boat", c))
-		s.Tables = append(s.Tables, strataTables("Stayed up or lost, by depth", c)...)
+		s.Tables = append(s.Tables, r.comparisonTable(r.say("Stayed up or lost at the boat"), c))
+		s.Tables = append(s.Tables, r.strataTables(r.say("Stayed up or lost, by depth"), c)...)
 	}
 	if len(s.Tables) == 0 {
 		return section{}, nil
@@ -103,8 +103,8 @@ func (r *Report) full() (s section, err error) {
 }
 
 func (r *Report) monthTable() table {
-	t := r.releases("month")
-	t.Title = "Month by month"
+	t := r.releases(r.say("month"))
+	t.Title = r.say("Month by month")
 	for _, row := range r.Findings.Months {
 		t.Rows = append(t.Rows, append([]string{fmt.Sprintf("%d-%02d", row.Year, row.Month)}, r.released(row)...))
 	}
@@ -113,15 +113,15 @@ func (r *Report) monthTable() table {
 
 // rateTable has a column for each way of release: three fit on the paper, and six
 // intervals do not.
-func rateTable(tags season.Tags) table {
+func (v voice) rateTable(tags season.Tags) table {
 	t := table{
-		Title: "Recapture rates in per cent", Head: []string{""},
-		Note: fmt.Sprintf("The rule: let go alive at least %d days before %s, and seen again on a later day.", tags.MinDays, date(tags.CutOff)),
+		Title: v.say("Recapture rates in per cent"), Head: []string{""},
+		Note: v.say("The rule: let go alive at least %d days before %s, and seen again on a later day.", tags.MinDays, v.date(tags.CutOff)),
 	}
 	var shares []season.Share
 	for _, m := range season.Methods {
 		if s := tags.Counted.Methods[m]; s.N > 0 {
-			t.Head, shares = append(t.Head, ways[m]), append(shares, s)
+			t.Head, shares = append(t.Head, v.way(m)), append(shares, s)
 		}
 	}
 	row := func(name string, cell func(season.Share) string) {
@@ -131,13 +131,13 @@ func rateTable(tags season.Tags) table {
 		}
 		t.Rows = append(t.Rows, cells)
 	}
-	row("tagged fish that count (n)", func(s season.Share) string { return fmt.Sprint(s.N) })
-	row("seen again (x)", func(s season.Share) string { return fmt.Sprint(s.X) })
-	row("rate", rate)
+	row(v.say("tagged fish that count (n)"), func(s season.Share) string { return fmt.Sprint(s.N) })
+	row(v.say("seen again (x)"), func(s season.Share) string { return fmt.Sprint(s.X) })
+	row(v.say("rate"), v.rate)
 	for _, i := range intervals {
-		row(i.name, func(s season.Share) string {
+		row(v.say(i.name), func(s season.Share) string {
 			low, high := i.of(s.X, s.N, level)
-			return exactRange(100*low, 100*high)
+			return v.exactRange(100*low, 100*high)
 		})
 	}
 	return t
@@ -153,110 +153,110 @@ var intervals = [...]struct {
 }
 
 // everyTable shows what the rule changes: the same before it.
-func everyTable(tags season.Tags) table {
+func (v voice) everyTable(tags season.Tags) table {
 	t := table{
-		Title: "Without the rule: every fish tagged in this log, seen again at any time", Head: []string{"", "x of n", "rate or ratio", "range", "p"},
-		Note: "Rates in per cent with Wilson's range; ratios with Koopman's and Fisher's p, and within depth bands with Greenland and Robins's and the Cochran–Mantel–Haenszel p.",
+		Title: v.say("Without the rule: every fish tagged in this log, seen again at any time"), Head: []string{"", v.say("x of n"), v.say("rate or ratio"), v.say("range"), "p"},
+		Note: v.say("Rates in per cent with Wilson's range; ratios with Koopman's and Fisher's p, and within depth bands with Greenland and Robins's and the Cochran–Mantel–Haenszel p."),
 	}
 	for _, m := range season.Methods {
 		if s := tags.All.Methods[m]; s.N > 0 {
 			low, high := season.Wilson(s.X, s.N, level)
-			t.Rows = append(t.Rows, []string{ways[m], xOfN(s), rate(s), exactRange(100*low, 100*high), ""})
+			t.Rows = append(t.Rows, []string{v.way(m), v.xOfN(s), v.rate(s), v.exactRange(100*low, 100*high), ""})
 		}
 	}
 	for _, c := range tags.All.Comparisons {
-		name := ways[c.A] + " over " + ways[c.B]
-		t.Rows = append(t.Rows, []string{name, "", exact(c.Ratio), exactRange(c.Low, c.High), exact(c.P)})
+		name := v.way(c.A) + " / " + v.way(c.B)
+		t.Rows = append(t.Rows, []string{name, "", v.exact(c.Ratio), v.exactRange(c.Low, c.High), v.exact(c.P)})
 		if c.Depth.Known() {
-			t.Rows = append(t.Rows, []string{name + ", within depth bands", "", exact(c.Depth.Ratio.Value), exactRange(c.Depth.Ratio.Low, c.Depth.Ratio.High), exact(c.Depth.P)})
+			t.Rows = append(t.Rows, []string{v.say("%s, within depth bands", name), "", v.exact(c.Depth.Ratio.Value), v.exactRange(c.Depth.Ratio.Low, c.Depth.Ratio.High), v.exact(c.Depth.P)})
 		}
 	}
 	return t
 }
 
 // jointTables show method and depth weighed at once, no table where nothing fits.
-func jointTables(j season.Jointly) []table {
+func (v voice) jointTables(j season.Jointly) []table {
 	if len(j.Effects) == 0 {
 		return nil
 	}
 	t := table{
-		Title: "Seen again: method and depth weighed at once (logistic regression)", Head: []string{"", "odds ratio", "range (Wald)", "p"},
-		Note: fmt.Sprintf("%s, each with the depth that was told.", things(j.Fish, "fish", "fish")),
+		Title: v.say("Seen again: method and depth weighed at once (logistic regression)"), Head: []string{"", v.say("odds ratio"), v.say("range (Wald)"), "p"},
+		Note: v.say("%s, each with the depth that was told.", v.fish(j.Fish)),
 	}
 	for _, e := range j.Effects {
-		name := "10 m more depth"
+		name := v.say("10 m more depth")
 		if e.Method != "" {
-			name = ways[e.Method] + " over " + ways[j.Against]
+			name = v.way(e.Method) + " / " + v.way(j.Against)
 		}
-		t.Rows = append(t.Rows, []string{name, exact(e.Odds), exactRange(e.Low, e.High), exact(e.P)})
+		t.Rows = append(t.Rows, []string{name, v.exact(e.Odds), v.exactRange(e.Low, e.High), v.exact(e.P)})
 	}
 	return []table{t}
 }
 
-func xOfN(s season.Share) string { return fmt.Sprintf("%d of %d", s.X, s.N) }
+func (v voice) xOfN(s season.Share) string { return v.say("%d of %d", s.X, s.N) }
 
-func comparisonTable(event string, c season.Comparison) table {
-	t := table{Title: fmt.Sprintf("%s: %s (%s) against %s (%s)", event, ways[c.A], xOfN(c.InA), ways[c.B], xOfN(c.InB)), Head: []string{"", "estimate", "range", ""}}
+func (v voice) comparisonTable(event string, c season.Comparison) table {
+	t := table{Title: v.say("%s: %s (%s) against %s (%s)", event, v.way(c.A), v.xOfN(c.InA), v.way(c.B), v.xOfN(c.InB)), Head: []string{"", v.say("estimate"), v.say("range"), ""}}
 	row := func(name string, x, low, high float64, more string) {
-		t.Rows = append(t.Rows, []string{name, exact(x), exactRange(low, high), more})
+		t.Rows = append(t.Rows, []string{name, v.exact(x), v.exactRange(low, high), more})
 	}
-	row("ratio, score (Koopman)", c.Ratio, c.Low, c.High, "p = "+exact(c.P)+" (Fisher, exact)")
-	row("ratio, log (Katz)", c.Ratio, c.KatzLow, c.KatzHigh, "p = "+exact(c.X2P)+" (Pearson, X² = "+exact(c.X2)+")")
-	row("difference in points (Newcombe 10)", 100*c.Difference, 100*c.DifferenceLow, 100*c.DifferenceHigh, "")
+	row(v.say("ratio, score (Koopman)"), c.Ratio, c.Low, c.High, v.say("p = %s (Fisher, exact)", v.exact(c.P)))
+	row(v.say("ratio, log (Katz)"), c.Ratio, c.KatzLow, c.KatzHigh, "p = "+v.exact(c.X2P)+" (Pearson, X² = "+v.exact(c.X2)+")")
+	row(v.say("difference in points (Newcombe 10)"), 100*c.Difference, 100*c.DifferenceLow, 100*c.DifferenceHigh, "")
 	adjusted := func(name string, a season.Adjusted) {
 		if !a.Known() {
 			return
 		}
-		row(name+": ratio (Mantel–Haenszel)", a.Ratio.Value, a.Ratio.Low, a.Ratio.High, "SE of log "+exact(a.Ratio.SE))
-		row(name+": odds ratio", a.Odds.Value, a.Odds.Low, a.Odds.High, fmt.Sprintf("p = %s (CMH, X² = %s)", exact(a.P), exact(a.X2)))
-		row(name+": difference in points", 100*a.Difference.Value, 100*a.Difference.Low, 100*a.Difference.High, "SE (Sato) "+exact(100*a.Difference.SE))
-		t.Rows = append(t.Rows, []string{name + ": do the strata agree?", "X² = " + exact(a.Even.X2), fmt.Sprintf("p = %s, %d df", exact(a.Even.P), a.Even.Degrees), "p = " + exact(a.Even.TaroneP) + " (Tarone)"})
-		t.Rows = append(t.Rows, []string{name + ": strata", fmt.Sprintf("%d used", len(a.Strata)-a.Skipped), fmt.Sprintf("%d skipped", a.Skipped), things(a.Fish, "fish", "fish")})
+		row(name+": "+v.say("ratio (Mantel–Haenszel)"), a.Ratio.Value, a.Ratio.Low, a.Ratio.High, v.say("SE of log %s", v.exact(a.Ratio.SE)))
+		row(name+": "+v.say("odds ratio"), a.Odds.Value, a.Odds.Low, a.Odds.High, fmt.Sprintf("p = %s (CMH, X² = %s)", v.exact(a.P), v.exact(a.X2)))
+		row(name+": "+v.say("difference in points"), 100*a.Difference.Value, 100*a.Difference.Low, 100*a.Difference.High, v.say("SE (Sato) %s", v.exact(100*a.Difference.SE)))
+		t.Rows = append(t.Rows, []string{name + ": " + v.say("do the strata agree?"), "X² = " + v.exact(a.Even.X2), v.say("p = %s, %d degrees of freedom", v.exact(a.Even.P), a.Even.Degrees), "p = " + v.exact(a.Even.TaroneP) + " (Tarone)"})
+		t.Rows = append(t.Rows, []string{name + ": " + v.say("strata"), v.say("%d used", len(a.Strata)-a.Skipped), v.say("%d skipped", a.Skipped), v.fish(a.Fish)})
 	}
-	adjusted("within depth bands", c.Depth)
+	adjusted(v.say("within depth bands"), c.Depth)
 	if species := c.SpeciesDepth; len(species.Strata) > len(c.Depth.Strata) {
-		adjusted("within depth bands of one species", species)
+		adjusted(v.say("within depth bands of one species"), species)
 	}
-	t.Rows = append(t.Rows, []string{"fish of each needed to tell a gap like this", exact(c.NeededEach), "", "5 %, two-sided, 80 % power"})
-	t.Rows = append(t.Rows, []string{"smallest ratio that would have shown", exact(c.Detectable), "", "the same"})
+	t.Rows = append(t.Rows, []string{v.say("fish of each needed to tell a gap like this"), v.exact(c.NeededEach), "", v.say("5 %, two-sided, 80 % power")})
+	t.Rows = append(t.Rows, []string{v.say("smallest ratio that would have shown"), v.exact(c.Detectable), "", v.say("the same")})
 	return t
 }
 
 // strataTables are the bands of a comparison, no table where no depth was told.
-func strataTables(name string, c season.Comparison) []table {
+func (v voice) strataTables(name string, c season.Comparison) []table {
 	if len(c.Depth.Strata) == 0 {
 		return nil
 	}
-	t := table{Title: fmt.Sprintf("%s: %s against %s", name, ways[c.A], ways[c.B]), Head: []string{"depth band", ways[c.A] + ", x of n", ways[c.B] + ", x of n", "rates in per cent"}}
+	t := table{Title: v.say("%s: %s against %s", name, v.way(c.A), v.way(c.B)), Head: []string{v.say("depth band"), v.say("%s, x of n", v.way(c.A)), v.say("%s, x of n", v.way(c.B)), v.say("rates in per cent")}}
 	for _, s := range c.Depth.Strata {
-		t.Rows = append(t.Rows, []string{s.Band.String(), xOfN(s.A), xOfN(s.B), rate(s.A) + " and " + rate(s.B)})
+		t.Rows = append(t.Rows, []string{v.band(s.Band), v.xOfN(s.A), v.xOfN(s.B), v.rate(s.A) + " " + v.say("and") + " " + v.rate(s.B)})
 	}
 	return []table{t}
 }
 
-func rate(s season.Share) string {
+func (v voice) rate(s season.Share) string {
 	if s.N == 0 {
 		return "–"
 	}
-	return exact(100 * s.P())
+	return v.exact(100 * s.P())
 }
 
-func trendTable(trends []season.DepthTrend) table {
-	t := table{Title: "Seen again, trend with depth (Cochran–Armitage)", Head: []string{"", "z", "p, two-sided", "slope, points for each metre", "Mantel's M²", "depth score: x of n"}}
+func (v voice) trendTable(trends []season.DepthTrend) table {
+	t := table{Title: v.say("Seen again, trend with depth (Cochran–Armitage)"), Head: []string{"", "z", v.say("p, two-sided"), v.say("slope, points for each metre"), v.say("Mantel's M²"), v.say("depth score: x of n")}}
 	for _, d := range trends {
 		var bands []string
 		for _, b := range d.Bands {
-			bands = append(bands, fmt.Sprintf("%g m: %s", b.Score, xOfN(b.Share)))
+			bands = append(bands, fmt.Sprintf("%g m: %s", b.Score, v.xOfN(b.Share)))
 		}
-		name := "all together"
+		name := v.say("all together")
 		if d.Method != "" {
-			name = ways[d.Method]
+			name = v.way(d.Method)
 		}
 		if !d.Known {
 			t.Rows = append(t.Rows, []string{name, "–", "–", "–", "–", strings.Join(bands, "; ")})
 			continue
 		}
-		t.Rows = append(t.Rows, []string{name, exact(d.Z), exact(d.P), exact(100 * d.Slope), exact(d.M2), strings.Join(bands, "; ")})
+		t.Rows = append(t.Rows, []string{name, v.exact(d.Z), v.exact(d.P), v.exact(100 * d.Slope), v.exact(d.M2), strings.Join(bands, "; ")})
 	}
 	return t
 }
@@ -264,11 +264,11 @@ func trendTable(trends []season.DepthTrend) table {
 // sources lists what the figures and the warnings rest on.
 func (r *Report) sources() (section, error) {
 	fitted := advisor.Posterior().Fitted().To
-	return section{Title: "Sources", Wide: true, Small: []string{
-		fmt.Sprintf("Survival: a model fitted to %d findings of %d published studies, about %s fish; the studies, the model and where it failed are in advisor/data (evidence.csv, SURVIVAL.md) in the source of this program.", fitted.Findings, fitted.Studies, count(fitted.Fish)),
-		"Tag returns as relative survival, and what must hold for it: Hueter et al. 2006, Trans. Am. Fish. Soc. 135:500; Benoît et al. 2020, Fish. Res. 221:105398. Signs at the surface as poor forecasters: Jarvis & Lowe 2008; Hannah & Matteson 2007. How a log like this should be kept: Breen & Catchpole (eds) 2021, ICES Coop. Res. Rep. 351. Hiding places: Chapman 2020, GBIF.",
-		"Ranges of shares: Wilson 1927; Brown, Cai & DasGupta 2001; Agresti & Coull 1998; Clopper & Pearson 1934; Lancaster 1961 (mid-P). Ratios: Koopman 1984; Katz et al. 1978. Differences: Newcombe 1998. Within strata: Mantel & Haenszel 1959; Greenland & Robins 1985; Robins, Breslow & Greenland 1986; Sato 1989; Breslow & Day 1980 with Tarone 1985. Trend: Cochran 1954; Armitage 1955; Mantel 1963. Tests: Fisher 1922; Pearson 1900; Cochran 1954 with Mantel & Haenszel 1959. Method and depth at once: McCullagh & Nelder 1989. Fish needed: as R's power.prop.test; Fleiss, Levin & Paik 2003.",
-		"The bands of depth, the 3 fish and 2 anglers of a table with places, and 2 cm or 5 % of measuring error are common practice and have no source.",
-		"Local rules come first; this page states none.",
+	return section{Title: r.say("Sources"), Wide: true, Small: []string{
+		r.say("Survival: a model fitted to %d findings of %d published studies, about %s fish; the studies, the model and where it failed are in advisor/data (evidence.csv, SURVIVAL.md) in the source of this program.", fitted.Findings, fitted.Studies, r.count(fitted.Fish)),
+		r.say("Tag returns as relative survival, and what must hold for it: Hueter et al. 2006, Trans. Am. Fish. Soc. 135:500; Benoît et al. 2020, Fish. Res. 221:105398. Signs at the surface as poor forecasters: Jarvis & Lowe 2008; Hannah & Matteson 2007. How a log like this should be kept: Breen & Catchpole (eds) 2021, ICES Coop. Res. Rep. 351. Hiding places: Chapman 2020, GBIF."),
+		r.say("Ranges of shares: Wilson 1927; Brown, Cai & DasGupta 2001; Agresti & Coull 1998; Clopper & Pearson 1934; Lancaster 1961 (mid-P). Ratios: Koopman 1984; Katz et al. 1978. Differences: Newcombe 1998. Within strata: Mantel & Haenszel 1959; Greenland & Robins 1985; Robins, Breslow & Greenland 1986; Sato 1989; Breslow & Day 1980 with Tarone 1985. Trend: Cochran 1954; Armitage 1955; Mantel 1963. Tests: Fisher 1922; Pearson 1900; Cochran 1954 with Mantel & Haenszel 1959. Method and depth at once: McCullagh & Nelder 1989. Fish needed: as R's power.prop.test; Fleiss, Levin & Paik 2003."),
+		r.say("The bands of depth, the 3 fish and 2 anglers of a table with places, and 2 cm or 5 % of measuring error are common practice and have no source."),
+		r.say("Local rules come first; this page states none."),
 	}}, nil
 }

@@ -3,47 +3,48 @@ package report
 import (
 	"fmt"
 	"math"
-	"strings"
 	"time"
-
-	"golang.org/x/text/language"
-	"golang.org/x/text/message"
 
 	"deepward/store/season"
 )
 
 // count writes a number of fish, "1,020".
-func count(n int) string { return message.NewPrinter(language.English).Sprintf("%d", n) }
+func (v voice) count(n int) string {
+	if v.printer == nil {
+		v = voiceOf("en")
+	}
+	return v.printer.Sprintf("%d", n)
+}
 
 // about writes a number of fish that was reckoned, not counted.
-func about(x float64) string { return count(int(season.Rough(x))) }
+func (v voice) about(x float64) string { return v.count(int(season.Rough(x))) }
 
-// things words a number with its noun: "1 fish", "fish" being its own plural.
-func things(n int, one, many string) string {
+// fish words a number of fish.
+func (v voice) fish(n int) string {
 	if n == 1 {
-		return "1 " + one
+		return v.say("1 fish")
 	}
-	return count(n) + " " + many
+	return v.say("%s fish", v.count(n))
 }
 
 // percent writes a share as a whole per cent; "–" of nothing. A share that is not
 // quite none or all is not rounded to it.
-func percent(s season.Share) string {
+func (v voice) percent(s season.Share) string {
 	switch whole := math.Round(100 * s.P()); {
 	case s.N == 0:
 		return "–"
 	case whole == 0 && s.X > 0:
-		return "under 1 %"
+		return v.say("under 1 %")
 	case whole == 100 && s.X < s.N:
-		return "over 99 %"
+		return v.say("over 99 %")
 	default:
-		return fmt.Sprintf("%.0f %%", whole)
+		return fmt.Sprintf("%.0f\u00a0%%", whole)
 	}
 }
 
 // ofHundred writes proportions as so many of 100, all with a decimal where one is
 // small.
-func ofHundred(ps ...float64) []string {
+func (v voice) ofHundred(ps ...float64) []string {
 	decimals := 0
 	for _, p := range ps {
 		if p > 0 && p < 0.095 {
@@ -52,19 +53,20 @@ func ofHundred(ps ...float64) []string {
 	}
 	list := make([]string, len(ps))
 	for i, p := range ps {
-		list[i] = fmt.Sprintf("%.*f", decimals, 100*p)
+		list[i] = v.decimal(fmt.Sprintf("%.*f", decimals, 100*p))
 	}
 	return list
 }
 
 // between writes the Wilson range of a share in hundreds: "10 to 15".
-func between(s season.Share) string {
-	return strings.Join(ofHundred(season.Wilson(s.X, s.N, 0.95)), " to ")
+func (v voice) between(s season.Share) string {
+	ends := v.ofHundred(season.Wilson(s.X, s.N, 0.95))
+	return v.say("%s to %s", ends[0], ends[1])
 }
 
 // times writes ratios as people say them, all with the decimals that the one nearest
 // to 1 needs.
-func times(ratios ...float64) []string {
+func (v voice) times(ratios ...float64) []string {
 	decimals := 0
 	for _, x := range ratios {
 		switch {
@@ -76,50 +78,57 @@ func times(ratios ...float64) []string {
 	}
 	list := make([]string, len(ratios))
 	for i, x := range ratios {
-		list[i] = fmt.Sprintf("%.*f", decimals, x)
+		list[i] = v.decimal(fmt.Sprintf("%.*f", decimals, x))
 		if math.IsInf(x, 1) {
-			list[i] = "any number of"
+			list[i] = v.say("any number of")
 		}
 	}
 	return list
 }
 
 // tenths writes a length with one decimal, nothing as 0.0 whichever way it is off.
-func tenths(x float64) string { return fmt.Sprintf("%.1f", math.Round(x*10)/10+0) }
+func (v voice) tenths(x float64) string { return v.decimal(fmt.Sprintf("%.1f", math.Round(x*10)/10+0)) }
 
 // exact writes a figure for those who check it, with six digits that count; "–" where
 // there is none.
-func exact(x float64) string {
+func (v voice) exact(x float64) string {
 	switch {
 	case math.IsNaN(x):
 		return "–"
 	case math.IsInf(x, 1):
 		return "∞"
 	case x != 0 && math.Abs(x) < 0.0001:
-		return fmt.Sprintf("%.5e", x)
+		return v.decimal(fmt.Sprintf("%.5e", x))
 	case math.Abs(x) >= 1e6:
 		return fmt.Sprintf("%.0f", x)
 	default:
-		return fmt.Sprintf("%.6g", x)
+		return v.decimal(fmt.Sprintf("%.6g", x))
 	}
 }
 
-func exactRange(low, high float64) string { return exact(low) + " to " + exact(high) }
+func (v voice) exactRange(low, high float64) string {
+	return v.say("%s to %s", v.exact(low), v.exact(high))
+}
 
 // date writes a day in words.
-func date(t time.Time) string { return t.Format("2 January 2006") }
+func (v voice) date(t time.Time) string {
+	return v.say("%d %s %d", t.Day(), v.month(t.Month()), t.Year())
+}
+
+// month is the name of a month.
+func (v voice) month(m time.Month) string { return v.say(m.String()) }
 
 // span is the days of the log.
 func (r *Report) span() string {
 	first, last := r.Findings.First, r.Findings.Last
 	switch {
-	case first.IsZero():
+	case first.IsZero(), !r.Findings.Dated:
 		return ""
-	case date(first) == date(last):
-		return date(first)
+	case r.date(first) == r.date(last):
+		return r.date(first)
 	case first.Year() == last.Year():
-		return first.Format("2 January") + " to " + date(last)
+		return r.say("%s to %s", r.say("%d %s", first.Day(), r.month(first.Month())), r.date(last))
 	default:
-		return date(first) + " to " + date(last)
+		return r.say("%s to %s", r.date(first), r.date(last))
 	}
 }

@@ -19,17 +19,22 @@ type Labels struct {
 	Seen, Share, Axis string
 	// Way is what a method of release is called.
 	Way func(advisor.Method) string
+	// Language is how figures are written, "en" and the like: with a point or a comma.
+	Language string
 }
 
-// English are the labels of the page.
-func English() Labels {
+// English are the labels in English.
+func English() Labels { return voiceOf("en").labels() }
+
+// labels are those of the pictures on the page.
+func (v voice) labels() Labels {
 	return Labels{
-		Hundred: "Of every 100 fish like these, sent down", Saved: "live because they were sent down (likely %.0f to %.0f)",
-		Anyway: "would have lived anyway", Died: "die all the same",
-		Reckoned: "Reckoned from published studies of other fish, not counted: nobody followed these.",
-		Seen:     "Seen again, of 100 tagged fish", Share: "%s: %s of 100",
-		Axis: "of 100 tagged fish; each line is where the true share likely lies",
-		Way:  func(m advisor.Method) string { return ways[m] },
+		Hundred: v.say("Of every 100 fish like these, sent down"), Saved: v.say("live because they were sent down (likely %.0f to %.0f)"),
+		Anyway: v.say("would have lived anyway"), Died: v.say("die all the same"),
+		Reckoned: v.say("Reckoned from published studies of other fish, not counted: nobody followed these."),
+		Seen:     v.say("Seen again, of 100 tagged fish"), Share: v.say("%s: %s of 100"),
+		Axis: v.say("of 100 tagged fish; each line is where the true share likely lies"),
+		Way:  v.way, Language: v.code(),
 	}
 }
 
@@ -44,7 +49,7 @@ func (r *Report) ChartPNG(w io.Writer, l Labels) error {
 	if a := r.Findings.Alive; a.Fish > 0 {
 		return shoalOf(a).chart(l).png(w)
 	}
-	if rows := r.seenAgain(l); len(rows) > 0 {
+	if rows := r.seenRows(l); len(rows) > 0 {
 		return whiskers(rows, l).png(w)
 	}
 	return ErrNoPicture

@@ -21,12 +21,15 @@ type Options struct {
 	// MadeAt is the day of the report; zero leaves it out.
 	MadeAt time.Time
 	Season season.Options
+	// Language is that of the page, en, es, pt or fr; "" is English.
+	Language string
 }
 
 // Report is a season added up, ready to be shown.
 type Report struct {
 	Findings season.Findings
 	options  Options
+	voice
 }
 
 // Build reads a log in one pass and adds it up. The error is the first that reports
@@ -36,10 +39,11 @@ func Build(reports iter.Seq2[*store.Report, error], o Options) (*Report, error) 
 	if err != nil {
 		return nil, err
 	}
+	v := voiceOf(o.Language)
 	if o.Title == "" {
-		o.Title = "What the season achieved"
+		o.Title = v.say("What the season achieved")
 	}
-	return &Report{f, o}, nil
+	return &Report{f, o, v}, nil
 }
 
 //go:embed page.html
@@ -50,6 +54,8 @@ var page = template.Must(template.New("page").Parse(pageText))
 
 // view is the page in words, tables and pictures; there is nothing left to reckon.
 type view struct {
+	Language                string
+	ReportsCannot, Cannots  string
 	Title, Club, Span, Made string
 	Headline, Hedge         string
 	Figures                 []figure
@@ -95,11 +101,12 @@ func (r *Report) WriteHTML(w io.Writer) error {
 		return err
 	}
 	v := view{
+		Language: r.code(), ReportsCannot: r.say("What this page cannot tell you"), Cannots: r.say("What you cannot conclude"),
 		Title: r.options.Title, Club: r.options.Club, Span: r.span(), Headline: r.headline(), Hedge: r.hedge(),
-		Figures: r.figures(), Cannot: general, Sections: sections, Datasheet: r.datasheet(),
+		Figures: r.figures(), Cannot: r.general(), Sections: sections, Datasheet: r.datasheet(),
 	}
 	if !r.options.MadeAt.IsZero() {
-		v.Made = date(r.options.MadeAt)
+		v.Made = r.say("made %s", r.date(r.options.MadeAt))
 	}
 	return page.Execute(w, v)
 }

@@ -11,6 +11,7 @@ import (
 
 // shoal is a hundred fish that were sent down, by what would have become of them.
 type shoal struct {
+	voice
 	anyway, saved, died int
 	low, high           float64 // of saved
 }
@@ -22,7 +23,7 @@ func shoalOf(a season.Alive) shoal {
 }
 
 func (s shoal) words() string {
-	return fmt.Sprintf("Of every 100 fish like these sent down, %d would have lived anyway, %d live because they were sent down (likely %.0f to %.0f), and %d die all the same.",
+	return s.say("Of every 100 fish like these sent down, %d would have lived anyway, %d live because they were sent down (likely %.0f to %.0f), and %d die all the same.",
 		s.anyway, s.saved, s.low, s.high, s.died)
 }
 

@@ -69,6 +69,13 @@ const (
 	OutTagNoDepth        Reason = "tagged, no depth told: in the plain rates, not in those compared by depth"
 )
 
+// Reasons are all of them.
+func Reasons() []Reason {
+	return []Reason{
+		OutUndone, OutNoMethod, OutRecaptureNoMethod, OutDepthTable, OutNoDepth, OutDead, OutTagDead, OutTagNoMethod, OutTagTooNew, OutTagTwice, OutTagBefore, OutTagUnknown, OutTagSameDay, OutTagNoDay, OutMonthTable, OutTagNoDepth,
+	}
+}
+
 // Left is how many fish were left out for one reason.
 type Left struct {
 	Why  Reason

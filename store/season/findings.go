@@ -27,7 +27,10 @@ type Findings struct {
 	// how many people told of them.
 	Reports, Released, Anglers int
 	First, Last                time.Time
-	Methods                    map[advisor.Method]Count
+	// Dated is false when no report has a day of its own: First and Last then mean
+	// nothing.
+	Dated   bool
+	Methods map[advisor.Method]Count
 	// Species, Depths and Months hold the same fish; most fish first for the
 	// species, in order for the others.
 	Species, Depths, Months []Row
@@ -125,7 +128,7 @@ func noMethod(r *store.Report) Reason {
 
 func (c *collector) findings(o Options) Findings {
 	f := Findings{
-		Reports: c.reports, Anglers: len(c.anglers), First: c.first, Last: c.last, Methods: c.counters.byMethod(),
+		Reports: c.reports, Anglers: len(c.anglers), First: c.first, Last: c.last, Dated: c.dated, Methods: c.counters.byMethod(),
 		Species: c.counters.bySpecies(), Depths: c.counters.byDepth(), Months: c.counters.byMonth(),
 		Boat: c.counters.troubled().pairs(), Doubts: c.doubts,
 	}

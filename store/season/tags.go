@@ -29,6 +29,8 @@ type Tags struct {
 	CutOff  time.Time
 	// Fish were tagged in this log.
 	Fish int
+	// NoDay of those that count have no day of their own, and count whatever the rule.
+	NoDay int
 	// Counted are the fish that count by the rule, All are every tagged fish with
 	// those ever seen again, before the rule.
 	Counted, All Recaptures
@@ -194,6 +196,7 @@ func (s *tagSums) add(marks []mark, l life) {
 	}
 	if first.dayFilled {
 		s.left.add(OutTagNoDay, 1)
+		s.NoDay++
 	}
 	if math.IsNaN(first.depthM) {
 		s.left.add(OutTagNoDepth, 1)
