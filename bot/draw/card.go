@@ -91,7 +91,7 @@ func (c card) gridsH() float64 { return c.fixedH() + c.rowH*float64(c.rows()) }
 // head is the title, the weights aboard and how to read the card.
 func (c card) head() {
 	c.block(cardEdge, 18, 470, 84, c.labels.say("card.title"), hand{size: 72, strong: true, colour: ink})
-	aboard := c.labels.put("card.aboard", listOz(c.t.AboardOz, ", "))
+	aboard := c.labels.put("card.aboard", c.labels.listOz(c.t.AboardOz, ", "))
 	if c.t.Assumed {
 		aboard += "\n(" + c.labels.say("card.assumed") + ")"
 	}
@@ -191,7 +191,7 @@ func (c card) answer(cell advisor.Cell) string {
 	case cell.PushFirst:
 		return c.labels.push(cell.PushDownM)
 	default:
-		return listOz(cell.WeightsOz, "+")
+		return c.labels.listOz(cell.WeightsOz, "+")
 	}
 }
 
@@ -252,7 +252,7 @@ func (c card) tail() {
 	if push := c.pushed(); len(push) > 0 {
 		c.fill(box(cardEdge, y, 74, 48, 8), signal)
 		c.arrow(at(cardEdge+37, y+24), 28)
-		c.block(cardEdge+88, y, w-88, 48, c.labels.put("card.push", listOz(push, "+")), hand{size: 31, strong: true, colour: ink})
+		c.block(cardEdge+88, y, w-88, 48, c.labels.put("card.push", c.labels.listOz(push, "+")), hand{size: 31, strong: true, colour: ink})
 	}
 	lines := c.labels.say("card.floats") + "\n" + c.labels.put("card.shallow", first(c.labels.depth(advisor.SignsBeginM))) + "\n" + c.labels.say("card.bigger")
 	c.block(cardEdge, y+52, w, 112, lines, plain)

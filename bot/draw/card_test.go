@@ -206,3 +206,17 @@ func BenchmarkCardPNG(b *testing.B) {
 		}
 	}
 }
+
+func TestFiguresOnPicturesHaveTheCommaOfTheLanguage(t *testing.T) {
+	kg, _ := In("en", false).mass(1.5)
+	assert.Equal(t, "1.5 kg", kg)
+	for _, language := range []string{"es", "pt-BR", "fr"} {
+		kg, _ := In(language, false).mass(1.5)
+		assert.Equal(t, "1,5 kg", kg, language)
+		assert.Equal(t, "2,5+20", In(language, false).listOz([]float64{2.5, 20}, "+"), language)
+	}
+}
+
+func TestKindsAreNamedAsInTheChat(t *testing.T) {
+	assert.Equal(t, "Pargos, Corvinas, lungfish", In("es", false).kinds([]string{"snapper", "croaker", "lungfish"}))
+}

@@ -9,10 +9,10 @@ import (
 )
 
 // listOz writes weights in ounces, with something between them.
-func listOz(oz []float64, between string) string {
+func (l Labels) listOz(oz []float64, between string) string {
 	list := make([]string, len(oz))
 	for i, x := range oz {
-		list[i] = strconv.FormatFloat(x, 'f', -1, 64)
+		list[i] = l.decimal(x)
 	}
 	return strings.Join(list, between)
 }

@@ -10,6 +10,7 @@ import (
 	"sync"
 
 	"deepward/advisor"
+	"deepward/bot/words"
 )
 
 //go:embed data/*.json
@@ -95,12 +96,16 @@ func (l Labels) names(species []*advisor.Species) []string {
 	return list
 }
 
-// kinds names the kinds of fish of a grid; a kind without a label is written as
-// the core calls it.
+// kinds names the kinds of fish of a grid, as the chat does; a kind without a name
+// is written as the core calls it.
 func (l Labels) kinds(kinds []string) string {
 	list := make([]string, len(kinds))
+	voice := words.For(l.Language, l.Imperial)
 	for i, kind := range kinds {
-		list[i] = cmp.Or(l.say("kind."+kind), kind)
+		list[i] = kind
+		if key := "kind." + kind; words.Has(key) {
+			list[i] = voice.Say(key)
+		}
 	}
 	return strings.Join(list, ", ")
 }

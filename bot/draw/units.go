@@ -3,6 +3,7 @@ package draw
 import (
 	"math"
 	"strconv"
+	"strings"
 
 	"deepward/advisor"
 )
@@ -19,7 +20,7 @@ func (l Labels) depth(m float64) (first, second string) {
 // mass writes the weight of a fish in kilograms in the reader's unit and in the
 // other one.
 func (l Labels) mass(kg float64) (first, second string) {
-	metric, imperial := short(kg)+" kg", short(kg/advisor.KgPerPound)+" lb"
+	metric, imperial := l.short(kg)+" kg", l.short(kg/advisor.KgPerPound)+" lb"
 	if l.Imperial {
 		return imperial, metric
 	}
@@ -29,9 +30,18 @@ func (l Labels) mass(kg float64) (first, second string) {
 func whole(x float64) string { return strconv.FormatFloat(math.Round(x), 'f', -1, 64) }
 
 // short writes half steps under 4, else whole figures.
-func short(x float64) string {
+func (l Labels) short(x float64) string {
 	if x < 4 {
-		return strconv.FormatFloat(math.Round(2*x)/2, 'f', -1, 64)
+		return l.decimal(math.Round(2*x) / 2)
 	}
 	return whole(x)
+}
+
+// decimal writes a figure with the point or the comma of the language.
+func (l Labels) decimal(x float64) string {
+	figure := strconv.FormatFloat(x, 'f', -1, 64)
+	if l.Language == "" || l.Language == "en" {
+		return figure
+	}
+	return strings.Replace(figure, ".", ",", 1)
 }
