@@ -20,7 +20,7 @@ type importCmd struct {
 	storeFlags
 	Dates        string   `help:"Order of the dates where they can be read in two ways: dmy, mdy or ymd; serial for the day numbers of a spreadsheet."`
 	Units        string   `help:"Units where neither heading nor cell names them: metric or imperial."`
-	Recaptures   string   `help:"Where a column says recaptured: row when the row is the recapture, later when the fish of the row was seen again."`
+	Recaptures   string   `help:"Where a column says recaptured: row when the row is the recapture, later when the fish of the row was seen again, repeat when the later lines of a tag are its recaptures."`
 	Comma        string   `help:"What a comma in a figure is, where no figure proves it: thousands or decimal."`
 	Date         string   `help:"The day of fish whose line has none, or of which it has only the year or month: 2016-07-01. They are marked."`
 	Value        []string `help:"Read a cell as something else: 'treatment:D=sent down'; 'depth:999=-' for not told." sep:"none"`

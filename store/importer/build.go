@@ -225,6 +225,9 @@ func (in *reading) year() int {
 }
 
 func (b *builder) splitDay() (civil, bool) {
+	if !b.has(fieldMonth) || !b.has(fieldDay) {
+		return b.yearDay()
+	}
 	var parts [3]int
 	for i, f := range []field{fieldYear, fieldMonth, fieldDay} {
 		c, text, told := b.cell(f)
@@ -247,6 +250,23 @@ func (b *builder) splitDay() (civil, bool) {
 		return civil{}, false
 	}
 	return day, true
+}
+
+// yearDay is the day that a year and the day of the year make.
+func (b *builder) yearDay() (civil, bool) {
+	_, yearText, _ := b.cell(fieldYear)
+	c, text, _ := b.cell(fieldYearDay)
+	year, err := parseWhole(yearText)
+	n, err2 := parseWhole(text)
+	if year < 100 {
+		year = century(year, b.year())
+	}
+	if err != nil || err2 != nil || n < 1 || n > 366 || year < oldestYear {
+		b.problem(c, text, errNoDate.Error())
+		return civil{}, false
+	}
+	t := time.Date(year, 1, n, 0, 0, 0, 0, time.UTC)
+	return civil{t.Year(), int(t.Month()), t.Day()}, t.Year() == year
 }
 
 // species resolves the name; the words given are kept.

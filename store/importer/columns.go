@@ -25,6 +25,8 @@ type reading struct {
 	groupsAbove, unitsBelow line
 	// said is what cells of columns are to be read as.
 	said map[*Column]map[string]string
+	// firsts are the first line of each tag, where later ones are its recaptures.
+	firsts map[string]int
 	// fates is true when a column such as "Fate" was taken for that of recaptures.
 	fates bool
 	// fish by the names in the file.
@@ -51,6 +53,7 @@ func (in *reading) run() error {
 	in.checkNamed()
 	in.findFates()
 	in.askReleaseDepth()
+	in.askUnused()
 	in.leaveFooters()
 	in.readValues()
 	in.leaveNumbers()
@@ -58,6 +61,7 @@ func (in *reading) run() error {
 	in.decideUnits()
 	in.decideDates()
 	in.decideRecaptures()
+	in.decideRepeats()
 	in.noteReadings()
 	in.readRows()
 	for i := range in.sheet.Columns {
@@ -176,7 +180,7 @@ func (in *reading) guess(s slot, list []*Column) {
 
 // splitDate is true when year, month and day have columns of their own.
 func (in *reading) splitDate() bool {
-	return !in.has(fieldDate) && in.has(fieldYear) && in.has(fieldMonth) && in.has(fieldDay)
+	return !in.has(fieldDate) && in.has(fieldYear) && (in.has(fieldMonth) && in.has(fieldDay) || in.has(fieldYearDay))
 }
 
 func (in *reading) askForDate(guesses []*Column) {

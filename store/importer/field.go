@@ -50,7 +50,12 @@ const (
 	fieldLengthUnit field = "length_unit"
 	fieldWeightUnit field = "weight_unit"
 
+	// fieldYearDay is the day of the year, from 1.
+	fieldYearDay field = "year_day"
+
 	signPrefix = "sign:"
+	// outcomePrefix begins the fields of yes and no about one outcome.
+	outcomePrefix = "outcome:"
 )
 
 // unitField is the field that tells the unit of a quantity row by row.
@@ -127,12 +132,20 @@ func (u Units) defaultUnit(q quantity) string {
 
 // many is true for a field that several columns may hold.
 func (f field) many() bool {
-	return f == fieldRemark || f == fieldSkip || f == fieldSigns || f == fieldCondition || f.sign() != ""
+	return f == fieldRemark || f == fieldSkip || f == fieldSigns || f == fieldCondition || f.sign() != "" || f.outcome() != ""
 }
 
 // sign is the name of the sign that a column of yes and no is about.
 func (f field) sign() string {
 	if s, ok := strings.CutPrefix(string(f), signPrefix); ok {
+		return s
+	}
+	return ""
+}
+
+// outcome is the outcome that a column of yes and no is about, "" for other fields.
+func (f field) outcome() string {
+	if s, ok := strings.CutPrefix(string(f), outcomePrefix); ok {
 		return s
 	}
 	return ""
@@ -153,7 +166,7 @@ func (f field) whenRecaptured() bool {
 func (f field) says() string {
 	names := map[field]string{
 		fieldDate: "date", fieldSpecies: "species", fieldScientific: "scientific name", fieldDepth: "capture depth",
-		fieldDepthUnit: "unit of the depth", fieldLengthUnit: "unit of the length", fieldWeightUnit: "unit of the weight",
+		fieldYearDay: "day of the year", fieldDepthUnit: "unit of the depth", fieldLengthUnit: "unit of the length", fieldWeightUnit: "unit of the weight",
 		fieldLengthType: "how the length was measured", fieldDepthFrom: "shallow end of the depth", fieldCount: "number of such fish", fieldMethod: "release method", fieldVented: "vented or not",
 		fieldRecompressed: "sent down or not", fieldKept: "kept or not", fieldReleased: "released or not", fieldLead: "release weight",
 		fieldReleaseDepth: "depth where the fish was freed", fieldSigns: "signs of barotrauma", fieldHook: "place of the hook",
@@ -164,6 +177,8 @@ func (f field) says() string {
 	switch name, ok := names[f]; {
 	case ok:
 		return name
+	case f.outcome() != "":
+		return "how it went: " + strings.ReplaceAll(f.outcome(), "_", " ")
 	case f.sign() != "":
 		return "sign: " + strings.ReplaceAll(f.sign(), "_", " ")
 	default:

@@ -111,6 +111,9 @@ func readHeading(text string) (h heading, exact, ok bool) {
 	if bestLeft > len(words) {
 		return heading{}, false, false
 	}
+	if (best.field == fieldVented || best.field == fieldRecompressed) && len(known().meanings("method", strings.Join(words, " "))) > 1 {
+		return heading{field: fieldMethod, place: best.place}, true, true // "Release (surface/vented/descended)"
+	}
 	return best.heading(words), bestLeft == 0, true
 }
 

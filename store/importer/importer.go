@@ -56,6 +56,8 @@ const (
 	RowIsRecapture Recaptures = "row"
 	// SeenLater: the row is a release, and the fish was caught again later.
 	SeenLater Recaptures = "later"
+	// Repeated: a row whose tag stands in an earlier one is its recapture.
+	Repeated Recaptures = "repeat"
 )
 
 // Options say how to read a file, as far as the file does not.

@@ -49,6 +49,9 @@ func (b *builder) recaptured() reply {
 // holds one.
 func (b *builder) withRecapture() []*store.Report {
 	said := b.recaptured()
+	if b.repeats() {
+		said = yesTold
+	}
 	if c, text, told := b.cell(fieldRecaptured); told && said == notTold {
 		b.notUnderstood(c, text)
 	}

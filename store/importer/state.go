@@ -90,7 +90,7 @@ func (b *builder) toldMethod() advisor.Method {
 		if c != nil && saysNone(text) {
 			b.notUnderstood(c, text) // no treatment, or nothing told?
 		}
-		return ""
+		return b.methodUnder(fieldVented, fieldRecompressed)
 	}
 	word, ok := methodTold(text)
 	if !ok {
@@ -102,6 +102,21 @@ func (b *builder) toldMethod() advisor.Method {
 		return advisor.Recompressed
 	}
 	return advisor.Method(word)
+}
+
+// methodUnder is the method that a column such as "vented" names in words, where that
+// is another than its own: "descended". Surface there is a no.
+func (b *builder) methodUnder(fields ...field) advisor.Method {
+	for _, f := range fields {
+		_, text, told := b.cell(f)
+		if _, isAnswer := known().answer(text); !told || isAnswer {
+			continue
+		}
+		if word, ok := methodTold(text); ok && word != string(advisor.Surface) && word != ventedAndSentDown {
+			return advisor.Method(word)
+		}
+	}
+	return ""
 }
 
 // ventedAndSentDown is what methodTold says of a fish that was both.
@@ -189,6 +204,13 @@ func (b *builder) state() {
 	}
 	b.r.Bleeding = b.reply(slot{field: fieldBleeding}) == yesTold
 	b.r.Predators = b.reply(slot{field: fieldPredators}) == yesTold
+	for _, o := range []advisor.Outcome{advisor.SwamDown, advisor.SwamAtSurface, advisor.FloatedOff, advisor.TakenByOther, advisor.Died} {
+		for _, c := range b.columns[slot{field: field(outcomePrefix + string(o))}] {
+			if b.replyIn(c) == yesTold {
+				b.r.Outcome = o
+			}
+		}
+	}
 	for _, c := range b.columns[slot{field: fieldCondition}] {
 		text := b.line.cell(c.index)
 		if known().blank(text) {

@@ -1,0 +1,104 @@
+package importer
+
+import (
+	"slices"
+	"strings"
+)
+
+// askUnused asks about headings that are not understood and that speak of the way of
+// release or of recaptures: left out unseen, they would make the comparison false.
+func (in *reading) askUnused() {
+	recaptures := in.has(fieldRecaptured) || in.hasLater(fieldDate) || in.has(fieldLiberty)
+	methods := in.has(fieldMethod) || in.has(fieldVented) || in.has(fieldRecompressed)
+	for i := range in.sheet.Columns {
+		c := &in.sheet.Columns[i]
+		if c.field != "" || c.renamed || c.Heading == "" {
+			continue
+		}
+		words := headingWords(c.Heading)
+		switch {
+		case slices.ContainsFunc(words, speaksOfMethod), !methods && in.holdsMethods(c):
+			in.sheet.ask("%q may tell how the fish were released; say what it is: --column \"%s=release method\", \"%s=vented\", \"%s=sent down\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading, c.Heading)
+		case !recaptures && slices.ContainsFunc(words, func(w string) bool { return known().roles[w] == "recapture" }):
+			in.sheet.ask("%q may tell of recaptures; say what it is: --column \"%s=recaptured\", \"%s=recapture date\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading)
+		}
+	}
+}
+
+// speaksOfMethod is true for a word of venting or of sending fish down.
+func speaksOfMethod(w string) bool {
+	for _, stem := range []string{"descen", "recompres", "vented", "venting"} {
+		if strings.HasPrefix(w, stem) {
+			return true
+		}
+	}
+	return false
+}
+
+// holdsMethods is true for a column all of whose cells are words for ways of release,
+// two different ones at least.
+func (in *reading) holdsMethods(c *Column) bool {
+	found := map[string]bool{}
+	for _, l := range in.rows {
+		text := l.raw(c.index)
+		if known().blank(text) {
+			continue
+		}
+		m, ok := methodTold(text)
+		if !ok {
+			return false
+		}
+		found[m] = true
+	}
+	return len(found) > 1
+}
+
+// decideRepeats finds tags that stand in several lines where no column tells which
+// are recaptures, and asks whether the later ones are.
+func (in *reading) decideRepeats() {
+	if in.has(fieldRecaptured) || in.hasLater(fieldDate) || in.has(fieldLiberty) || !in.has(fieldTag) {
+		return
+	}
+	type first struct {
+		line int
+		day  civil
+	}
+	firsts := map[string]first{}
+	repeated := ""
+	second := 0
+	for _, l := range in.rows {
+		b := in.at(l)
+		tag := b.tag()
+		if tag == "" {
+			continue
+		}
+		day, _, _ := b.day(slot{field: fieldDate})
+		if len(in.columns[slot{field: fieldDate}]) == 0 && in.splitDate() {
+			day, _ = b.splitDay()
+		}
+		before, again := firsts[tag]
+		if again && repeated == "" {
+			repeated, second = tag, l.number
+		}
+		if !again || day.before(before.day) {
+			firsts[tag] = first{l.number, day}
+		}
+	}
+	switch {
+	case repeated == "" || in.Recaptures == RowIsRecapture || in.Recaptures == SeenLater:
+	case in.Recaptures == Repeated:
+		in.firsts = map[string]int{}
+		for tag, f := range firsts {
+			in.firsts[tag] = f.line
+		}
+	default:
+		in.sheet.ask("tags stand in several lines (%s in line %d again) and no column tells of recaptures; say --recaptures repeat if the later lines of a tag are its recaptures, or --recaptures row if each line is a release", repeated, second)
+	}
+}
+
+// repeats is true for a row that is a recapture because its tag stands in an earlier
+// one.
+func (b *builder) repeats() bool {
+	line, ok := b.firsts[b.r.Tag]
+	return ok && line != b.line.number
+}
