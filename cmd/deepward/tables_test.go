@@ -49,6 +49,9 @@ func TestTablesOfManyStylesAreReadOrAskedAbout(t *testing.T) {
 			if len(c.Asks) == 0 {
 				assert.Empty(t, asked)
 			}
+			if len(c.Asks) > 0 && len(c.Flags) == 0 {
+				return // it cannot be taken as it is, and says why
+			}
 			code, out, errs = command(t, "", append(args, c.Flags...)...)
 			require.Equal(t, exitDone, code, errs)
 			assert.Empty(t, questions(out))
