@@ -200,6 +200,25 @@ func (in *reading) findFates() {
 	}
 }
 
+// findMethods takes a column such as "Disposition" for that of the release method, where
+// no other tells it and all its cells do.
+func (in *reading) findMethods() {
+	if in.has(fieldMethod) || in.has(fieldVented) || in.has(fieldRecompressed) {
+		return
+	}
+	conditions := in.columns[slot{field: fieldCondition}]
+	for i, c := range conditions {
+		if c.renamed || !in.holdsMethods(c) {
+			continue
+		}
+		in.columns[slot{field: fieldCondition}] = slices.Delete(slices.Clone(conditions), i, i+1)
+		c.field = fieldMethod
+		in.columns[c.slot()] = []*Column{c}
+		in.sheet.note("%q tells how the fish were released; if that is wrong, say --column \"%s=condition\"", c.Heading, c.Heading)
+		return
+	}
+}
+
 // tellsFates is true when some cell says recaptured and none says how a fish went off.
 func (in *reading) tellsFates(c *Column) bool {
 	recapture := false

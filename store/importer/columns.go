@@ -52,6 +52,7 @@ func (in *reading) run() error {
 	in.assign(headings)
 	in.checkNamed()
 	in.findFates()
+	in.findMethods()
 	in.askReleaseDepth()
 	in.askUnused()
 	in.leaveFooters()

@@ -202,9 +202,9 @@ func (in *reading) decideRecaptures() {
 	switch {
 	case in.fates && linked == 0 && yes > 0 && in.has(fieldTag):
 		in.sheet.ask("%q says recaptured of fish whose tag stands in no line before; say --recaptures later if the line is the release of a fish that was caught again, --recaptures row if it is the recapture", in.recapturedHeading())
-	case events, 2*linked > yes: // this row
 	case dated && 10*linked <= yes:
-		in.later = true
+		in.later = true // the row tells when the fish was caught again
+	case events, 2*linked > yes: // this row
 	case !in.has(fieldTag):
 		in.later = true
 		in.sheet.note("a yes under %q is read as: the fish was caught again later; if it means that the fish of that row wore a tag, say --recaptures row", in.recapturedHeading())

@@ -127,6 +127,11 @@ func (b *builder) recapture(n int, days float64, hasDays bool, day civil, at clo
 			b.notUnderstood(c, text)
 		}
 	}
+	if _, text, told := b.cellOf(slot{fieldCondition, n}); told {
+		if word, _ := known().meaning("condition", text); word == "method:kept" {
+			r.Method = advisor.Kept
+		}
+	}
 	if b.reply(slot{fieldKept, n}) == yesTold || b.reply(slot{fieldReleased, n}) == no {
 		r.Method = advisor.Kept
 	}
