@@ -127,7 +127,7 @@ func (s slot) compare(o slot) int {
 // glued reads a heading of one word that ends in a known one, such as "tripdate".
 func glued(text string) (heading, bool, bool) {
 	words := headingWords(text)
-	if len(words) != 1 {
+	if len(words) != 1 || len(words[0]) > longestGlued {
 		return heading{}, false, false
 	}
 	const shortest = 4

@@ -172,10 +172,13 @@ func (v *vocabulary) nth(words []string, i int) int {
 	return 0
 }
 
+// longestGlued is how long a word may be that is looked at piece by piece.
+const longestGlued = 40
+
 // unglued cuts a word that nobody knows where it is made of two that are known: a
 // word for release or recapture before a heading, a unit or a figure behind one.
 func (v *vocabulary) unglued(w string) []string {
-	if v.headingWords[w] || v.roles[w] != "" {
+	if v.headingWords[w] || v.roles[w] != "" || len(w) > longestGlued {
 		return []string{w}
 	}
 	for at := 2; at < len(w); at++ {
