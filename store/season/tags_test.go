@@ -183,6 +183,7 @@ func TestFishOfNoKnownDayAreInTheRatesAndInNoMonth(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, Share{5, 20}, f.Tags.Counted.Methods[advisor.Vented], "as the table has it")
 	assert.Empty(t, f.Months)
+	assert.False(t, f.Dated)
 	assert.Zero(t, f.Tags.Liberty.N, "no days at large are known")
 	assert.Contains(t, f.LeftOut, Left{OutMonthTable, 20})
 	assert.Contains(t, f.LeftOut, Left{OutTagNoDay, 20})
