@@ -4,9 +4,12 @@ import (
 	"bytes"
 	_ "embed"
 	"encoding/csv"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
+
+	seasons "deepward/store/season"
 )
 
 //go:embed data/columns.csv
@@ -114,7 +117,7 @@ var answers = map[string]func(*row) bool{
 
 var texts = map[string]func([]byte, *row) []byte{
 	"season":             func(b []byte, x *row) []byte { return append(b, x.Season...) },
-	"date":               func(b []byte, x *row) []byte { return appendDate(b, x.CaughtAt) },
+	"date":               dayTold,
 	"time":               timeOfDay,
 	"species":            func(b []byte, x *row) []byte { return append(b, x.Species...) },
 	"species_name":       speciesName,
@@ -143,8 +146,21 @@ func figure(x *float64) (float64, bool) {
 	return *x, true
 }
 
+// dayTold is the day, none where nobody told it: an import had to put the report under
+// some day.
+func dayTold(b []byte, x *row) []byte {
+	if x.dayUnknown() {
+		return b
+	}
+	return appendDate(b, x.CaughtAt)
+}
+
+func (x *row) dayUnknown() bool {
+	return slices.Contains(x.Flags, seasons.DateFilled) || slices.Contains(x.Flags, seasons.DayUnknown)
+}
+
 func timeOfDay(b []byte, x *row) []byte {
-	if x.DateOnly {
+	if x.DateOnly || x.dayUnknown() {
 		return b
 	}
 	return appendClock(b, x.when())

@@ -1,15 +1,18 @@
 package export
 
 import (
+	"archive/zip"
 	"bytes"
 	"context"
 	"encoding/csv"
 	"encoding/json"
 	"errors"
+	"io"
 	"os"
 	"path/filepath"
 	"strconv"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -265,4 +268,36 @@ func TestReportMayBeReusedBetweenSteps(t *testing.T) {
 		require.NoError(t, Write(context.Background(), &b, reused, options(f)))
 		assert.Equal(t, written(t, f, list), b.Bytes(), f)
 	}
+}
+
+// A day that an import had to fill in is in no form of the log: it would be a false date.
+func TestDayThatNobodyToldIsNotExported(t *testing.T) {
+	at := time.Date(2016, 7, 1, 0, 0, 0, 0, time.UTC)
+	list := []*store.Report{
+		{Number: 1, CaughtAt: at, DateOnly: true, Flags: []string{"date_filled"}, Method: "vented", Species: "Lutjanus campechanus", SpeciesSure: true},
+		{Number: 2, CaughtAt: at.Add(time.Second), DateOnly: true, Flags: []string{"recapture_date_unknown"}, Recapture: true, Tag: "A1"},
+	}
+	for _, f := range []Format{CSV, Table, GeoJSON, DwCA, XLSX} {
+		data := written(t, f, list)
+		if f == DwCA || f == XLSX {
+			data = unzipped(t, data)
+		}
+		assert.NotContains(t, string(data), "2016-07-01", string(f))
+		assert.NotContains(t, string(data), "42552", string(f), "nor as the number of a day in a workbook")
+	}
+}
+
+// unzipped are all files of an archive, one behind the other.
+func unzipped(t *testing.T, archive []byte) (all []byte) {
+	t.Helper()
+	z, err := zip.NewReader(bytes.NewReader(archive), int64(len(archive)))
+	require.NoError(t, err)
+	for _, f := range z.File {
+		r, err := f.Open()
+		require.NoError(t, err)
+		data, err := io.ReadAll(r)
+		require.NoError(t, err)
+		all = append(all, data...)
+	}
+	return all
 }

@@ -172,8 +172,8 @@ func organismID(b []byte, x *row) []byte {
 
 // eventDate is the day, the minute, or the hour as an interval.
 func eventDate(b []byte, x *row) []byte {
-	if x.DateOnly {
-		return appendDate(b, x.CaughtAt)
+	if x.DateOnly || x.dayUnknown() {
+		return dayTold(b, x)
 	}
 	from := x.when()
 	b = appendClock(append(appendDate(b, from), 'T'), from)

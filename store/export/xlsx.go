@@ -133,6 +133,9 @@ func (b *book) cell(c *Column, x *row) any {
 	case kindYesNo:
 		return c.yes(x)
 	case kindDate:
+		if x.dayUnknown() {
+			return nil
+		}
 		year, month, day := x.CaughtAt.Date()
 		return excelize.Cell{StyleID: b.date, Value: time.Date(year, month, day, 0, 0, 0, 0, time.UTC)}
 	}

@@ -104,7 +104,7 @@ func (c *collector) add(r *store.Report) {
 // span widens the time of the log. A day that stands for a whole table counts only
 // where no other is known.
 func (c *collector) span(r *store.Report) {
-	filled := slices.Contains(r.Flags, DateFilled) || slices.Contains(r.Flags, dayUnknown)
+	filled := slices.Contains(r.Flags, DateFilled) || slices.Contains(r.Flags, DayUnknown)
 	if filled && c.dated {
 		return
 	}

@@ -31,9 +31,9 @@ const (
 	measuringErrorCm = 2.0
 )
 
-// dayUnknown is the flag of an imported recapture whose day was not told: it stands
+// DayUnknown is the flag of an imported recapture whose day was not told: it stands
 // right behind its release, and says nothing of the days between.
-const dayUnknown = "recapture_date_unknown"
+const DayUnknown = "recapture_date_unknown"
 
 // DateFilled is the flag of an imported report whose day was not told: it has one that
 // stands for the whole table. Its month, and the days to another report that has not the
@@ -114,7 +114,7 @@ type alike struct {
 func markOf(r *store.Report) mark {
 	m := mark{
 		alike: &alike{r.Species, r.Method, r.LengthType},
-		at:    r.CaughtAt.UnixNano(), day: int32(dayOf(r.CaughtAt)), lengthCm: orNaN(r.LengthCm), depthM: orNaN(r.DepthM), who: r.Who, recapture: r.Recapture, dayUnknown: slices.Contains(r.Flags, dayUnknown), dayFilled: slices.Contains(r.Flags, DateFilled),
+		at:    r.CaughtAt.UnixNano(), day: int32(dayOf(r.CaughtAt)), lengthCm: orNaN(r.LengthCm), depthM: orNaN(r.DepthM), who: r.Who, recapture: r.Recapture, dayUnknown: slices.Contains(r.Flags, DayUnknown), dayFilled: slices.Contains(r.Flags, DateFilled),
 		alive: r.Outcome != advisor.Died && r.Outcome != advisor.TakenByOther && r.Behaviour != advisor.Dead && r.Method != advisor.Kept,
 	}
 	if r.Cell != nil {

@@ -28,7 +28,7 @@ func TestWhichTaggedFishCount(t *testing.T) {
 		released(3, advisor.Surface, 45, seen("early")), released(4, advisor.Surface, 45, tag("early")),
 		released(3, advisor.Surface, 45, seen("elsewhere")),
 		released(3, advisor.Surface, 45, tag("no day"), func(r *store.Report) { r.DepthM = nil }),
-		released(3, "", 45, seen("no day"), func(r *store.Report) { r.Flags = []string{dayUnknown} }),
+		released(3, "", 45, seen("no day"), func(r *store.Report) { r.Flags = []string{DayUnknown} }),
 	)
 	assert.Equal(t, map[advisor.Method]Share{advisor.Recompressed: {2, 5}, advisor.Surface: {1, 1}}, f.Tags.Counted.Methods)
 	assert.Equal(t, 12, f.Tags.Fish)
@@ -170,7 +170,7 @@ func TestFishOfNoKnownDayAreInTheRatesAndInNoMonth(t *testing.T) {
 		tag := fmt.Sprintf("X%d", i)
 		log = append(log, &store.Report{Tag: tag, Method: advisor.Vented, CaughtAt: day, DateOnly: true, Flags: []string{DateFilled}})
 		if i < 5 {
-			log = append(log, &store.Report{Tag: tag, Recapture: true, CaughtAt: day.Add(time.Second), DateOnly: true, Flags: []string{dayUnknown}})
+			log = append(log, &store.Report{Tag: tag, Recapture: true, CaughtAt: day.Add(time.Second), DateOnly: true, Flags: []string{DayUnknown}})
 		}
 	}
 	f, err := Find(func(yield func(*store.Report, error) bool) {
