@@ -17,7 +17,7 @@ func (in *reading) askUnused() {
 		}
 		words := headingWords(c.Heading)
 		switch {
-		case slices.ContainsFunc(words, speaksOfMethod), !methods && in.holdsMethods(c):
+		case !in.has(fieldMethod) && slices.ContainsFunc(words, speaksOfMethod), !methods && in.holdsMethods(c):
 			in.sheet.ask("%q may tell how the fish were released; say what it is: --column \"%s=release method\", \"%s=vented\", \"%s=sent down\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading, c.Heading)
 		case !recaptures && slices.ContainsFunc(words, func(w string) bool { return known().roles[w] == "recapture" }):
 			in.sheet.ask("%q may tell of recaptures; say what it is: --column \"%s=recaptured\", \"%s=recapture date\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading)
