@@ -50,6 +50,7 @@ func findNames(tokens []token, region string, evidence bool) []nameHit {
 			if better, ok := widened(tokens, h, region); ok {
 				h = better
 			}
+			h.to += kindAfter(tokens, h)
 			use(tokens, h.from, h.to)
 			hits = append(hits, h)
 			i = h.to - 1
@@ -82,6 +83,20 @@ func inLanguage(hits []nameHit, language string) {
 		}
 		hits[i].Species = distinct(append([]*advisor.Species{e.firstIn[language]}, h.Species...))
 	}
+}
+
+// kindAfter is 1 where the kind of the fish follows a name that is whole without it,
+// as in "goliath grouper": no second fish, else 0.
+func kindAfter(tokens []token, h nameHit) int {
+	text, to, ok := window(tokens, h.to, 1)
+	if !ok || to != h.to+1 || len(h.Species) != 1 {
+		return 0
+	}
+	e := lookUp(text)
+	if e == nil || !e.generic || !slices.ContainsFunc(e.claims, func(c claim) bool { return c.species == h.Species[0] }) {
+		return 0
+	}
+	return 1
 }
 
 // withKin adds the fish that are called by half their name because one of their

@@ -227,6 +227,9 @@ func (p *parsing) isReport(named bool, facts int) bool {
 		return false
 	}
 	acted := p.hasAny("method:") || p.has("released")
+	if named && facts > 1 && p.has("outcome:died") && !p.has("ask") {
+		return true // with figures it is told, not asked: "gag 40 m 3 kg died on deck"
+	}
 	saw := p.hasAny("outcome:") && !p.has("outcome:died") && !p.has("outcome:floated") && !p.has("behaviour:dead")
 	about := named || facts > 0 || p.hasOunces() || p.done.Tag != ""
 	switch {

@@ -335,11 +335,26 @@ func wordByWord(name, candidate string) bool {
 		var a, b string
 		a, name, _ = strings.Cut(name, " ")
 		b, candidate, _ = strings.Cut(candidate, " ")
-		if a != b && typos(a, b) > distanceAllowed(max(len(a), len(b))) {
+		if a != b && skeleton(a) != skeleton(b) && typos(a, b) > distanceAllowed(max(len(a), len(b))) {
 			return false
 		}
 	}
 	return true
+}
+
+// skeleton is a word as people shorten it: without the vowels after its first letter,
+// each letter once in a row, so that "snapr" is a snapper.
+func skeleton(word string) string {
+	var b strings.Builder
+	last := rune(0)
+	for i, c := range word {
+		if i > 0 && strings.ContainsRune("aeiou", c) || c == last {
+			continue
+		}
+		b.WriteRune(c)
+		last = c
+	}
+	return b.String()
 }
 
 // typos counts wrong letters; two letters that changed places are one slip.

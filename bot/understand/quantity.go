@@ -199,7 +199,7 @@ func readQuantity(text string, tokens []token, i int) (quantity, bool) {
 	}
 	first, ok := readNumberAt(tokens, i)
 	if !ok {
-		return quantity{}, false
+		return readOneUnit(text, tokens, from)
 	}
 	u, next, hasUnit := readUnit(tokens, first)
 	if joiner, ok := readJoiner(tokens, next, between); ok {
@@ -211,9 +211,36 @@ func readQuantity(text string, tokens []token, i int) (quantity, bool) {
 		return quantity{}, false
 	}
 	value := settle(first, u) * u.factor
+	if half := withHalf(tokens, number{next: next}); half.value > 0 && value > 0 { // "1 kilo y medio"
+		value, next = value+half.value*u.factor, half.next
+	}
 	q := quantity{dim: u.dim, low: value, high: value, from: from, to: next}
 	return finish(text, tokens, q), true
 }
+
+// readOneUnit reads a weight that is told without a figure: "d'un kilo et demi",
+// "de quilo e meio", "a pound and a half".
+func readOneUnit(text string, tokens []token, i int) (quantity, bool) {
+	from, one := i, oneOf[word(tokens, i)]
+	if one {
+		i++
+	}
+	u, known := units()[word(tokens, i)]
+	if !known || tokens[i].used || u.dim != weight || len(word(tokens, i)) < 4 {
+		return quantity{}, false
+	}
+	half := withHalf(tokens, number{value: 1, next: i + 1})
+	after := word(tokens, half.next)
+	ofWhat := (after == "of" || after == "de") && !leadWords[word(tokens, half.next+1)] // "a pound of squid"
+	if half.value == 1 && (!one || ofWhat) {
+		return quantity{}, false
+	}
+	value := half.value * u.factor
+	return finish(text, tokens, quantity{dim: weight, low: value, high: value, from: from, to: half.next}), true
+}
+
+// oneOf are the words for one before a unit.
+var oneOf = map[string]bool{"a": true, "un": true, "una": true, "dun": true, "dune": true, "une": true, "um": true, "uma": true}
 
 // readJoiner reads what joins the ends of a range.
 func readJoiner(tokens []token, i int, between bool) (next int, ok bool) {

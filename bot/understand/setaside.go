@@ -77,6 +77,8 @@ func (p *parsing) setAsideNumbers() {
 		position := point >= 0 && len(t.text)-point > 4
 		long := len(t.text) >= 7 && strings.Trim(t.text, "0123456789") == ""
 		switch {
+		case p.isClock(i):
+			use(p.tokens, i, i+1)
 		case colon || p.isDate(i):
 			use(p.tokens, i, min(i+3, len(p.tokens)))
 		case clock:
@@ -101,6 +103,16 @@ func (p *parsing) isDate(i int) bool {
 	return a == b && (a == "-" || a == "/") && p.tokens[i+2].kind == tokenNumber && p.tokens[i+4].kind == tokenNumber && !p.hasUnitAfter(i+4)
 }
 
+// isClock is true for the "0710" that heads a line of notes: a time of day, no count.
+func (p *parsing) isClock(i int) bool {
+	text := p.tokens[i].text
+	starts := i == 0 || mark(p.tokens, i-1) == "\n"
+	if !starts || len(text) != 4 || strings.Trim(text, "0123456789") != "" || p.hasUnitAfter(i) {
+		return false
+	}
+	return text[:2] < "24" && text[2:] < "60"
+}
+
 // bareNumbers names each number that has no unit: it is not used.
 func (p *parsing) bareNumbers(m *Meaning) {
 	if len(p.bare) == 0 {
@@ -108,7 +120,7 @@ func (p *parsing) bareNumbers(m *Meaning) {
 	}
 	field := "depth_m"
 	switch {
-	case m.Query.DepthM != nil && m.Query.WeightKg == nil:
+	case m.Query.DepthM != nil && m.Query.WeightKg == nil && m.Query.LengthCm == nil:
 		field = "weight_kg"
 	case m.Query.DepthM != nil:
 		return // the figures that matter are there
@@ -128,6 +140,9 @@ func (p *parsing) nameUnknown(m *Meaning) {
 	for i, t := range p.tokens {
 		free := t.kind == tokenWord && !t.used && !book().filler[t.text] && !p.inHit(i) && !isNumberWord(t.text) &&
 			!book().chat[t.text] && !book().scene[t.text] && !book().negates[t.text]
+		if t.text == "-" && len(words) > 0 && joined(p.tokens, i) {
+			continue // "saint-pierre"
+		}
 		if !free && len(words) > 0 {
 			break
 		}
