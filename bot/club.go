@@ -137,7 +137,11 @@ func (t *turn) ruleText(rule ClubRule) string {
 	if rule.MinCm == 0 {
 		return rule.Text
 	}
-	return strings.TrimSpace(t.voice.Say("rule.minimum", t.voice.Length(rule.MinCm)) + " " + rule.Text)
+	minimum := t.voice.Say("rule.minimum", t.voice.Length(rule.MinCm))
+	if rule.Text == "" {
+		return minimum
+	}
+	return t.voice.Clauses(minimum, rule.Text)
 }
 
 // rule notes one local rule, as an admin enters it:

@@ -3,6 +3,7 @@ package bot_test
 import (
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -173,6 +174,8 @@ func TestOrganisersCanBeTakenTheRoleByAnAdminOnly(t *testing.T) {
 	k.tell(admin, "/organiser none")
 	r := only(t, k.say(cleo, "/export"))
 	assert.Nil(t, r.Attach)
+	assert.Nil(t, only(t, k.say(ada, "/export")).Attach, "what she told in the group is in the group's log alone")
+	k.say(ada, "log scamp 70 m sent down 40 oz")
 	own := only(t, k.say(ada, "/export")).Attach
 	require.NotNil(t, own)
 	assert.NotEqual(t, clubs, own.Args["chat"], "only the log of her own private chat")
@@ -209,4 +212,58 @@ func TestChatsAreNamedForTheLogAndPrivateOnesAreNot(t *testing.T) {
 		assert.True(t, private, "nothing is known of it")
 		return nil
 	}))
+}
+
+func TestAnswerToOnesOwnMarkedReportCorrectsIt(t *testing.T) {
+	k := newTalk(t)
+	admin := ada
+	admin.Admin = true
+	k.tell(admin, "/setup topic")
+	m := k.message(bruno, club, "red grouper 60 m 5kg sent down 40 oz swam off")
+	require.True(t, only(t, k.take(m)).React)
+	answer := func(who bot.Person, text string) []delivered {
+		a := k.message(who, club, text)
+		a.ReplyTo = m.ID
+		return k.take(a)
+	}
+	assert.Contains(t, only(t, answer(bruno, "no, 6 kg")).Text, "Corrected no. 1: Red grouper, 6 kg")
+	assert.Empty(t, answer(cleo, "no, 9 kg"), "another person's")
+	assert.Empty(t, answer(bruno, "thanks all"))
+	answer(bruno, "gag 40 m 3kg sent down 40 oz swam off")
+	list := k.reports()
+	require.Len(t, list, 2, "a whole report is a new one")
+	assert.Equal(t, 6.0, *list[0].WeightKg)
+}
+
+func TestTagIsJudgedAgainstWhatAddsUp(t *testing.T) {
+	k := newTalk(t)
+	k.say(ada, "log gag 42 m 58 cm sent down 40 oz tag AAD000123")
+	k.now = k.now.Add(48 * time.Hour)
+	k.say(bruno, "log red grouper 45 m 57 cm sent down 40 oz tag AAD000123")
+	k.say(cleo, "log gag 42 m 30 cm sent down 40 oz tag AAD000123")
+	k.say(bruno, "log gag 42 m 60 cm sent down 40 oz tag AAD000123")
+	list := k.reports()
+	require.Len(t, list, 4)
+	assert.Equal(t, []string{"tag_species"}, list[1].Flags)
+	assert.Equal(t, []string{"tag_shrank"}, list[2].Flags)
+	assert.Empty(t, list[3].Flags)
+}
+
+func TestDelaysAreToldInWholeMinutesAndHours(t *testing.T) {
+	k := newTalk(t)
+	late := func(by time.Duration) string {
+		m := k.message(ada, private(ada), "gag 40m 3kg")
+		m.SentAt = m.ReceivedAt.Add(-by)
+		return only(t, k.take(m)).Text
+	}
+	assert.Contains(t, late(4000*time.Second), "67 min late")
+	assert.Contains(t, late(5*time.Hour), "5 h late")
+}
+
+func TestTopicForReportsSaysWhatTheBotCanSee(t *testing.T) {
+	k := newTalk(t)
+	admin := ada
+	admin.Admin = true
+	assert.Contains(t, only(t, k.tell(admin, "/setup topic yes")).Text, "privacy mode")
+	assert.NotContains(t, only(t, k.tell(admin, "/setup topic no")).Text, "privacy mode")
 }

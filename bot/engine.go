@@ -183,6 +183,9 @@ func (t *turn) concernsUs(m understand.Meaning) bool {
 	if t.m.Edited {
 		return t.knowsMessage()
 	}
+	if t.correctsOwn(m) {
+		return true
+	}
 	return t.inReportTopic() && m.Kind == understand.Report && t.plain(m)
 }
 

@@ -73,6 +73,9 @@ func (t *turn) answersUs(m understand.Meaning) (done bool, err error) {
 	if !ok && t.correctsLastReport(m) {
 		r, ok = ref{kind: "report", number: t.session.Report}, true
 	}
+	if t.correctsOwn(m) {
+		r, ok = t.ownReportIn(t.m.ReplyTo)
+	}
 	if !ok || r.kind != "report" || m.Kind == understand.Command {
 		return false, nil
 	}
@@ -101,6 +104,33 @@ func (t *turn) correctsLastReport(m understand.Meaning) bool {
 // correctionLasts is how long after a report words of correction are taken to be about it
 // without answering its confirmation.
 const correctionLasts = 30 * time.Minute
+
+// correctsOwn is true for words in answer to the person's own message that made a
+// report: where it was acknowledged with a mark there is nothing else to answer to. A
+// whole report with its fish is a new one.
+func (t *turn) correctsOwn(m understand.Meaning) bool {
+	if correctsNothing(m) || m.Kind == understand.Command || m.Kind == understand.Report && m.Query.SpeciesName != "" {
+		return false
+	}
+	_, ok := t.ownReportIn(t.m.ReplyTo)
+	return ok
+}
+
+// ownReportIn is the first standing report that a message of the person made.
+func (t *turn) ownReportIn(message int) (ref, bool) {
+	if message == 0 {
+		return ref{}, false
+	}
+	reports, err := t.tx.ReportsByMessage(t.chat, t.tx.MessageNumber(t.m.Chat.ID, message))
+	if err != nil {
+		return ref{}, false
+	}
+	i := slices.IndexFunc(reports, func(r *store.Report) bool { return !r.Undone && r.Personal.Person == t.m.Sender.ID })
+	if i < 0 {
+		return ref{}, false
+	}
+	return ref{kind: "report", number: reports[i].Number}, true
+}
 
 // correctsNothing is true for words that name nothing of a report, such as thanks.
 func correctsNothing(m understand.Meaning) bool {

@@ -129,7 +129,11 @@ func (t *turn) settings(string) error {
 		v.Say("settings.how"),
 	}
 	if t.m.Chat.Group {
-		lines = append(lines[:5], v.Say("settings.topic", v.Say(yesNo(t.club.TopicSet))), v.Say("settings.how_group"))
+		lines = append(lines[:5], v.Say("settings.topic", v.Say(yesNo(t.club.TopicSet))))
+		if t.club.TopicSet {
+			lines = append(lines, v.Say("settings.topic_sees"))
+		}
+		lines = append(lines, v.Say("settings.how_group"))
 	}
 	t.reply(Reply{Headline: true, Text: strings.Join(lines, "\n")})
 	return nil

@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -41,10 +42,10 @@ func (t *turn) greetTag(r *store.Report) error {
 			return err
 		}
 	}
-	h := season.HistoryOf(all)
+	h := season.HistoryOf(believed(all, r))
 	if len(h.Faults) > 0 {
 		t.say(t.voice.Say("tag.wrong", r.Tag, t.voice.Say("tag."+string(h.Faults[0]))))
-		return t.flag(r, tagDoubt+string(h.Faults[0]))
+		return t.flagAll(r, h.Faults)
 	}
 	if len(h.Sightings) == 0 || h.First == nil {
 		return nil
@@ -54,11 +55,21 @@ func (t *turn) greetTag(r *store.Report) error {
 	return t.tellTagger(h.First, r)
 }
 
-func (t *turn) flag(r *store.Report, doubt string) error {
-	if contains(r.Flags, doubt) {
-		return nil
+// believed are the reports of a tag without those of others that did not add up: their
+// faults are told already, and are not those of r.
+func believed(all []*store.Report, r *store.Report) []*store.Report {
+	return slices.DeleteFunc(slices.Clone(all), func(f *store.Report) bool {
+		return f.Number != r.Number && slices.ContainsFunc(f.Flags, func(flag string) bool { return strings.HasPrefix(flag, tagDoubt) })
+	})
+}
+
+// flagAll keeps what is odd about the tag with the report.
+func (t *turn) flagAll(r *store.Report, faults []season.Fault) error {
+	for _, fault := range faults {
+		if doubt := tagDoubt + string(fault); !contains(r.Flags, doubt) {
+			r.Flags = append(r.Flags, doubt)
+		}
 	}
-	r.Flags = append(r.Flags, doubt)
 	return t.tx.PutReport(r)
 }
 
@@ -92,7 +103,7 @@ func (t *turn) tellTagger(first, again *store.Report) error {
 	}
 	v := words.For(firstOf(p.Language, p.Seen), p.Units == unitsImperial)
 	t.replies = append(t.replies, Reply{
-		Chat: p.Private, Text: v.Say("tag.told", again.Tag) + " " + tagNews(v, again.Tag, season.HistoryOf(all)),
+		Chat: p.Private, Text: v.Say("tag.told", again.Tag) + " " + tagNews(v, again.Tag, season.HistoryOf(believed(all, again))),
 	})
 	return nil
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"deepward/store"
 )
 
 // The kinds of file that replies carry; package files makes them.
@@ -42,7 +44,7 @@ func (t *turn) export(rest string) error {
 	case len(clubs) == 0:
 		return t.exportOwn(format)
 	case len(clubs) == 1:
-		return t.sendExport(clubs[0], format)
+		return t.sendExport(clubs[0], format, "export.here")
 	}
 	var rows [][]Button
 	for _, n := range clubs {
@@ -59,15 +61,16 @@ func (t *turn) export(rest string) error {
 // exportOwn gives a person who organises nothing the log of this private chat,
 // which holds only their own reports.
 func (t *turn) exportOwn(format string) error {
-	own, err := t.tx.ReportsByPerson(t.m.Sender.ID, 1)
+	own, err := t.tx.ReportsByPerson(t.m.Sender.ID, 0)
 	if err != nil {
 		return err
 	}
-	if len(own) == 0 {
+	here := func(r *store.Report) bool { return r.Chat == t.chat && !r.Undone }
+	if !slices.ContainsFunc(own, here) { // what they told in a group is in the group's log alone
 		t.tell("export.nothing")
 		return nil
 	}
-	return t.sendExport(t.chat, format)
+	return t.sendExport(t.chat, format, "export.own")
 }
 
 // organised lists the clubs whose log this person may take out: an organiser who is in
@@ -92,9 +95,10 @@ func (t *turn) organised() (list []int64, open bool, err error) {
 	return list, open, nil
 }
 
-func (t *turn) sendExport(chat int64, format string) error {
+// sendExport sends a log with the sentence of that key.
+func (t *turn) sendExport(chat int64, format, key string) error {
 	t.reply(Reply{
-		Text:   t.voice.Say("export.here"),
+		Text:   t.voice.Say(key),
 		Attach: &Attachment{Kind: FileExport, Args: map[string]string{"chat": fmt.Sprint(chat), "format": format}},
 	})
 	return nil
@@ -114,7 +118,7 @@ func (t *turn) pressExport(chat int64, format string) error {
 		return t.notice("press.not_yours")
 	}
 	t.reply(Reply{PressID: t.m.PressID})
-	return t.sendExport(chat, format)
+	return t.sendExport(chat, format, "export.here")
 }
 
 // card sends the pocket card for the weights aboard: a picture for the phone, or

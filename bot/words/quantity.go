@@ -82,7 +82,14 @@ func (v Voice) Duration(s float64) string {
 	if s < 90 {
 		return v.Number(roundTo(s, 5), 0) + " s"
 	}
-	return v.Number(s/60, 1) + " min"
+	switch {
+	case s < 10*60:
+		return v.Number(s/60, 1) + " min"
+	case s < 2*60*60:
+		return v.Number(s/60, 0) + " min"
+	default:
+		return v.Number(s/60/60, 0) + " h"
+	}
 }
 
 // Minutes writes a time given in minutes.
