@@ -103,11 +103,16 @@ func (p *parsing) isDate(i int) bool {
 	return a == b && (a == "-" || a == "/") && p.tokens[i+2].kind == tokenNumber && p.tokens[i+4].kind == tokenNumber && !p.hasUnitAfter(i+4)
 }
 
+// headsLine is true for the first token of a line of notes, also where the line is read
+// by itself, as a report.
+func (p *parsing) headsLine(i int) bool {
+	return i == 0 || mark(p.tokens, i-1) == "\n" || i == 1 && word(p.tokens, 0) == "log"
+}
+
 // isClock is true for the "0710" that heads a line of notes: a time of day, no count.
 func (p *parsing) isClock(i int) bool {
 	text := p.tokens[i].text
-	starts := i == 0 || mark(p.tokens, i-1) == "\n"
-	if !starts || len(text) != 4 || strings.Trim(text, "0123456789") != "" || p.hasUnitAfter(i) {
+	if !p.headsLine(i) || len(text) != 4 || strings.Trim(text, "0123456789") != "" || p.hasUnitAfter(i) {
 		return false
 	}
 	return text[:2] < "24" && text[2:] < "60"
