@@ -277,6 +277,7 @@ func (c *fishCase) caution(a *Advice) {
 	add(c.Hook == HookGut, CautionCutLine)
 	add(c.Hook == HookGill, CautionGills)
 	add(c.Has(EvertedStomach), CautionStomach)
+	add(c.Has(ProlapsedIntestine), CautionIntestine)
 	add(c.MinutesOnDeck != nil && *c.MinutesOnDeck >= longOnDeckMin, CautionHurry, deref(c.MinutesOnDeck))
 	add(c.Predators, CautionPredators)
 	add(c.Count >= manyFish && c.lowOdds(a), CautionMoveShallower)

@@ -50,6 +50,7 @@ func TestCautionsFitTheFish(t *testing.T) {
 	}{
 		"deep hook":       {Query{Hook: HookGut}, CautionCutLine},
 		"stomach shows":   {Query{Signs: []Sign{EvertedStomach}}, CautionStomach},
+		"gut shows":       {Query{Signs: []Sign{ProlapsedIntestine}}, CautionIntestine},
 		"torn gills":      {Query{Hook: HookGill}, CautionGills},
 		"long on deck":    {Query{MinutesOnDeck: new(9.0)}, CautionHurry},
 		"hunters":         {Query{Predators: true}, CautionPredators},

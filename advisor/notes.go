@@ -56,6 +56,8 @@ const (
 	CautionGills NoteCode = "caution.gills"
 	// CautionStomach: what shows in the mouth is the stomach, never pierce it.
 	CautionStomach NoteCode = "caution.stomach"
+	// CautionIntestine: what hangs out behind is the gut, never cut it or push it in.
+	CautionIntestine NoteCode = "caution.intestine"
 	// CautionVentLast: venting only where no weight can be used, with training and
 	// where rules allow.
 	CautionVentLast NoteCode = "caution.vent_last"

@@ -113,7 +113,11 @@ func answerAdvice(v words.Voice, a advisor.Advice) *AnswerAdvice {
 
 // sayEvidence is the contract's one phrase: the level, the studies, the fish.
 func sayEvidence(b advisor.Basis) string {
-	text := fmt.Sprintf("%s: %d studies, %d fish", b.Level, b.Studies, b.Fish)
+	studies := "studies"
+	if b.Studies == 1 {
+		studies = "study"
+	}
+	text := fmt.Sprintf("%s: %d %s, %d fish", b.Level, b.Studies, studies, b.Fish)
 	if b.DeeperThanSeen {
 		text += ", outside the depths studied"
 	}

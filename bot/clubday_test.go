@@ -267,3 +267,46 @@ func TestTopicForReportsSaysWhatTheBotCanSee(t *testing.T) {
 	assert.Contains(t, only(t, k.tell(admin, "/setup topic yes")).Text, "privacy mode")
 	assert.NotContains(t, only(t, k.tell(admin, "/setup topic no")).Text, "privacy mode")
 }
+
+func TestAnswerIsInTheLanguageOfTheWordsWhereNothingElseTells(t *testing.T) {
+	k := newTalk(t)
+	r := only(t, k.say(ada, "pargo rojo 45 m 3 kg ojos saltones"))
+	assert.Contains(t, r.Text, "DEVUÉLVELO AL FONDO")
+	assert.Contains(t, only(t, k.tap(ada, private(ada), r, "Devuelto")).Text, "Anotado", "its buttons too")
+	assert.Contains(t, only(t, k.say(ada, "red snapper 45m 3kg eyes bulging")).Text, "SEND IT DOWN")
+
+	english, french := bruno, cleo
+	english.Language, french.Language = "en-GB", "fr"
+	assert.Contains(t, only(t, k.say(english, "vivaneau rouge 45 m 3 kg yeux exorbités")).Text, "RENVOIE-LE")
+	assert.Contains(t, only(t, k.say(french, "red snapper 45m 3kg eyes bulging")).Text, "RENVOIE-LE")
+	k.say(english, "my language en")
+	assert.Contains(t, only(t, k.say(english, "vivaneau rouge 45 m 3 kg yeux exorbités")).Text, "SEND IT DOWN")
+}
+
+func TestTapOnAMessageOutOfReachKeepsTheTopicOfItsQuestion(t *testing.T) {
+	k := newTalk(t)
+	m := k.message(bruno, club, "gag 40m 3kg")
+	m.Addressed, m.Chat.Thread = true, 12
+	r := only(t, k.take(m))
+	k.tap(bruno, club, r, "Sent down") // in no topic, as an old message comes
+	require.Len(t, k.reports(), 1)
+	assert.Equal(t, 12, k.reports()[0].Thread)
+}
+
+func TestUndoOfSeveralNamesThemAll(t *testing.T) {
+	k := newTalk(t)
+	r := only(t, k.say(ada, "2 gag 50m 2kg, 4kg"))
+	r = only(t, k.tap(ada, private(ada), r, "Sent down"))
+	assert.Contains(t, only(t, k.tap(ada, private(ada), r, "Take back")).Text, "no. 1 to 2 count no more")
+}
+
+func TestFollowUpNamesTheFishInItsLanguage(t *testing.T) {
+	k := newTalk(t)
+	person := ada
+	person.Language = "es"
+	k.say(person, "mero 90 m 20 kg")
+	r := only(t, k.say(person, "¿y a 30 m?"))
+	assert.Contains(t, r.Text, "“mero americano” también")
+	assert.NotContains(t, r.Text, "red grouper")
+	assert.Contains(t, only(t, k.say(person, "why")).Text, "1 estudio,")
+}

@@ -158,6 +158,6 @@ func (t *turn) undoCommand(rest string) error {
 		t.tell("undo.nothing")
 		return nil
 	}
-	t.tell("report.undone", reportNo(n))
+	t.say(t.takenBack(taken))
 	return nil
 }

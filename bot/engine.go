@@ -32,6 +32,7 @@ type turn struct {
 	profile Profile
 	session Session
 	voice   words.Voice
+	spoken  string // the language of the words, "" if they do not tell
 	now     time.Time
 	replies []Reply
 }
@@ -74,16 +75,40 @@ func (e *Engine) begin(tx *store.Tx, m Message) (*turn, error) {
 	return t, nil
 }
 
-// voiceFor picks language and units: the person's own choice, then the club's,
-// then what the person's program says.
+// voiceFor picks language and units: the person's own choice, then the club's, then
+// what the person's program says. English programs are many people's who write in
+// another language: what their words are plainly in comes before it.
 func (t *turn) voiceFor(p Profile) words.Voice {
-	lang := firstOf(p.Language, t.club.Language, t.m.Sender.Language, p.Seen)
+	program := firstOf(t.m.Sender.Language, p.Seen)
+	lang := firstOf(p.Language, t.club.Language, p.Spoken, program)
+	if p.Language == "" && t.club.Language == "" && isAbroad(program) {
+		lang = program
+	}
 	imperial := t.club.Imperial
 	if p.Units != "" {
 		imperial = p.Units == unitsImperial
 	}
 	return words.For(lang, imperial)
 }
+
+// hear finds the language of the words, for the answer to be in it; a single word
+// tells only where nothing else does.
+func (t *turn) hear() {
+	if t.profile.Language != "" || t.club.Language != "" || isAbroad(firstOf(t.m.Sender.Language, t.profile.Seen)) {
+		return
+	}
+	language, sure := understand.LanguageOf(t.m.Text)
+	if language == "" || !sure && firstOf(t.profile.Spoken, t.m.Sender.Language, t.profile.Seen) != "" {
+		return
+	}
+	t.spoken = language
+	p := t.profile
+	p.Spoken = language
+	t.voice = t.voiceFor(p)
+}
+
+// isAbroad is true for the tag of a language spoken here that is not English.
+func isAbroad(tag string) bool { return tag != "" && voiceOf(tag).Language() != "en" }
 
 func firstOf(choices ...string) string {
 	for _, c := range choices {
@@ -116,6 +141,7 @@ func (t *turn) route() error {
 
 // words deals with something typed: first what it answers, then what it is.
 func (t *turn) words() error {
+	t.hear()
 	meaning := t.Reader.Understand(t.m.Text, t.setting())
 	if !t.concernsUs(meaning) {
 		return nil
@@ -219,8 +245,8 @@ func (t *turn) rememberPerson() error {
 	if !t.m.Chat.Group {
 		p.Private = t.m.Chat.ID
 	}
-	p.Seen = firstOf(t.m.Sender.Language, p.Seen)
-	if len(p.Clubs) != len(t.profile.Clubs) || p.Private != t.profile.Private || p.Seen != t.profile.Seen {
+	p.Seen, p.Spoken = firstOf(t.m.Sender.Language, p.Seen), firstOf(t.spoken, p.Spoken)
+	if p.Spoken != t.profile.Spoken || len(p.Clubs) != len(t.profile.Clubs) || p.Private != t.profile.Private || p.Seen != t.profile.Seen {
 		if err := t.saveProfile(p); err != nil {
 			return err
 		}

@@ -112,6 +112,7 @@ func (t *turn) pressDone(n uint64, how string) error {
 	}
 	t.m.SentAt = asked.At
 	t.m.Text = ""
+	t.m.Chat.Thread = asked.Thread // the message with the button may be too old to tell it
 	words := t.Reader.Understand(asked.Text, t.setting())
 	reports, err := t.keep(asked.Fish, func(i int) understand.Done { return understand.Done{Day: words.DoneWith(i).Day} }, asked.Message)
 	if err != nil {
@@ -255,7 +256,16 @@ func (t *turn) pressUndo(n uint64) error {
 	if len(taken) == 0 {
 		return t.notice("press.not_yours")
 	}
-	return t.replace(Reply{Text: t.voice.Say("report.undone", reportNo(n)), Ref: key("report", n)})
+	return t.replace(Reply{Text: t.takenBack(taken), Ref: key("report", n)})
+}
+
+// takenBack says which reports count no more.
+func (t *turn) takenBack(taken []*store.Report) string {
+	first, last := taken[0], taken[len(taken)-1]
+	if len(taken) == 1 {
+		return t.voice.Say("report.undone", reportNo(first.Number))
+	}
+	return t.voice.Say("report.undone_several", reportNo(first.Number), reportNo(last.Number))
 }
 
 // undo marks a report of this person, and its fellows of one message, as taken back.

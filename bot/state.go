@@ -74,6 +74,8 @@ type Profile struct {
 	// Seen is the language of the person's program when they last wrote, for what is
 	// told them unasked.
 	Seen string `cbor:"11,keyasint,omitempty"`
+	// Spoken is the language that the person's own words were last plainly in.
+	Spoken string `cbor:"12,keyasint,omitempty"`
 }
 
 // Session is the thread of talk of one person in one chat.

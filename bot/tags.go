@@ -101,7 +101,7 @@ func (t *turn) tellTagger(first, again *store.Report) error {
 	if err != nil {
 		return err
 	}
-	v := words.For(firstOf(p.Language, p.Seen), p.Units == unitsImperial)
+	v := words.For(firstOf(p.Language, p.Spoken, p.Seen), p.Units == unitsImperial)
 	t.replies = append(t.replies, Reply{
 		Chat: p.Private, Text: v.Say("tag.told", again.Tag) + " " + tagNews(v, again.Tag, season.HistoryOf(believed(all, again))),
 	})

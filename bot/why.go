@@ -69,7 +69,7 @@ func (t *turn) whyText(q advisor.Query) string {
 func (t *turn) evidenceLines(a advisor.Advice) []string {
 	v, s := t.voice, a.Survival
 	evidence := advisor.EvidenceFor(a.Species)
-	lines := []string{v.Say("why.evidence", v.Say("evidence."+s.Basis.Level, callFish(v, a.Species.EnglishName)), s.Basis.Studies, s.Basis.Fish,
+	lines := []string{v.Say("why.evidence", v.Say("evidence."+s.Basis.Level, callFish(v, a.Species.EnglishName)), v.Say("count.studies", s.Basis.Studies), v.Say("count.fish", s.Basis.Fish),
 		v.Depth(evidence.SeenMinM), v.Depth(evidence.SeenMaxM))}
 	if names := studied(v, evidence); s.Basis.Level != advisor.LevelSpecies && names != "" {
 		lines = append(lines, v.Say("why.studied", names))

@@ -183,7 +183,7 @@ func askFor(v words.Voice, m understand.Meaning, a advisor.Advice) string {
 	case a.Action == advisor.ActNone && slices.Contains(m.Missing, understand.MissingDepth):
 		return v.Say("line.tell_depth")
 	case m.Query.Ambiguous:
-		return v.Say("line.several_fit", firstOf(m.Named, m.Query.SpeciesName), otherNames(v, m.Query))
+		return v.Say("line.several_fit", firstOf(m.Named, nameAsked(v, m.Query)), otherNames(v, m.Query))
 	case slices.Contains(m.Missing, understand.MissingSpecies):
 		return v.Say("line.tell_species")
 	case slices.Contains(m.Missing, understand.MissingSize):
@@ -191,6 +191,14 @@ func askFor(v words.Voice, m understand.Meaning, a advisor.Advice) string {
 	default:
 		return ""
 	}
+}
+
+// nameAsked is the name of the fish where it was not typed in this message.
+func nameAsked(v words.Voice, q advisor.Query) string {
+	if s := advisor.LookUp(q.Species); s != nil {
+		return understand.InSentence(nameOf(v, s))
+	}
+	return q.SpeciesName
 }
 
 // otherNames lists the next two candidates.

@@ -16,7 +16,7 @@ import (
 type askCmd struct {
 	JSON     bool     `help:"Print one JSON object a line instead of the reply."`
 	Region   string   `help:"Where you fish, for example 'gulf of mexico': settles which fish a name means."`
-	Language string   `help:"Language of the reply: en, es, pt or fr." default:"en"`
+	Language string   `help:"Language of the reply: en, es, pt or fr; by default that of the message."`
 	Imperial bool     `help:"Write feet and pounds."`
 	Text     []string `arg:"" help:"The message, or - for one message a line from standard input."`
 }
@@ -36,7 +36,7 @@ func (c askCmd) Run(e env) error {
 		return err
 	}
 	setting := understand.Setting{Language: c.Language, Region: region}
-	answerer := answerer{understand.NewReader(), setting, words.For(c.Language, c.Imperial), c.JSON}
+	answerer := answerer{understand.NewReader(), setting, c.Imperial, c.JSON}
 	out := bufio.NewWriter(e.out)
 	defer out.Flush()
 	if text := strings.Join(c.Text, " "); text != "-" {
@@ -46,10 +46,10 @@ func (c askCmd) Run(e env) error {
 }
 
 type answerer struct {
-	reader  *understand.Reader
-	setting understand.Setting
-	voice   words.Voice
-	json    bool
+	reader   *understand.Reader
+	setting  understand.Setting
+	imperial bool
+	json     bool
 }
 
 // each answers one message a line, as the lines come.
@@ -71,7 +71,11 @@ func (a answerer) each(out *bufio.Writer, in io.Reader) error {
 }
 
 func (a answerer) answer(out io.Writer, text string) error {
-	answer := bot.Respond(a.reader, text, a.setting, a.voice)
+	setting := a.setting
+	if setting.Language == "" {
+		setting.Language, _ = understand.LanguageOf(text)
+	}
+	answer := bot.Respond(a.reader, text, setting, words.For(setting.Language, a.imperial))
 	if !a.json {
 		_, err := fmt.Fprintln(out, answer.Reply)
 		return err
