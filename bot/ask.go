@@ -18,7 +18,7 @@ const talkLasts = 6 * time.Hour
 func (t *turn) ask(m understand.Meaning) error {
 	fish := append([]advisor.Query{m.Query}, m.More...)
 	if m.FollowUp {
-		if last, ok := t.lastAsked(); ok {
+		if last, ok := t.followed(); ok {
 			fish = []advisor.Query{merge(last.Fish[0], m.Query)}
 			m.More = nil
 			m.Problems = append(m.Problems, understand.CheckSize(&fish[0])...)
@@ -41,6 +41,21 @@ func (t *turn) lastAsked() (Asked, bool) {
 	}
 	a, err := load[Asked](t.tx, kindQuestion, t.ownKey(n))
 	return a, err == nil && len(a.Fish) > 0
+}
+
+// followed is the question that a follow-up question changes. In answer to advice that
+// all can read, it may be another person's.
+func (t *turn) followed() (Asked, bool) {
+	r, ok := t.refOf(t.m.ReplyTo)
+	if !ok || r.kind != kindQuestion || r.person == key(t.m.Sender.ID) || !t.m.Chat.Group {
+		return t.lastAsked()
+	}
+	question, ok := questionIn(t.tx, key(r.kind, r.person, r.number))
+	if !ok {
+		return Asked{}, false
+	}
+	a, err := load[Asked](t.tx, kindQuestion, question)
+	return a, err == nil && len(a.Fish) > 0 && a.Chat == t.m.Chat.ID
 }
 
 // ownKey makes a key that goes when the person is forgotten.

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"deepward/advisor"
 	"deepward/store"
@@ -237,6 +238,9 @@ func (t *turn) season(rest string) error {
 	}
 }
 
+// maxSeasonName is the longest name of a season, in characters: it stands in lists.
+const maxSeasonName = 60
+
 func (t *turn) newSeason(fields []string) error {
 	if len(fields) < 3 {
 		t.tell("season.how")
@@ -245,12 +249,17 @@ func (t *turn) newSeason(fields []string) error {
 	end := len(fields)
 	opens, err1 := time.Parse(time.DateOnly, fields[end-2])
 	closes, err2 := time.Parse(time.DateOnly, fields[end-1])
+	name := strings.Join(fields[:end-2], " ")
+	if utf8.RuneCountInString(name) > maxSeasonName {
+		t.tell("season.how")
+		return nil
+	}
 	if err1 != nil || err2 != nil || closes.Before(opens) {
 		t.tell("season.how")
 		return nil
 	}
 	s := store.Season{
-		Name: strings.Join(fields[:end-2], " "), Chat: t.chat,
+		Name: name, Chat: t.chat,
 		Opens: opens, Closes: closes.Add(24*time.Hour - time.Second),
 	}
 	seasons, err := t.tx.Seasons(t.chat)
@@ -320,6 +329,11 @@ func (t *turn) showSeasons() error {
 	seasons, err := t.tx.Seasons(t.chat)
 	if err != nil {
 		return err
+	}
+	if mine := t.profile.Clubs; len(seasons) == 0 && !t.m.Chat.Group && len(mine) > 0 {
+		if seasons, err = t.tx.Seasons(mine[len(mine)-1]); err != nil { // of the club, like its rules
+			return err
+		}
 	}
 	if len(seasons) == 0 {
 		t.tell("season.none")

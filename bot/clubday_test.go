@@ -310,3 +310,43 @@ func TestFollowUpNamesTheFishInItsLanguage(t *testing.T) {
 	assert.NotContains(t, r.Text, "red grouper")
 	assert.Contains(t, only(t, k.say(person, "why")).Text, "1 estudio,")
 }
+
+func TestBareLogAsksWhatWasDone(t *testing.T) {
+	k := newTalk(t)
+	k.say(ada, "gag 40m 3kg")
+	r := only(t, k.say(ada, "/log"))
+	assert.Empty(t, k.reports())
+	k.tap(ada, private(ada), r, "Sent down")
+	assert.Len(t, k.reports(), 1)
+	assert.Empty(t, only(t, k.say(ada, "/log")).Buttons, "that fish is told")
+	assert.Len(t, k.reports(), 1)
+}
+
+func TestFollowUpInAnswerToAnothersAdviceIsAboutItsFish(t *testing.T) {
+	k := newTalk(t)
+	m := k.message(bruno, club, "lingcod 40m 3kg")
+	m.Addressed = true
+	r := only(t, k.take(m))
+	f := k.message(cleo, club, "and 60 m?")
+	f.Addressed, f.ReplyTo, f.ReplyToBot = true, r.id, true
+	assert.Contains(t, only(t, k.take(f)).Text, "Lingcod, 3 kg, from 60 m")
+}
+
+func TestCorrectionOfAnothersReportIsRefusedInALine(t *testing.T) {
+	k := newTalk(t)
+	r := only(t, k.tell(bruno, "log gag 40 m 50 cm sent down 40 oz"))
+	f := k.message(cleo, club, "it was 99 cm")
+	f.Addressed, f.ReplyTo, f.ReplyToBot = true, r.id, true
+	assert.Contains(t, only(t, k.take(f)).Text, "somebody else")
+	assert.Equal(t, 50.0, *k.reports()[0].LengthCm)
+}
+
+func TestSeasonOfTheClubIsShownInPrivate(t *testing.T) {
+	k := newTalk(t)
+	admin := ada
+	admin.Admin = true
+	k.tell(admin, "/season new Autumn 2026-01-01 2026-12-31")
+	assert.Contains(t, only(t, k.say(ada, "/season")).Text, "Autumn")
+	assert.NotContains(t, only(t, k.say(cleo, "/season")).Text, "Autumn")
+	assert.Contains(t, only(t, k.tell(admin, "/season new "+strings.Repeat("A", 100)+" 2027-01-01 2027-12-31")).Text, "Write:")
+}

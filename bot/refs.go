@@ -84,8 +84,15 @@ func (t *turn) answersUs(m understand.Meaning) (done bool, err error) {
 		m.Done.Day = t.Reader.Day(t.m.Text)
 	}
 	report, err := t.ownReport(r.number)
-	if err != nil || report == nil || correctsNothing(m) {
+	if err != nil || correctsNothing(m) {
 		return false, err
+	}
+	if report == nil {
+		if m.Query.SpeciesName != "" {
+			return false, nil // a fish of their own
+		}
+		t.tell("press.not_yours")
+		return true, nil
 	}
 	fellows, err := t.fellows(report)
 	if err != nil {

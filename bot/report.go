@@ -14,14 +14,14 @@ import (
 func (t *turn) report(m understand.Meaning) error {
 	fish := append([]advisor.Query{m.Query}, m.More...)
 	from := uint64(0)
+	if nothingTold(m) {
+		t.askDone()
+		return nil
+	}
 	if last, ok := t.lastAsked(); ok && m.Query.Species == "" && m.Query.SpeciesName == "" {
 		// "released, 40 oz, swam off" is about the fish just asked for.
 		fish = []advisor.Query{merge(last.Fish[0], m.Query)}
 		from = t.session.Question
-	}
-	if nothingSaid(fish[0], m.Done) {
-		t.tell("report.empty")
-		return nil
 	}
 	reports, err := t.keep(fish, m.DoneWith, t.message)
 	if err != nil {
@@ -37,9 +37,21 @@ func (t *turn) report(m understand.Meaning) error {
 	return t.acknowledge(reports, m.Problems)
 }
 
-// nothingSaid is true for a bare "log" with no fish and nothing done.
-func nothingSaid(q advisor.Query, d understand.Done) bool {
-	return q.Species == "" && q.SpeciesName == "" && q.DepthM == nil && d.Tag == "" && d.Method == "" && d.Outcome == ""
+// nothingTold is true for a bare "log", as it comes from the list of commands: no fish,
+// no figure and nothing done.
+func nothingTold(m understand.Meaning) bool {
+	q, d := m.Query, m.Done
+	return q.SpeciesName == "" && q.DepthM == nil && q.WeightKg == nil && q.LengthCm == nil && q.Behaviour == "" &&
+		len(q.Signs) == 0 && d.Tag == "" && d.Method == "" && d.Outcome == "" && len(d.WeightsOz) == 0
+}
+
+// askDone asks what was done, with the buttons of the fish just asked for.
+func (t *turn) askDone() {
+	r := Reply{Text: t.voice.Say("report.empty")}
+	if last, ok := t.lastAsked(); ok && len(last.Reports) == 0 && reportable(last.Fish) && t.session.Question != 0 {
+		r.Ref, r.Buttons = key(kindQuestion, t.m.Sender.ID, t.session.Question), t.adviceButtons(t.session.Question, last)
+	}
+	t.reply(r)
 }
 
 // keep stores one report for each single fish, and returns them; done says what was
