@@ -27,6 +27,44 @@ func TestRefusedTokenEndsTheService(t *testing.T) {
 	})
 }
 
+// A token that is revoked while a bot serves ends it with the same line, whether it
+// polls or is pushed to, where no poll tells. What waits stays for the next start.
+func TestTokenRevokedWhileServingEndsTheService(t *testing.T) {
+	for name, hook := range map[string]Webhook{
+		"polling": {}, "pushed to": {URL: "https://a.example", Listen: "127.0.0.1:0", Secret: hookSecret},
+	} {
+		t.Run(name, func(t *testing.T) {
+			api, desk, logs := standin.NewDirect(), &echoDesk{}, &syncBuffer{}
+			t.Cleanup(api.Close)
+			desk.put(bot.Reply{Chat: 7, Text: "x"})
+			api.Spoil(standin.On("sendMessage", standin.Says(401, "Unauthorized", nil)))
+			err := Run(t.Context(), Config{
+				Token: testToken(t), APIURL: api.URL, Transport: api, Webhook: hook, Log: slog.New(slog.NewJSONHandler(logs, nil)),
+			}, desk)
+			assert.ErrorIs(t, err, errRefused)
+			assert.Equal(t, 1, desk.waiting(), "what waits is not given up")
+			assert.NotContains(t, logs.String(), "given up")
+		})
+	}
+}
+
+// Nothing is pushed with a token that was revoked, so nothing is answered either: a
+// look now and then tells.
+func TestTokenRevokedInSilenceEndsABotThatIsPushedTo(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		s := testService(t, &echoDesk{})
+		ctx, end := context.WithCancelCause(t.Context())
+		s.end = end
+		s.background.Go(func() { s.askToken(ctx) })
+		time.Sleep(3 * askTokenEvery)
+		require.NoError(t, ctx.Err(), "a good token is left alone")
+		s.config.Transport.(*standin.Server).Spoil(standin.On("getMe", standin.Says(401, "Unauthorized", nil)))
+		time.Sleep(askTokenEvery)
+		synctest.Wait()
+		assert.ErrorIs(t, whyGivenUp(ctx), errRefused)
+	})
+}
+
 // Traps: stopping waits for the running poll, stops twice panic, and a bot that
 // was stopped polls no more.
 func TestStopIsQuickAndAnotherRunServes(t *testing.T) {

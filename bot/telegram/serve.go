@@ -109,6 +109,7 @@ type service struct {
 	background sync.WaitGroup
 	log        *slog.Logger
 	now        func() time.Time
+	end        context.CancelCauseFunc // ends the serving
 }
 
 // Run serves until ctx ends, then finishes what it holds within 10 s. It returns
@@ -128,7 +129,7 @@ func newService(ctx context.Context, c Config, desk Desk) (*service, error) {
 		return nil, err
 	}
 	silence()
-	s := &service{config: c, desk: desk, log: c.Log, now: c.Now}
+	s := &service{config: c, desk: desk, log: c.Log, now: c.Now, end: func(error) {}}
 	s.ctx, s.cut = context.WithCancel(context.WithoutCancel(ctx))
 	s.sender = newSender(s.ctx, c, s.send, s.settle)
 	s.meters = newMeters(c.Now, s.sender.backlog)
@@ -185,9 +186,9 @@ func (s *service) serve(ctx context.Context) error {
 		return err
 	}
 	s.settler = newSettler(s.desk, s.log, s.backoff)
-	s.sender.enqueue(waiting)
 	// What goes on beside ends with the serving, also when an error ends it.
-	ctx, end := context.WithCancel(ctx)
+	ctx, s.end = context.WithCancelCause(ctx)
+	s.sender.enqueue(waiting)
 	s.background.Go(func() { s.publishCommands(ctx) })
 	s.log.Info("serving", "bot", "@"+s.self.name, "waiting_replies", len(waiting), "reads_all_of_groups", s.api.Self.CanReadAllGroupMessages)
 	if s.config.Webhook.URL != "" {
@@ -196,7 +197,8 @@ func (s *service) serve(ctx context.Context) error {
 		s.background.Go(func() { s.watch(ctx) })
 		err = s.poll(ctx)
 	}
-	end()
+	err = cmp.Or(err, whyGivenUp(ctx))
+	s.end(nil)
 	s.sender.drain(drainTime, s.cut)
 	s.settler.stop()
 	if n, _ := s.sender.backlog(); n > 0 {
@@ -205,9 +207,27 @@ func (s *service) serve(ctx context.Context) error {
 	return err
 }
 
+// fatal is an error met beside the serving that leaves no use in going on.
+type fatal struct{ error }
+
+// giveUp ends the serving with an error.
+func (s *service) giveUp(err error) { s.end(fatal{err}) }
+
+// whyGivenUp is that error, nil when the serving was only stopped.
+func whyGivenUp(ctx context.Context) error {
+	var f fatal
+	if errors.As(context.Cause(ctx), &f) {
+		return f.error
+	}
+	return nil
+}
+
 // settle notes what became of one try.
 func (s *service) settle(j *job, r *result) {
 	s.meters.sent(r.verdict)
+	if isRevoked(r.err) {
+		s.giveUp(errRefused)
+	}
 	switch {
 	case r.movedTo != 0:
 		s.follow(j, r)

@@ -123,6 +123,13 @@ func isUnknownMethod(err error) bool {
 	return errors.As(err, &e) && e.Code == http.StatusNotFound
 }
 
+// isRevoked is true when a reply was refused for its token, which can end a bot that
+// is pushed to: it makes no polls that would tell.
+func isRevoked(err error) bool {
+	var e *tgbotapi.Error
+	return errors.As(err, &e) && codeOf(e) == http.StatusUnauthorized
+}
+
 // isConflict is true when another program polls with the same token, or a
 // webhook is set.
 func isConflict(err error) bool {

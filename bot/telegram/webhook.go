@@ -81,6 +81,7 @@ func (s *service) listen(ctx context.Context) error {
 	if err := s.announce(ctx); err != nil {
 		return err
 	}
+	s.background.Go(func() { s.askToken(ctx) })
 	select {
 	case err := <-failed:
 		return fmt.Errorf("the webhook cannot be served: %w", err)
@@ -117,6 +118,20 @@ func (s *service) announce(ctx context.Context) error {
 		sleep(ctx, wait)
 	}
 	return nil
+}
+
+// askTokenEvery is how often a bot that is pushed to asks whether its token still
+// counts: nothing is pushed with one that was revoked, so nothing else would tell.
+const askTokenEvery = 5 * time.Minute
+
+// askToken ends the serving once the server refuses the token.
+func (s *service) askToken(ctx context.Context) {
+	for sleep(ctx, askTokenEvery) {
+		if _, err := s.with(ctx).MakeRequest("getMe", nil); isUnauthorised(err) {
+			s.giveUp(errRefused)
+			return
+		}
+	}
 }
 
 // pushed takes one pushed update.
