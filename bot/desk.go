@@ -27,18 +27,24 @@ type Desk struct {
 	Engine *Engine
 	Maker  Maker
 	Log    *slog.Logger
+
+	trouble trouble
 }
 
 // Take handles messages that arrived together, in one transaction: each
 // message's mark as seen, its effects and its replies. When it returns nil they
 // are all on disk, and the replies it returns are ready to be sent. A message
-// that breaks the conversation is marked as seen, logged, and does not keep the
-// others from being answered; where the store fails after that, the replies to
-// the messages that it kept come with the error.
+// that breaks the conversation is set aside, logged, and does not keep the others
+// from being answered; where the store fails after that, the replies to the messages
+// that it kept come with the error. ErrCommonFault means that messages break
+// whatever they say: the batch must not be confirmed, and there is no use in going on.
 func (d *Desk) Take(ctx context.Context, batch []Message) ([]Sending, error) {
 	sendings, err := d.takeTogether(batch)
 	if errors.Is(err, errBroken) {
 		return d.takeApart(batch)
+	}
+	if err == nil && len(sendings) > 0 {
+		err = d.answered()
 	}
 	return sendings, err
 }
@@ -65,22 +71,23 @@ func (d *Desk) takeTogether(batch []Message) ([]Sending, error) {
 // a store that could not keep it.
 var errBroken = errors.New("message could not be handled")
 
-// takeApart takes each message of a batch by itself, so that the broken one
-// leaves nothing half done and the others lose nothing.
-func (d *Desk) takeApart(batch []Message) ([]Sending, error) {
-	var all []Sending
+// takeApart takes each message of a batch by itself, so that a broken one leaves
+// nothing half done and the others lose nothing.
+func (d *Desk) takeApart(batch []Message) (all []Sending, err error) {
+	var broken []Message
 	for _, m := range batch {
 		sendings, err := d.takeTogether([]Message{m})
-		if errors.Is(err, errBroken) {
+		switch {
+		case errors.Is(err, errBroken):
 			d.Log.Error("message set aside", "update", m.Update, "error", err)
-			err = d.Store.Update(func(tx *store.Tx) error { return markSeen(tx, m) })
-		}
-		if err != nil {
+			broken = append(broken, m)
+		case err != nil:
 			return all, err
 		}
 		all = append(all, sendings...)
 	}
-	return all, nil
+	// Where others were answered, the fault is in the messages that broke.
+	return all, d.passOver(broken, len(all) > 0)
 }
 
 func (d *Desk) takeOne(tx *store.Tx, m Message) ([]Sending, error) {
@@ -91,6 +98,9 @@ func (d *Desk) takeOne(tx *store.Tx, m Message) ([]Sending, error) {
 		return nil, err
 	}
 	replies, err := d.handle(tx, m)
+	if err == nil {
+		err = d.takeBack(tx, m)
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -152,11 +162,19 @@ func queue(tx *store.Tx, r Reply, at time.Time) (uint64, error) {
 	return tx.Queue(store.Outgoing{Chat: r.Chat, Data: data, QueuedAt: at})
 }
 
-// Pending returns every reply that waits, in order within each chat. One that this
-// program cannot unpack, as of a newer one, is logged and stays where it is.
+// Pending returns every reply that waits, in order within each chat. One whose seal
+// does not open is logged and set aside; one that this program cannot unpack, as of a
+// newer one, is logged and stays where it is.
 func (d *Desk) Pending(ctx context.Context) ([]Sending, error) {
+	damaged, err := d.Store.SetAsideDamaged()
+	if err != nil {
+		return nil, err
+	}
+	for _, number := range damaged {
+		d.Log.Error("a waiting reply is damaged: its seal does not open; it was set aside and is not sent", "reply", number)
+	}
 	var list []Sending
-	err := d.Store.View(func(tx *store.Tx) error {
+	err = d.Store.View(func(tx *store.Tx) error {
 		for o, err := range tx.Outbox(0) {
 			if err != nil {
 				return err

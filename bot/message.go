@@ -44,6 +44,10 @@ type Message struct {
 	// what the transport needs to answer it.
 	Inline   string
 	InlineID string
+
+	// Raw is the update as it came, to be set aside if the message breaks the
+	// conversation; nil where the transport has none.
+	Raw []byte
 }
 
 // Chat is where a message was written.

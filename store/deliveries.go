@@ -151,7 +151,8 @@ func (t *Tx) findWaiting(chat int64, id uint64) (key, value []byte, err error) {
 	return key, value, nil
 }
 
-// Outbox walks what waits, chat by chat and in order within each; chat 0 is all.
+// Outbox walks what waits, chat by chat and in order within each; chat 0 is all. A
+// reply that cannot be read comes with an error, and the walk goes on after it.
 func (t *Tx) Outbox(chat int64) iter.Seq2[Outgoing, error] {
 	return func(yield func(Outgoing, error) bool) {
 		var prefix []byte
@@ -165,8 +166,7 @@ func (t *Tx) Outbox(chat int64) iter.Seq2[Outgoing, error] {
 		}
 		c := t.bucket(bucketOutbox).Cursor()
 		for k, v := c.Seek(prefix); k != nil && bytes.HasPrefix(k, prefix); k, v = c.Next() {
-			o, err := t.outgoing(k, v)
-			if !yield(o, err) || err != nil {
+			if !yield(t.outgoing(k, v)) {
 				return
 			}
 		}
@@ -175,13 +175,14 @@ func (t *Tx) Outbox(chat int64) iter.Seq2[Outgoing, error] {
 
 func (t *Tx) outgoing(key, value []byte) (Outgoing, error) {
 	var w waiting
+	id := numberAt(key)
 	if err := decMode.Unmarshal(value, &w); err != nil {
-		return Outgoing{}, fmt.Errorf("unpacking a reply: %w", err)
+		return Outgoing{ID: id}, fmt.Errorf("waiting reply %d: %w", id, err)
 	}
-	o := Outgoing{ID: numberAt(key), Tries: w.Tries, NotBefore: w.NotBefore, QueuedAt: w.QueuedAt}
+	o := Outgoing{ID: id, Tries: w.Tries, NotBefore: w.NotBefore, QueuedAt: w.QueuedAt}
 	var err error
-	if o.Data, err = t.s.sealer.open(w.Data, outboxPlace(o.ID)); err != nil {
-		return Outgoing{}, err
+	if o.Data, err = t.s.sealer.open(w.Data, outboxPlace(id)); err != nil {
+		return Outgoing{ID: id}, fmt.Errorf("waiting reply %d (the next deepward serve sets it aside): %w", id, err)
 	}
 	o.Chat, _ = t.TransportChat(int64(binary.BigEndian.Uint64(key[:8]) ^ 1<<63))
 	return o, nil

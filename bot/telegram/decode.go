@@ -65,11 +65,29 @@ func (s self) decode(raw json.RawMessage, received time.Time) (decoded, error) {
 		}
 		d.unread = shape.Field
 	}
-	m.Update, m.ReceivedAt = int64(u.UpdateID), received
+	m.Update, m.ReceivedAt, m.Raw = int64(u.UpdateID), received, raw
 	if m.SentAt.IsZero() {
 		m.SentAt = received
 	}
 	return d, nil
+}
+
+// personOf is who an update that cannot be read is from, as far as can be seen; 0 if
+// it cannot.
+func personOf(raw json.RawMessage) int64 {
+	var kinds map[string]json.RawMessage
+	_ = json.Unmarshal(raw, &kinds)
+	for _, kind := range allowedUpdates() {
+		var from struct {
+			From struct {
+				ID int64 `json:"id"`
+			} `json:"from"`
+		}
+		if _ = json.Unmarshal(kinds[kind], &from); from.From.ID != 0 {
+			return from.From.ID
+		}
+	}
+	return 0
 }
 
 func (s self) pick(u *tgbotapi.Update, n newer) (d decoded) {

@@ -9,6 +9,8 @@ import (
 	"time"
 
 	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
+
+	"deepward/bot"
 )
 
 // batchSize is the most that one poll brings.
@@ -46,6 +48,8 @@ func (s *service) poll(ctx context.Context) error {
 		}
 		if err := s.take(ctx, raws); ctx.Err() != nil && err != nil {
 			break // they come again after the restart
+		} else if errors.Is(err, bot.ErrCommonFault) {
+			return err
 		} else if err != nil {
 			s.log.Error("updates could not be kept; they will come again", "error", err)
 			sleep(ctx, s.backoff(faults))

@@ -31,7 +31,7 @@ func TestPoisonIsSetAsideAndTheRestOfItsBatchAnswered(t *testing.T) {
 		time.Sleep(time.Minute)
 		assert.Zero(t, t.api.Waiting(), "all are confirmed")
 	}, func(c *Config, _ *serving) {
-		c.SetAside = func(update int64, raw []byte) { aside[update] = string(raw) }
+		c.SetAside = func(_, update int64, raw []byte) { aside[update] = string(raw) }
 	})
 }
 

@@ -10,6 +10,7 @@ package telegram
 import (
 	"cmp"
 	"context"
+	"encoding/json"
 	"errors"
 	"log/slog"
 	"math/rand/v2"
@@ -49,9 +50,12 @@ type Config struct {
 	Limits  Limits
 	// Commands are listed to people with their descriptions.
 	Commands []bot.CommandInfo
-	// SetAside is given updates that cannot be read, as they came; nil to only log
-	// their numbers. They hold what people wrote.
-	SetAside func(update int64, raw []byte)
+	// SetAside is given updates that cannot be read or that break the desk, as they
+	// came, with the person if it is known, else 0; nil to only log their numbers. They
+	// hold what people wrote.
+	SetAside func(person, update int64, raw []byte)
+	// Again are updates of before, as they came, that are handed to the desk first.
+	Again []json.RawMessage
 	// Log is where the service logs: numbers, never words or the token. nil for nowhere.
 	Log *slog.Logger
 	// Now is the clock, nil for the machine's.
@@ -191,6 +195,11 @@ func (s *service) serve(ctx context.Context) error {
 	s.sender.enqueue(waiting)
 	s.background.Go(func() { s.publishCommands(ctx) })
 	s.log.Info("serving", "bot", "@"+s.self.name, "waiting_replies", len(waiting), "reads_all_of_groups", s.api.Self.CanReadAllGroupMessages)
+	if len(s.config.Again) > 0 {
+		if err := s.take(ctx, s.config.Again); err != nil {
+			s.log.Error("what was set aside could not be handled this time either; it is kept", "error", err)
+		}
+	}
 	if s.config.Webhook.URL != "" {
 		err = s.listen(ctx)
 	} else {

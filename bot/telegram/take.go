@@ -86,7 +86,7 @@ func (s *service) setAside(update int64, raw []byte, err error) {
 	s.log.Warn("update set aside: it cannot be read", "update", update, "error", err)
 	s.meters.update("unreadable", "set aside")
 	if s.config.SetAside != nil {
-		s.config.SetAside(update, raw)
+		s.config.SetAside(personOf(raw), update, raw)
 	}
 }
 
@@ -121,6 +121,9 @@ func (s *service) handOver(ctx context.Context, batch []bot.Message) (sendings [
 		list, err := take([]bot.Message{m})
 		if errors.Is(err, errPanic) {
 			s.log.Error("message set aside: it broke the conversation", "update", m.Update, "error", err)
+			if s.config.SetAside != nil {
+				s.config.SetAside(m.Sender.ID, m.Update, m.Raw)
+			}
 			continue
 		}
 		sendings = append(sendings, list...)

@@ -15,6 +15,8 @@ import (
 	"time"
 
 	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
+
+	"deepward/bot"
 )
 
 // Webhook says how Telegram reaches us instead of being polled.
@@ -152,6 +154,9 @@ func (s *service) pushed(w http.ResponseWriter, r *http.Request) {
 	}
 	err = s.take(r.Context(), []json.RawMessage{body})
 	s.meters.pushing.Store(err == nil)
+	if errors.Is(err, bot.ErrCommonFault) {
+		s.giveUp(err)
+	}
 	if err != nil {
 		s.log.Error("an update could not be kept; it will come again", "error", err)
 		http.Error(w, "later", http.StatusServiceUnavailable)

@@ -34,6 +34,7 @@ type cli struct {
 	Import   importCmd   `cmd:"" help:"Take a past paper or spreadsheet log into a season."`
 	Season   seasonCmd   `cmd:"" help:"Show clubs and seasons; open and close a season."`
 	Merge    mergeCmd    `cmd:"" help:"Take over the reports of another store or backup, none twice."`
+	Aside    asideCmd    `cmd:"" help:"List the updates that could not be handled and were set aside."`
 	Demo     demoCmd     `cmd:"" help:"Fill a scratch store with an invented season."`
 }
 

@@ -31,6 +31,7 @@ type serveCmd struct {
 	WebhookCert       string `help:"TLS certificate, when no proxy does TLS." type:"path" default:"" env:"DEEPWARD_WEBHOOK_CERT"`
 	WebhookKey        string `help:"TLS key, when no proxy does TLS." type:"path" default:"" env:"DEEPWARD_WEBHOOK_KEY"`
 	BackupDir         string `help:"Folder for a copy of the store each day; the newest seven are kept." type:"path" default:"" env:"DEEPWARD_BACKUP_DIR"`
+	PlayAside         bool   `help:"First hand over again what was set aside, as after an upgrade; deepward aside lists it." env:"DEEPWARD_PLAY_ASIDE"`
 	Verbose           bool   `help:"Log more; never what people write." env:"DEEPWARD_VERBOSE"`
 }
 
@@ -54,6 +55,10 @@ func (c serveCmd) Run(e env) error {
 	if c.Check {
 		return c.check(ctx, e, config)
 	}
+	engine := bot.NewEngine()
+	if err := engine.SelfTest(); err != nil {
+		return err
+	}
 	s, err := store.Open(c.path(), store.Options{KeyFile: c.key(), Now: e.now, Log: log})
 	if err != nil {
 		return err
@@ -62,11 +67,18 @@ func (c serveCmd) Run(e env) error {
 	var copies sync.WaitGroup
 	defer copies.Wait()
 	defer stop() // also when an error ends the serving
+	copies.Go(func() { s.SweepAside(ctx, time.Hour) })
 	if c.BackupDir != "" {
 		copies.Go(func() { s.BackupEvery(ctx, c.BackupDir, 24*time.Hour, 7) })
 	}
 	spareCollector()
-	desk := &bot.Desk{Store: s, Engine: bot.NewEngine(), Maker: files.New(s, e.now), Log: log}
+	desk := &bot.Desk{Store: s, Engine: engine, Maker: files.New(s, e.now), Log: log}
+	config.SetAside = desk.SetAside
+	if c.PlayAside {
+		if config.Again, err = playAgain(s); err != nil {
+			return err
+		}
+	}
 	return telegram.Run(ctx, config, desk)
 }
 
