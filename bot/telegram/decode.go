@@ -65,7 +65,7 @@ func (s self) decode(raw json.RawMessage, received time.Time) (decoded, error) {
 		}
 		d.unread = shape.Field
 	}
-	m.Update, m.ReceivedAt, m.Raw = int64(u.UpdateID), received, raw
+	m.Update, m.ReceivedAt = int64(u.UpdateID), received
 	if m.SentAt.IsZero() {
 		m.SentAt = received
 	}

@@ -71,6 +71,7 @@ func (s *service) read(raw json.RawMessage) (m bot.Message, ok bool) {
 		s.members.forget(d.standingsOf)
 	}
 	s.meters.update(d.kind, outcomeOf(d.ok))
+	d.message.Raw = raw
 	return d.message, d.ok
 }
 
