@@ -39,7 +39,9 @@ func (s *service) poll(ctx context.Context) error {
 	wait := time.Duration(0) // the first answers at once: it shows that polling works
 	for ctx.Err() == nil {
 		started := time.Now()
+		done := s.vigil.begin("a poll", pollTimeout+stuckSlack)
 		raws, err := fetch(api, offset, wait)
+		done()
 		if err != nil {
 			if err = s.pollFault(ctx, err, &faults); err != nil {
 				return err

@@ -56,6 +56,10 @@ type Config struct {
 	SetAside func(person, update int64, raw []byte)
 	// Again are updates of before, as they came, that are handed to the desk first.
 	Again []json.RawMessage
+	// Supervisor is told how the service does, every AliveEvery that it is alive; nil
+	// for nobody, 0 for never.
+	Supervisor Supervisor
+	AliveEvery time.Duration
 	// Log is where the service logs: numbers, never words or the token. nil for nowhere.
 	Log *slog.Logger
 	// Now is the clock, nil for the machine's.
@@ -85,6 +89,9 @@ func (c Config) ready() (Config, error) {
 	if c.Rand == nil {
 		c.Rand = rand.Float64
 	}
+	if c.Supervisor == nil {
+		c.Supervisor = nobody{}
+	}
 	return c, c.Validate()
 }
 
@@ -109,6 +116,7 @@ type service struct {
 	settler    *settler
 	admins     admins
 	members    members
+	vigil      vigil
 	meters     *meters
 	background sync.WaitGroup
 	log        *slog.Logger
@@ -149,6 +157,8 @@ func (s *service) run(ctx context.Context) error {
 		return err
 	}
 	defer stopHealth()
+	s.config.Supervisor.Ready()
+	s.background.Go(func() { s.report(s.ctx) })
 	defer s.client.http.CloseIdleConnections()
 	if err := s.connect(ctx); err != nil || ctx.Err() != nil {
 		return err
@@ -159,7 +169,9 @@ func (s *service) run(ctx context.Context) error {
 // connect asks who the bot is, again and again while there is no network.
 func (s *service) connect(ctx context.Context) error {
 	for tries := 0; ; tries++ {
+		done := s.vigil.begin("asking who the bot is", callTimeout+stuckSlack)
 		api, err := tgbotapi.NewBotAPIWithClient(s.config.Token.secret, endpointOf(s.config.APIURL), s.client.during(ctx))
+		done()
 		switch {
 		case err == nil:
 			api.Client = s.client
@@ -189,7 +201,7 @@ func (s *service) serve(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	s.settler = newSettler(s.desk, s.log, s.backoff)
+	s.settler = newSettler(s.desk, s.log, s.backoff, &s.vigil)
 	// What goes on beside ends with the serving, also when an error ends it.
 	ctx, s.end = context.WithCancelCause(ctx)
 	s.sender.enqueue(waiting)
@@ -208,6 +220,7 @@ func (s *service) serve(ctx context.Context) error {
 	}
 	err = cmp.Or(err, whyGivenUp(ctx))
 	s.end(nil)
+	s.config.Supervisor.Stopping()
 	s.sender.drain(drainTime, s.cut)
 	s.settler.stop()
 	if n, _ := s.sender.backlog(); n > 0 {

@@ -21,14 +21,15 @@ type settler struct {
 	desk    Desk
 	log     *slog.Logger
 	backoff func(tries int) time.Duration
+	vigil   *vigil
 	in      chan bot.Settled
 	quit    chan struct{}
 	done    chan struct{}
 }
 
-func newSettler(desk Desk, log *slog.Logger, backoff func(int) time.Duration) *settler {
+func newSettler(desk Desk, log *slog.Logger, backoff func(int) time.Duration, v *vigil) *settler {
 	s := &settler{
-		desk: desk, log: log, backoff: backoff,
+		desk: desk, log: log, backoff: backoff, vigil: v,
 		in: make(chan bot.Settled, 256), quit: make(chan struct{}), done: make(chan struct{}),
 	}
 	go s.run()
@@ -95,6 +96,7 @@ func (s *settler) write(batch []bot.Settled) {
 }
 
 func (s *settler) note(batch []bot.Settled) error {
+	defer s.vigil.begin("noting deliveries", takeLimit)()
 	return guard(func() error { return s.desk.Settle(context.Background(), batch) })
 }
 

@@ -106,6 +106,7 @@ func (s *service) acknowledge(press string) {
 // of the messages that were kept before it.
 func (s *service) handOver(ctx context.Context, batch []bot.Message) (sendings []bot.Sending, err error) {
 	ctx = context.WithoutCancel(ctx)
+	defer s.vigil.begin("taking messages", takeLimit)()
 	take := func(batch []bot.Message) ([]bot.Sending, error) {
 		var list []bot.Sending
 		err := guard(func() (err error) {

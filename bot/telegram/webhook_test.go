@@ -122,7 +122,7 @@ func testService(t testing.TB, desk *echoDesk) *service {
 	s, err := newService(t.Context(), Config{Token: testToken(t), APIURL: api.URL, Transport: api, Webhook: Webhook{URL: "https://a.example", Secret: hookSecret}}, desk)
 	require.NoError(t, err)
 	require.NoError(t, s.connect(t.Context()))
-	s.settler = newSettler(desk, s.log, s.backoff)
+	s.settler = newSettler(desk, s.log, s.backoff, &s.vigil)
 	t.Cleanup(func() {
 		s.background.Wait()
 		s.sender.drain(time.Second, func() {})

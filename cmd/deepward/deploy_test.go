@@ -52,5 +52,13 @@ func TestDeployedSettingsExist(t *testing.T) {
 	seconds, err := strconv.Atoi(stop[1])
 	require.NoError(t, err)
 	assert.Greater(t, seconds, 10, "a stop may take 10 s")
+	assert.Contains(t, string(unit), "Type=notify", "the program says when it is ready")
+	assert.Contains(t, string(unit), "Restart=on-failure", "also where it ends itself, or is stuck")
+	watchdog := regexp.MustCompile(`WatchdogSec=(\d+)`).FindStringSubmatch(string(unit))
+	require.NotNil(t, watchdog)
+	seconds, err = strconv.Atoi(watchdog[1])
+	require.NoError(t, err)
+	assert.GreaterOrEqual(t, seconds, 30, "a stop, of up to 10 s, must not be taken for a stuck service")
+	assert.NotContains(t, string(unit), "RestrictAddressFamilies=AF_INET AF_INET6\n", "it is told over a unix socket")
 	assert.Contains(t, string(unit), "--config /etc/deepward/deepward.yaml")
 }

@@ -74,6 +74,7 @@ func (c serveCmd) Run(e env) error {
 	spareCollector()
 	desk := &bot.Desk{Store: s, Engine: engine, Maker: files.New(s, e.now), Log: log}
 	config.SetAside = desk.SetAside
+	config.Supervisor, config.AliveEvery = supervisor(os.Getenv)
 	if c.PlayAside {
 		if config.Again, err = playAgain(s); err != nil {
 			return err
