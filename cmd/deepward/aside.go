@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -25,7 +26,7 @@ days. deepward serve --play-aside hands it over again, as after an upgrade.`
 }
 
 func (c asideCmd) Run(e env) error {
-	s, err := c.openExisting(e)
+	s, err := c.openToRead(context.Background(), e)
 	if err != nil {
 		return err
 	}

@@ -74,13 +74,13 @@ func (c exportCmd) Run(e env) error {
 	if err != nil {
 		return err
 	}
-	s, err := c.openExisting(e)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	s, err := c.openToRead(ctx, e)
 	if err != nil {
 		return err
 	}
 	defer s.Close()
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
-	defer stop()
 	filter.Personal = c.WithNames || c.WithWords || c.Grid < 0.1
 	o := export.Options{
 		Format: format, GridDeg: c.Grid, WithNames: c.WithNames, WithWords: c.WithWords, Pseudonym: s.Pseudonym,

@@ -109,7 +109,7 @@ func (c importCmd) options(e env) (importer.Options, error) {
 }
 
 func (c importCmd) keep(e env, sheet *importer.Sheet) error {
-	s, err := c.open(e)
+	s, err := c.openToChange(e, stopFirst)
 	if err != nil {
 		return err
 	}

@@ -171,6 +171,48 @@ func TestStoreInUseIsCopiedHot(t *testing.T) {
 	assert.Contains(t, out, "Mycteroperca microlepis")
 }
 
+// While serve has the store, what only reads reads a copy of that moment, and what
+// writes says in one line what to do instead.
+func TestStoreInUseIsReadAndWhatWouldWriteSaysWhatToDo(t *testing.T) {
+	w := where(t)
+	_, _, errs := command(t, "log gag 40 m sent down 40 oz\nquit\n", append([]string{"chat"}, w...)...)
+	require.Empty(t, errs)
+	other := filepath.Join(t.TempDir(), "other.db")
+	code, _, errs := command(t, "", append([]string{"backup", "--out", other}, w...)...)
+	require.Equal(t, exitDone, code, errs)
+	old := filepath.Join(t.TempDir(), "old.csv")
+	require.NoError(t, os.WriteFile(old, []byte("Date,Fish,Depth (ft),Rel. method\n2019-05-14,gag,120,sent down\n"), 0o600))
+	s, err := store.Open(w[1], store.Options{KeyFile: w[3]})
+	require.NoError(t, err)
+	defer s.Close()
+	for _, c := range []struct{ command, says string }{
+		{"export --format table", "Mycteroperca microlepis"},
+		{"report --json", "recompressed"},
+		{"season", "SEASON"},
+		{"aside", "nothing is set aside"},
+		{"merge " + other, "0 reports would be added, 1 are there"},
+	} {
+		code, out, errs := command(t, "", append(strings.Fields(c.command), w...)...)
+		assert.Equal(t, exitDone, code, "%s: %s", c.command, errs)
+		assert.Contains(t, out, c.says, c.command)
+	}
+	for _, c := range []struct{ command, says string }{
+		{"season new Spring --from 2026-03-01 --to 2026-06-30 --chat 1", "/season new Spring 2026-03-01 2026-06-30"},
+		{"season close Spring --chat 1", "/season close Spring"},
+		{"season open Spring --chat 1", "/season open Spring"},
+		{"merge --keep " + other, "stop it"},
+		{"import --keep " + old, "stop it"},
+	} {
+		code, _, errs := command(t, "", append(strings.Fields(c.command), w...)...)
+		assert.Equal(t, exitFailed, code, c.command)
+		assert.Contains(t, errs, c.says)
+		assert.Equal(t, 1, strings.Count(errs, "\n"), errs)
+	}
+	left, err := filepath.Glob(filepath.Join(filepath.Dir(w[1]), ".deepward-*"))
+	require.NoError(t, err)
+	assert.Empty(t, left)
+}
+
 func TestOldLogComesInOnceAndOnlyWhenTold(t *testing.T) {
 	w := where(t)
 	file := filepath.Join(t.TempDir(), "old.csv")

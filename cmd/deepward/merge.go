@@ -43,7 +43,7 @@ func (c mergeCmd) Run(e env) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, other.Close()) }()
-	s, err := c.open(e)
+	s, err := c.openInto(ctx, e)
 	if err != nil {
 		return err
 	}
@@ -104,6 +104,14 @@ func nameClubs(into, other *store.Store) error {
 		}
 		return nil
 	})
+}
+
+// openInto opens the store to merge into, for a rehearsal only to be copied.
+func (c mergeCmd) openInto(ctx context.Context, e env) (*store.Store, error) {
+	if _, err := os.Stat(c.path()); err == nil && !c.Keep {
+		return c.openToRead(ctx, e)
+	}
+	return c.openToChange(e, stopFirst)
 }
 
 func (c mergeCmd) say(e env, added, same int) error {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 
 	"deepward/bot"
@@ -33,7 +34,7 @@ func (c reportCmd) Run(e env) error {
 	if err != nil {
 		return err
 	}
-	s, err := c.openExisting(e)
+	s, err := c.openToRead(context.Background(), e)
 	if err != nil {
 		return err
 	}

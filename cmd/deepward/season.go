@@ -2,10 +2,12 @@ package main
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"io"
 	"maps"
+	"os"
 	"slices"
 	"strings"
 	"text/tabwriter"
@@ -35,7 +37,7 @@ Example: deepward season close "Spring 2026" --chat 1`
 type seasonListCmd struct{ storeFlags }
 
 func (c seasonListCmd) Run(e env) error {
-	s, err := c.openExisting(e)
+	s, err := c.openToRead(context.Background(), e)
 	if err != nil {
 		return err
 	}
@@ -131,9 +133,12 @@ type oneSeason struct {
 }
 
 // change changes the season; found is false for a new one. It is kept when change
-// returns nil.
-func (c oneSeason) change(e env, change func(s *store.Season, found bool) error) error {
-	s, err := c.openExisting(e)
+// returns nil. inChat is what does the same in the club's chat.
+func (c oneSeason) change(e env, inChat string, change func(s *store.Season, found bool) error) error {
+	if _, err := os.Stat(c.path()); err != nil {
+		return noStore(c.path())
+	}
+	s, err := c.openToChange(e, "an admin can say "+inChat+" in the club's chat; or "+stopFirst)
 	if err != nil {
 		return err
 	}
@@ -177,7 +182,8 @@ func (c seasonNewCmd) Run(e env) error {
 	if days.To.Before(days.From) {
 		return usage("the season ends before it begins; give its first day with --from")
 	}
-	return c.change(e, func(s *store.Season, _ bool) error {
+	inChat := fmt.Sprintf("/season new %s %s %s", c.Name, c.From, c.To)
+	return c.change(e, inChat, func(s *store.Season, _ bool) error {
 		*s = store.Season{Name: c.Name, Chat: c.Chat, Opens: days.From, Closes: days.To, Closed: s.Closed}
 		return nil
 	})
@@ -193,7 +199,11 @@ func (c seasonOpenCmd) Run(e env) error { return c.turn(e, false) }
 
 // turn closes or reopens a season that is there.
 func (c oneSeason) turn(e env, closed bool) error {
-	return c.change(e, func(s *store.Season, found bool) error {
+	verb := "open"
+	if closed {
+		verb = "close"
+	}
+	return c.change(e, "/season "+verb+" "+c.Name, func(s *store.Season, found bool) error {
 		if !found {
 			return usage("club %d has no season %q; deepward season shows them", c.Chat, c.Name)
 		}

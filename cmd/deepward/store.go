@@ -1,7 +1,11 @@
 package main
 
 import (
+	"context"
+	"errors"
+	"fmt"
 	"os"
+	"path/filepath"
 
 	"deepward/store"
 )
@@ -36,7 +40,47 @@ func (f storeFlags) key() string {
 // openExisting is for commands that only make sense on a store that is there.
 func (f storeFlags) openExisting(e env) (*store.Store, error) {
 	if _, err := os.Stat(f.path()); err != nil {
-		return nil, usage("there is no store at %s; name it with --db, or run deepward demo to look around", f.path())
+		return nil, noStore(f.path())
 	}
 	return f.open(e)
+}
+
+func noStore(path string) error {
+	return usage("there is no store at %s; name it with --db, or run deepward demo to look around", path)
+}
+
+// openToRead is for commands that only read: while another process, such as deepward
+// serve, has the store open they read a copy of this moment, which is gone when it
+// is closed.
+func (f storeFlags) openToRead(ctx context.Context, e env) (*store.Store, error) {
+	s, err := f.openExisting(e)
+	if !errors.Is(err, store.ErrInUse) {
+		return s, err
+	}
+	dir, err := os.MkdirTemp(filepath.Dir(f.path()), ".deepward-read-") // where there is room for one
+	if err != nil {
+		if dir, err = os.MkdirTemp("", "deepward-read-"); err != nil {
+			return nil, err
+		}
+	}
+	defer os.RemoveAll(dir) // an open file outlasts its name
+	o := store.Options{KeyFile: f.key(), Now: e.now}
+	copied := filepath.Join(dir, "copy.db")
+	if err := store.BackupInUse(ctx, f.path(), copied, o); err != nil {
+		return nil, err
+	}
+	return store.Open(copied, o)
+}
+
+// stopFirst is what to do when a command that writes finds the store in use.
+const stopFirst = "stop it (systemctl stop deepward), do this again, and start it; what people send meanwhile waits at Telegram for a day"
+
+// openToChange is for commands that write: while the store is in use the error says
+// what to do instead.
+func (f storeFlags) openToChange(e env, instead string) (*store.Store, error) {
+	s, err := f.open(e)
+	if errors.Is(err, store.ErrInUse) {
+		return nil, fmt.Errorf("%s is in use by another deepward, such as serve: %s", f.path(), instead)
+	}
+	return s, err
 }
