@@ -103,8 +103,15 @@ func (t *Tx) TakeBack(person, update int64) error {
 }
 
 // SetAsides lists what was set aside, the oldest first.
-func (t *Tx) SetAsides() (list []Aside, err error) {
-	for key := range t.Keys(kindAside, "") {
+func (t *Tx) SetAsides() ([]Aside, error) { return t.setAsides("") }
+
+// SetAsidesOf lists what is known to be a person's.
+func (t *Tx) SetAsidesOf(person int64) ([]Aside, error) {
+	return t.setAsides(t.PersonKey(person) + "/")
+}
+
+func (t *Tx) setAsides(prefix string) (list []Aside, err error) {
+	for key := range t.Keys(kindAside, prefix) {
 		var a Aside
 		if _, err := t.Get(kindAside, key, &a); err != nil {
 			return nil, err

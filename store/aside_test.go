@@ -61,6 +61,12 @@ func TestWhatIsSetAsideGoesWithItsPerson(t *testing.T) {
 	put(t, s, 7, Aside{Number: 1, Raw: []byte("of 7")})
 	put(t, s, 8, Aside{Number: 2, Raw: []byte("of 8")})
 	put(t, s, 0, Aside{Number: 3, Raw: []byte("of nobody known")})
+	require.NoError(t, s.View(func(tx *Tx) error {
+		mine, err := tx.SetAsidesOf(7)
+		require.Len(t, mine, 1)
+		assert.Equal(t, "of 7", string(mine[0].Raw))
+		return err
+	}))
 	require.NoError(t, s.Update(func(tx *Tx) error { _, err := tx.ForgetPerson(7); return err }))
 	require.Len(t, list(), 2)
 	for _, update := range []int64{2, 3} {

@@ -66,23 +66,25 @@ func (s *Store) checkCopy(ctx context.Context, path string) error {
 // Restore puts a backup in the place of a store that is not in use. The backup
 // stays as it is, and the store that was there stays beside it, under its name
 // with ".before" and, from the second time on, a number. Nothing is changed
-// before the copy has passed its check.
-func Restore(ctx context.Context, backup, path string, o Options) error {
+// before the copy has passed its check. Whom the store that was there forgot since
+// the backup is forgotten in the copy too; it returns how many people that are, -1
+// where that store cannot be read or there is none.
+func Restore(ctx context.Context, backup, path string, o Options) (forgotten int, err error) {
 	if sameFile(backup, path) {
-		return explain(path, ErrSameFile)
+		return 0, explain(path, ErrSameFile)
 	}
 	temp, err := copyBackup(backup, path)
 	if err != nil {
-		return err
+		return 0, err
 	}
 	defer os.Remove(temp)
-	if err := checkRestored(ctx, temp, o); err != nil {
-		return fmt.Errorf("%s cannot be restored, nothing was changed: %w", backup, err)
+	if forgotten, err = checkRestored(ctx, temp, path, o); err != nil {
+		return 0, fmt.Errorf("%s cannot be restored, nothing was changed: %w", backup, err)
 	}
 	if err := setAside(path); err != nil {
-		return explain(path, err)
+		return 0, explain(path, err)
 	}
-	return explain(path, publish(temp, path))
+	return forgotten, explain(path, publish(temp, path))
 }
 
 // copyBackup copies the backup to a temporary file where the store is to be.
@@ -114,13 +116,36 @@ func copyBackup(backup, path string) (temp string, err error) {
 	return file.Name(), nil
 }
 
-// checkRestored brings the copy up to date and checks it.
-func checkRestored(ctx context.Context, temp string, o Options) error {
+// checkRestored brings the copy up to date, forgets whom the store that is there
+// has forgotten, and checks it.
+func checkRestored(ctx context.Context, temp, path string, o Options) (forgotten int, err error) {
 	s, err := Open(temp, o)
 	if err != nil {
-		return err
+		return 0, err
 	}
-	return errors.Join(s.Check(ctx), s.Close())
+	forgotten, err = s.forgetAsIn(path, o)
+	return forgotten, errors.Join(err, s.Check(ctx), s.Close())
+}
+
+// forgetAsIn forgets whom the store at path has forgotten; -1 where it cannot be read.
+func (s *Store) forgetAsIn(path string, o Options) (people int, err error) {
+	o.ReadOnly = true
+	there, err := Open(path, o)
+	if errors.Is(err, ErrInUse) {
+		return 0, err
+	}
+	if err != nil {
+		return -1, nil // just what a backup is for
+	}
+	var list []forgotten
+	err = guarded(func() error {
+		return there.View(func(t *Tx) (err error) { list, err = t.forgottenPeople(); return err })
+	})
+	if err := errors.Join(err, there.Close()); err != nil {
+		return -1, nil
+	}
+	err = s.Update(func(t *Tx) (err error) { people, err = t.forgetAgain(list); return err })
+	return people, err
 }
 
 // setAside gives the store that is there a second name, unless it is in use. One

@@ -55,7 +55,7 @@ func TestCopyNeverTakesThePlaceOfTheStoreItself(t *testing.T) {
 	for _, path := range []string{own, link} {
 		assert.ErrorIs(t, s.Backup(t.Context(), path), store.ErrSameFile)
 		assert.ErrorIs(t, s.Compact(t.Context(), path), store.ErrSameFile)
-		assert.ErrorIs(t, store.Restore(t.Context(), path, own, keyOf(dir)), store.ErrSameFile)
+		assert.ErrorIs(t, restore(t.Context(), path, own, keyOf(dir)), store.ErrSameFile)
 		assert.ErrorIs(t, store.BackupInUse(t.Context(), own, path, keyOf(dir)), store.ErrSameFile)
 	}
 	require.NoError(t, s.Close())
@@ -110,6 +110,12 @@ func TestCompactGivesBackWhatDeletionsLeft(t *testing.T) {
 	require.NoError(t, s.Close())
 }
 
+// restore restores, whoever was forgotten.
+func restore(ctx context.Context, backup, path string, o store.Options) error {
+	_, err := store.Restore(ctx, backup, path, o)
+	return err
+}
+
 func TestRestoreKeepsWhatWasThere(t *testing.T) {
 	dir := t.TempDir()
 	s := open(t, dir)
@@ -117,11 +123,11 @@ func TestRestoreKeepsWhatWasThere(t *testing.T) {
 	backup, path := filepath.Join(dir, "copy.db"), filepath.Join(dir, "data", "t.db")
 	require.NoError(t, s.Backup(t.Context(), backup))
 	add(t, s, season(5)...)
-	require.ErrorIs(t, store.Restore(t.Context(), backup, path, keyOf(dir)), store.ErrInUse)
+	require.ErrorIs(t, restore(t.Context(), backup, path, keyOf(dir)), store.ErrInUse)
 	require.NoError(t, s.Close())
-	require.NoError(t, store.Restore(t.Context(), backup, path, keyOf(dir)))
+	require.NoError(t, restore(t.Context(), backup, path, keyOf(dir)))
 	require.NoError(t, os.WriteFile(path, []byte("damaged by somebody, and of no use any more"), 0o600))
-	require.NoError(t, store.Restore(t.Context(), backup, path, keyOf(dir)), "this is what a backup is for")
+	require.NoError(t, restore(t.Context(), backup, path, keyOf(dir)), "this is what a backup is for")
 	assert.Equal(t, 2, count(t, path, keyOf(dir)))
 	assert.Equal(t, 7, count(t, path+".before", keyOf(dir)), "the first one is not lost to the second")
 	assert.FileExists(t, path+".before2")
@@ -134,11 +140,11 @@ func TestUnsoundBackupIsNotRestored(t *testing.T) {
 	require.NoError(t, s.Close())
 	path, backup := filepath.Join(dir, "data", "t.db"), filepath.Join(dir, "copy.db")
 	require.NoError(t, os.WriteFile(backup, []byte("no backup at all, only words that fill some room"), 0o600))
-	require.ErrorIs(t, store.Restore(t.Context(), backup, path, keyOf(dir)), store.ErrNotAStore)
-	require.ErrorIs(t, store.Restore(t.Context(), filepath.Join(dir, "none.db"), path, keyOf(dir)), store.ErrNoStore)
+	require.ErrorIs(t, restore(t.Context(), backup, path, keyOf(dir)), store.ErrNotAStore)
+	require.ErrorIs(t, restore(t.Context(), filepath.Join(dir, "none.db"), path, keyOf(dir)), store.ErrNoStore)
 	other := t.TempDir()
 	require.NoError(t, open(t, other).Close())
-	require.ErrorIs(t, store.Restore(t.Context(), filepath.Join(other, "data", "t.db"), path, keyOf(dir)), store.ErrKeyWrong)
+	require.ErrorIs(t, restore(t.Context(), filepath.Join(other, "data", "t.db"), path, keyOf(dir)), store.ErrKeyWrong)
 	assert.Equal(t, 2, count(t, path, keyOf(dir)))
 	left, err := filepath.Glob(filepath.Join(dir, "data", "*"))
 	require.NoError(t, err)

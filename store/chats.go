@@ -143,8 +143,7 @@ func (t *Tx) joinChats(younger, older, transport int64) error {
 // forgetChat cuts a person's private chat, which has the person's own number on
 // the transport, off from its past: the reports made there keep the old internal
 // number, which no longer leads to anybody, and the chat goes on under a new one.
-func (t *Tx) forgetChat(transport int64) error {
-	alias := t.chatAlias(transport)
+func (t *Tx) forgetChat(alias []byte, transport int64) error {
 	old, _, known := chatOf(t.bucket(bucketChats).Get(alias))
 	if !known {
 		return nil // never wrote in private

@@ -2,8 +2,10 @@ package store
 
 import (
 	"bytes"
+	"encoding/hex"
 	"fmt"
 	"slices"
+	"time"
 
 	bolt "go.etcd.io/bbolt"
 )
@@ -12,12 +14,39 @@ import (
 // and exact places in every report and every older version, and where their
 // private chat was. The reports stay in the counts, without them. It returns how
 // many reports those are. Traces in the unused room of the file, all of them
-// sealed, go with Compact.
+// sealed, go with Compact. That it was done is remembered by keyed hashes, so that
+// neither Restore nor Merge brings anything of before back.
 func (t *Tx) ForgetPerson(person int64) (reports int, err error) {
-	if err := t.forgetState(t.PersonKey(person)); err != nil {
+	f := forgotten{Who: t.Who(person), Chat: t.chatAlias(person), At: t.now}
+	return t.forget(f, person)
+}
+
+// forgotten is a person who was forgotten, by keyed hashes only.
+type forgotten struct {
+	Who uint64 `cbor:"1,keyasint"`
+	// Chat stands for the person's private chat.
+	Chat []byte    `cbor:"2,keyasint"`
+	At   time.Time `cbor:"3,keyasint"`
+}
+
+const kindErased = "erased"
+
+// forgottenKey does not begin as the keys of a person's own state do.
+func forgottenKey(who uint64) string { return "who/" + hex.EncodeToString(number64(who)) }
+
+// forgottenAt is when a person was last forgotten; zero if never.
+func (t *Tx) forgottenAt(who uint64) (time.Time, error) {
+	var f forgotten
+	_, err := t.Get(kindErased, forgottenKey(who), &f)
+	return f.At, err
+}
+
+// forget does what ForgetPerson says; transport is where the private chat is.
+func (t *Tx) forget(f forgotten, transport int64) (reports int, err error) {
+	if err := t.forgetState(hex.EncodeToString(number64(f.Who))); err != nil {
 		return 0, err
 	}
-	list, err := t.ReportsByPerson(person, 0)
+	list, err := t.reportsByWho(f.Who, 0)
 	if err != nil {
 		return 0, err
 	}
@@ -26,10 +55,46 @@ func (t *Tx) ForgetPerson(person int64) (reports int, err error) {
 			return 0, err
 		}
 	}
-	if err := t.forgetHistory(t.Who(person), list); err != nil {
+	if err := t.forgetHistory(f.Who, list); err != nil {
 		return 0, err
 	}
-	return len(list), t.forgetChat(person)
+	if err := t.forgetChat(f.Chat, transport); err != nil {
+		return 0, err
+	}
+	return len(list), t.Put(kindErased, forgottenKey(f.Who), f)
+}
+
+// forgottenPeople lists who was forgotten here.
+func (t *Tx) forgottenPeople() (list []forgotten, err error) {
+	for key := range t.Keys(kindErased, "") {
+		var f forgotten
+		if _, err := t.Get(kindErased, key, &f); err != nil {
+			return nil, err
+		}
+		list = append(list, f)
+	}
+	return list, nil
+}
+
+// forgetAgain forgets in a copy of before whom a store with the same key has
+// forgotten since, and returns how many people that are.
+func (t *Tx) forgetAgain(list []forgotten) (people int, err error) {
+	for _, f := range list {
+		known, err := t.forgottenAt(f.Who)
+		if err != nil {
+			return people, err
+		}
+		if !known.Before(f.At) { // the copy was made after it
+			continue
+		}
+		number, _, _ := chatOf(t.bucket(bucketChats).Get(f.Chat))
+		transport, _ := t.TransportChat(number)
+		if _, err := t.forget(f, transport); err != nil {
+			return people, err
+		}
+		people++
+	}
+	return people, nil
 }
 
 // forgetState deletes every value whose key begins with the person's.

@@ -93,6 +93,9 @@ func (m *merger) take(t *Tx, r *Report) (fresh bool, err error) {
 	if here, err := t.holds(origin); here || err != nil {
 		return false, err
 	}
+	if err := m.unname(t, r); err != nil {
+		return false, err
+	}
 	if r.Chat, err = m.chat(t, r.Chat); err != nil {
 		return false, err
 	}
@@ -108,6 +111,23 @@ func (m *merger) take(t *Tx, r *Report) (fresh bool, err error) {
 		return false, err
 	}
 	return true, t.keepOrigin(origin, n)
+}
+
+// unname takes a person out of a report of before they were forgotten here.
+func (m *merger) unname(t *Tx, r *Report) error {
+	person := r.Personal.Person
+	if person == 0 {
+		return nil
+	}
+	at, err := t.forgottenAt(t.Who(person))
+	if err != nil || at.IsZero() || r.SavedAt.After(at) {
+		return err
+	}
+	r.Personal, r.Who, r.Named = Personal{}, 0, false
+	if transport, _ := m.from.TransportChat(r.Chat); transport == person {
+		m.chats[r.Chat], err = m.chatApart(t, r.Chat) // their private chat leads to nobody
+	}
+	return err
 }
 
 // chat is the number here of a club there, by its chat on the transport; one
@@ -130,6 +150,11 @@ func (m *merger) chatHere(t *Tx, number int64) (int64, error) {
 	if transport, ok := m.from.TransportChat(number); ok {
 		return t.ChatNumber(transport)
 	}
+	return m.chatApart(t, number)
+}
+
+// chatApart is a chat of the other store by where it came from.
+func (m *merger) chatApart(t *Tx, number int64) (int64, error) {
 	alias := t.s.sealer.digest("merged chat", string(m.from.storeID()), strconv.FormatInt(number, 10))
 	if number, _, known := chatOf(t.bucket(bucketChats).Get(alias)); known {
 		return number, nil

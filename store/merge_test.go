@@ -180,3 +180,37 @@ func TestStoreIsNotMergedIntoItself(t *testing.T) {
 	_, _, err := a.Merge(t.Context(), a, store.Filter{})
 	assert.Error(t, err)
 }
+
+// What was forgotten here does not come back from another store: the report counts,
+// without its person, and leads to no chat of theirs.
+func TestMergeBringsNobodyBackWhoWasForgotten(t *testing.T) {
+	a, b := opened(t), club(t, 3)
+	require.NoError(t, b.Update(func(tx *store.Tx) error {
+		private, err := tx.ChatNumber(501)
+		require.NoError(t, err)
+		for i, saved := range []time.Time{noon, noon.AddDate(1, 0, 0)} { // the second was written after
+			r := report(501, noon.Add(time.Duration(i+10)*time.Minute))
+			r.Chat, r.SavedAt = private, saved
+			_, err = tx.AddReport(r)
+			require.NoError(t, err)
+		}
+		return nil
+	}))
+	require.NoError(t, a.Update(func(tx *store.Tx) error { _, err := tx.ForgetPerson(501); return err }))
+	assert.Equal(t, [2]int{5, 0}, merge(t, a, b, store.Filter{}))
+	assert.Equal(t, [2]int{0, 5}, merge(t, a, b, store.Filter{}))
+	named := map[int64]int{}
+	require.NoError(t, a.View(func(tx *store.Tx) error {
+		for _, r := range all(t, a, store.Filter{Personal: true}) {
+			named[r.Personal.Person]++
+			if r.Personal.Person == 0 {
+				assert.Zero(t, r.Who)
+				assert.Empty(t, r.Personal)
+				on, _ := tx.TransportChat(r.Chat)
+				assert.NotEqual(t, int64(501), on)
+			}
+		}
+		return nil
+	}))
+	assert.Equal(t, map[int64]int{0: 2, 501: 1, 502: 1, 503: 1}, named)
+}

@@ -119,7 +119,7 @@ func TestBackupOfAnOlderSchemaCanBeRestored(t *testing.T) {
 	before, err := os.ReadFile(backup)
 	require.NoError(t, err)
 	path := filepath.Join(t.TempDir(), "fresh", "t.db")
-	require.NoError(t, store.Restore(t.Context(), backup, path, store.Options{KeyFile: key}))
+	require.NoError(t, restore(t.Context(), backup, path, store.Options{KeyFile: key}))
 	after, err := os.ReadFile(backup)
 	require.NoError(t, err)
 	assert.Equal(t, before, after, "the backup stays as it is")

@@ -216,7 +216,7 @@ func (m *machine) Restore(t *rapid.T) {
 	copied, path := filepath.Join(m.dir, "copy.db"), filepath.Join(m.dir, "t.db")
 	require.NoError(t, m.store.Compact(t.Context(), copied))
 	require.NoError(t, m.store.Close())
-	require.NoError(t, store.Restore(t.Context(), copied, path, store.Options{KeyFile: filepath.Join(m.dir, "key")}))
+	require.NoError(t, restore(t.Context(), copied, path, store.Options{KeyFile: filepath.Join(m.dir, "key")}))
 	require.NoError(t, os.Remove(path+".before"))
 	m.open(t)
 }

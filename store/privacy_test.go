@@ -207,3 +207,49 @@ func TestForgettingMuchMissesNothing(t *testing.T) {
 		return nil
 	}))
 }
+
+// A backup from before somebody was forgotten does not bring them back; what a
+// backup of after holds of them, who wrote again, stays.
+func TestRestoreForgetsWhoWasForgottenSince(t *testing.T) {
+	dir := t.TempDir()
+	s := open(t, dir)
+	add(t, s, report(501, noon))
+	add(t, s, report(502, noon))
+	require.NoError(t, s.Update(func(tx *store.Tx) error {
+		_, err := tx.ChatNumber(501)
+		return errors.Join(err, tx.Put("person", tx.PersonKey(501), "settings"))
+	}))
+	before, after, path := filepath.Join(dir, "before.db"), filepath.Join(dir, "after.db"), filepath.Join(dir, "data", "t.db")
+	require.NoError(t, s.Backup(t.Context(), before))
+	require.NoError(t, s.Update(func(tx *store.Tx) error { _, err := tx.ForgetPerson(501); return err }))
+	add(t, s, report(501, noon.Add(time.Hour)))
+	require.NoError(t, s.Backup(t.Context(), after))
+	require.NoError(t, s.Close())
+
+	for _, c := range []struct {
+		backup           string
+		forgotten, named int
+	}{{before, 1, 0}, {after, 0, 1}, {before, 1, 0}, {before, 1, 0}} {
+		n, err := store.Restore(t.Context(), c.backup, path, keyOf(dir))
+		require.NoError(t, err)
+		assert.Equal(t, c.forgotten, n, c.backup)
+		s := open(t, dir)
+		require.NoError(t, s.View(func(tx *store.Tx) error {
+			list, err := tx.ReportsByPerson(501, 0)
+			require.NoError(t, err)
+			assert.Len(t, list, c.named, c.backup)
+			var settings string
+			found, err := tx.Get("person", tx.PersonKey(501), &settings)
+			assert.False(t, found)
+			list, _ = tx.ReportsByPerson(502, 0)
+			assert.Len(t, list, 1, "others are left alone")
+			return err
+		}))
+		require.NoError(t, s.Close())
+	}
+
+	require.NoError(t, os.WriteFile(path, []byte("no store any more"), 0o600))
+	n, err := store.Restore(t.Context(), before, path, keyOf(dir))
+	require.NoError(t, err)
+	assert.Equal(t, -1, n, "it cannot be known")
+}

@@ -168,7 +168,11 @@ func (t *Tx) ReportsByMessage(chat int64, message int) ([]*Report, error) {
 // ReportsByPerson returns a person's reports, newest kept first; newest is how
 // many at most, 0 for all.
 func (t *Tx) ReportsByPerson(person int64, newest int) ([]*Report, error) {
-	prefix := number64(t.Who(person))
+	return t.reportsByWho(t.Who(person), newest)
+}
+
+func (t *Tx) reportsByWho(who uint64, newest int) ([]*Report, error) {
+	prefix := number64(who)
 	var numbers []uint64
 	for n := range backwards(t.bucket(bucketPeople), prefix) {
 		if newest > 0 && len(numbers) == newest {

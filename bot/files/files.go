@@ -58,6 +58,8 @@ func (m *Maker) myData(person string) (bot.File, error) {
 		Profile   bot.Profile     `json:"settings"`
 		Reports   []*store.Report `json:"reports"`
 		Questions []bot.Asked     `json:"questions"`
+		// SetAside are messages that could not be handled, as they came.
+		SetAside []string `json:"set_aside,omitempty"`
 	}
 	err = m.store.View(func(tx *store.Tx) error {
 		if kept.Profile, err = bot.ProfileOf(tx, id); err != nil {
@@ -66,7 +68,13 @@ func (m *Maker) myData(person string) (bot.File, error) {
 		if kept.Reports, err = tx.ReportsByPerson(id, 0); err != nil {
 			return err
 		}
-		kept.Questions, err = bot.QuestionsOf(tx, id)
+		if kept.Questions, err = bot.QuestionsOf(tx, id); err != nil {
+			return err
+		}
+		aside, err := tx.SetAsidesOf(id)
+		for _, a := range aside {
+			kept.SetAside = append(kept.SetAside, string(a.Raw))
+		}
 		return err
 	})
 	if err != nil {

@@ -31,11 +31,7 @@ func (c backupCmd) Run(e env) error {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 	if c.Restore != "" {
-		if err := store.Restore(ctx, c.Restore, c.path(), store.Options{KeyFile: c.key(), Now: e.now}); err != nil {
-			return err
-		}
-		fmt.Fprintf(e.out, "restored %s from %s\n", c.path(), c.Restore)
-		return nil
+		return c.restore(ctx, e)
 	}
 	if c.Out == "" && !c.Check && c.Compact == "" {
 		return usage("say --out FILE, --restore FILE, --check or --compact FILE")
@@ -49,6 +45,21 @@ func (c backupCmd) Run(e env) error {
 	}
 	defer s.Close()
 	return c.care(ctx, e, s)
+}
+
+func (c backupCmd) restore(ctx context.Context, e env) error {
+	forgotten, err := store.Restore(ctx, c.Restore, c.path(), store.Options{KeyFile: c.key(), Now: e.now})
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(e.out, "restored %s from %s\n", c.path(), c.Restore)
+	switch {
+	case forgotten < 0:
+		fmt.Fprintln(e.out, "Who said /forget since that backup is not known here: what it holds of them is back; ask them to say it again.")
+	case forgotten > 0:
+		fmt.Fprintf(e.out, "%d people who said /forget since that backup are forgotten in it too\n", forgotten)
+	}
+	return nil
 }
 
 // copyInUse copies a store that another process, such as deepward serve, has open.
