@@ -28,7 +28,7 @@ type Settled struct {
 
 // File is a picture or document that was made for a reply.
 type File struct {
-	// Name is what the person sees it called.
+	// Name is what the person sees it called; "" when there is only the caption.
 	Name string
 	// Path is where it lies; Data is its content when Path is empty.
 	Path string

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"deepward/advisor"
-	"deepward/store"
+	"deepward/bot/words"
 	"deepward/store/season"
 )
 
@@ -21,17 +21,10 @@ func (t *turn) summary(rest string) error {
 		t.tell("member.unchecked")
 		return nil
 	}
-	found, err := season.Find(t.tx.Reports(store.Filter{Chat: chat, Season: rest}), season.Options{})
-	if err != nil {
-		return err
-	}
-	r := Reply{Headline: true, Text: t.summaryText(found)}
-	if found.Alive.Fish > 0 || len(found.Tags.Counted.Methods) > 0 {
-		args := t.drawn()
-		args["chat"], args["season"] = fmt.Sprint(chat), rest
-		r.Attach = &Attachment{Kind: FileSummary, Args: args, Photo: true}
-	}
-	t.reply(r)
+	// The whole log is read when the reply is sent: nobody's report waits for it.
+	args := t.drawn()
+	args["chat"], args["season"] = fmt.Sprint(chat), rest
+	t.reply(Reply{Headline: true, Attach: &Attachment{Kind: FileSummary, Args: args, Photo: true}})
 	return nil
 }
 
@@ -60,10 +53,14 @@ func (t *turn) summed() (chat int64, ok bool, err error) {
 	}
 }
 
-// summaryText says what was gained, how many fish, how they went, and what cannot
+// HasPicture reports whether there is anything to draw of a season.
+func HasPicture(found season.Findings) bool {
+	return found.Alive.Fish > 0 || len(found.Tags.Counted.Methods) > 0
+}
+
+// SummaryText says what was gained, how many fish, how they went, and what cannot
 // be concluded; the picture in words stands for it where it is not seen.
-func (t *turn) summaryText(found season.Findings) string {
-	v := t.voice
+func SummaryText(v words.Voice, found season.Findings) string {
 	if found.Reports == 0 {
 		return v.Say("summary.none")
 	}
@@ -74,14 +71,14 @@ func (t *turn) summaryText(found season.Findings) string {
 	lines = append(lines, v.Say("summary.head", found.Reports))
 	for _, m := range season.Methods {
 		if c := found.Methods[m]; c.Fish > 0 {
-			lines = append(lines, t.methodLine(m, c))
+			lines = append(lines, methodLine(v, m, c))
 		}
 	}
 	if found.Released > 0 {
 		lines = append(lines, v.Say("summary.share", v.Percent(float64(found.Methods[advisor.Recompressed].Fish)/float64(found.Released))))
 	}
 	for _, c := range found.Tags.Counted.Comparisons[:min(1, len(found.Tags.Counted.Comparisons))] {
-		lines = append(lines, t.tagLine(c))
+		lines = append(lines, tagLine(v, c))
 	}
 	if found.Alive.Fish > 0 {
 		lived, saved, died := found.Alive.OfHundred()
@@ -91,8 +88,7 @@ func (t *turn) summaryText(found season.Findings) string {
 }
 
 // methodLine is how many fish went one way, and how those that were watched did.
-func (t *turn) methodLine(m advisor.Method, c season.Count) string {
-	v := t.voice
+func methodLine(v words.Voice, m advisor.Method, c season.Count) string {
 	line := v.Say("summary.method", v.Say("method."+string(m)), c.Fish)
 	if c.Seen > 0 {
 		low, high := season.Wilson(c.WentDown, c.Seen, 0.95)
@@ -103,8 +99,7 @@ func (t *turn) methodLine(m advisor.Method, c season.Count) string {
 
 // tagLine is how many tagged fish were seen again, and whether that tells the two
 // ways of release apart when like depths are compared.
-func (t *turn) tagLine(c season.Comparison) string {
-	v := t.voice
+func tagLine(v words.Voice, c season.Comparison) string {
 	a, b := v.Say("method."+string(c.A)), v.Say("method."+string(c.B))
 	line := v.Say("summary.tags", a, c.InA.X, c.InA.N, b, c.InB.X, c.InB.N)
 	switch c.Verdict() {

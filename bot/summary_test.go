@@ -6,18 +6,34 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"deepward/bot"
+	"deepward/bot/files"
 )
+
+// summed is what /summary brings: the text is made when it is sent, so that a long
+// log is read while reports are taken.
+func (k *talk) summed(who bot.Person) (r delivered, f bot.File) {
+	k.t.Helper()
+	r = only(k.t, k.tell(who, "/summary"))
+	require.NotNil(k.t, r.Attach)
+	f, err := files.New(k.store, nil).Make(k.t.Context(), *r.Attach)
+	require.NoError(k.t, err)
+	r.Text += f.Caption
+	return r, f
+}
 
 func TestSummaryTellsTheSeasonShortlyWithAPicture(t *testing.T) {
 	k := newTalk(t)
-	assert.Equal(t, "No reports to sum up yet", only(t, k.tell(ada, "/summary")).Text)
+	r, _ := k.summed(ada)
+	assert.Equal(t, "No reports to sum up yet", r.Text)
 	for i := range 8 {
 		k.tell(ada, fmt.Sprintf("log red snapper 50 m 50 cm sent down 40 oz swam down tag AAD00%04d", i))
 	}
 	k.tell(bruno, "log red snapper 50 m 50 cm surface release floated off")
-	r := only(t, k.tell(cleo, "/summary"))
+	r, f := k.summed(cleo)
+	assert.Equal(t, "season.png", f.Name)
 	for _, line := range []string{
 		"9 fish in the log", "sent down: 8, 8 of 8 that were watched went down", "let go at the top: 1, 0 of 1", "Sent down: 89 % of all released",
 		"Of every 100 fish like these sent down:", "These are reports, not an experiment",
@@ -39,7 +55,7 @@ func TestSummaryTellsTheSeasonShortlyWithAPicture(t *testing.T) {
 func TestSummaryHasNoPictureOfNothing(t *testing.T) {
 	k := newTalk(t)
 	k.tell(ada, "log red snapper 50 m 50 cm surface release floated off")
-	r := only(t, k.tell(ada, "/summary"))
-	assert.Nil(t, r.Attach)
+	r, f := k.summed(ada)
+	assert.Empty(t, f.Name)
 	assert.Contains(t, r.Text, "1 fish in the log")
 }

@@ -117,7 +117,8 @@ func (m *Maker) export(ctx context.Context, args map[string]string) (bot.File, e
 	return f, nil
 }
 
-// summary is the chart that goes with the summary of a season in a chat.
+// summary is what a season in a chat achieved: in words, with a chart where there is
+// something to draw. The log is read in one pass, from a view that holds no writer up.
 func (m *Maker) summary(args map[string]string) (bot.File, error) {
 	chat, err := strconv.ParseInt(args["chat"], 10, 64)
 	if err != nil {
@@ -131,9 +132,17 @@ func (m *Maker) summary(args map[string]string) (bot.File, error) {
 	if err != nil {
 		return bot.File{}, err
 	}
+	voice := words.For(args["language"], args["imperial"] == "true")
+	f := bot.File{Caption: bot.SummaryText(voice, made.Findings)}
+	if !bot.HasPicture(made.Findings) {
+		return f, nil
+	}
 	var out bytes.Buffer
-	err = made.ChartPNG(&out, labelsOfChart(words.For(args["language"], false)))
-	return bot.File{Name: "season.png", Data: out.Bytes()}, err
+	if err := made.ChartPNG(&out, labelsOfChart(voice)); err != nil {
+		return bot.File{}, err
+	}
+	f.Name, f.Data = "season.png", out.Bytes()
+	return f, nil
 }
 
 // labelsOfChart are the words of the chart in the reader's language.

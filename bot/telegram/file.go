@@ -30,6 +30,10 @@ func (s *service) file(ctx context.Context, r bot.Reply) (id int, follow []bot.R
 	if f.Caption != "" {
 		r.Text = f.Caption
 	}
+	if f.Name == "" { // nothing but words came of it
+		r.Attach = nil
+		return 0, pieces(r), nil
+	}
 	params := target(r)
 	if r.Text != "" && utf16Len(r.Text) <= maxCaption {
 		params["caption"], params["parse_mode"] = markup(r.Text, r.Headline), tgbotapi.ModeHTML

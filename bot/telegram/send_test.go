@@ -287,6 +287,15 @@ func TestFiles(t *testing.T) {
 		assert.Contains(t, c.Plain(), "could not be sent")
 	}, attach))
 
+	t.Run("nothing but words came of it", withFile(bot.File{Caption: "No reports yet"}, nil, func(t *serving) {
+		t.api.Say(7, 7, "x")
+		c := t.api.Await(1, time.Minute)[0]
+		assert.Equal(t, "sendMessage", c.Method)
+		assert.Equal(t, "No reports yet", c.Plain())
+		time.Sleep(time.Minute)
+		assert.Len(t, t.api.Calls(), 1)
+	}, bot.Reply{Chat: 7, Attach: &bot.Attachment{Kind: "summary", Photo: true}}))
+
 	t.Run("maker that panics", func(t *testing.T) {
 		inBubble(t, func(t *serving) {
 			t.api.Say(7, 7, "x")

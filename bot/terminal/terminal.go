@@ -260,6 +260,9 @@ func (t *Terminal) save(ctx context.Context, a bot.Attachment) string {
 		return err.Error()
 	}
 	defer f.Done()
+	if f.Name == "" {
+		return f.Caption
+	}
 	path, err := f.CopyTo(t.SaveDir)
 	if err != nil {
 		return err.Error()
