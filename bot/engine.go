@@ -288,6 +288,9 @@ func (t *turn) headline(key string) { t.reply(Reply{Headline: true, Text: t.voic
 // points at the message.
 func (t *turn) reply(r Reply) {
 	r.Chat, r.Thread = t.m.Chat.ID, t.m.Chat.Thread
+	if t.m.Chat.Group {
+		r.For = t.m.Sender.ID
+	}
 	if t.m.Chat.Group && r.ReplyTo == 0 && r.Edit == 0 && r.PressID == "" && t.m.Press == "" {
 		r.ReplyTo = t.m.ID
 	}

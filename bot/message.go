@@ -116,6 +116,9 @@ type Reply struct {
 	Ref string `cbor:"12,keyasint,omitempty"`
 	// Title heads an inline answer.
 	Title string `cbor:"15,keyasint,omitempty"`
+	// For is the person answered in a group, 0 if it answers nobody there: one who
+	// floods a group is slowed, not the others.
+	For int64 `cbor:"16,keyasint,omitempty"`
 }
 
 // MovedTo is the reply for the new number of its chat. There the numbers of

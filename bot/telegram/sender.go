@@ -85,6 +85,8 @@ type job struct {
 	parts []bot.Reply // still to send
 	last  int         // the number that the last part got
 	moves int
+	// surplus is true for what is more than a flooding person's share of a group.
+	surplus bool
 }
 
 func newSender(ctx context.Context, c Config, deliver func(context.Context, *job) result, settle func(*job, *result)) *sender {
@@ -120,7 +122,7 @@ func (s *sender) enqueue(list []bot.Sending) {
 	for _, out := range list {
 		key := laneKey{s.whereIs(out.Reply.Chat), out.Reply.PressID + out.Reply.InlineID}
 		l := s.lane(key)
-		l.waiting = append(l.waiting, &job{Sending: out})
+		l.add(&job{Sending: out})
 		s.start(l)
 	}
 }

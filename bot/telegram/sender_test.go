@@ -2,6 +2,7 @@ package telegram
 
 import (
 	"fmt"
+	"strings"
 	"sync/atomic"
 	"testing"
 	"time"
@@ -92,6 +93,58 @@ func TestFloodOfOneChatDoesNotSlowOthers(t *testing.T) {
 }
 
 // A chat that is told to wait waits as long as the server asks; others do not.
+// answering lets replies say whom they answer, as the conversation's do.
+func answering(_ *Config, t *serving) {
+	t.desk.reply = func(m bot.Message) []bot.Reply {
+		return []bot.Reply{{Chat: m.Chat.ID, Text: m.Text, For: m.Sender.ID}}
+	}
+}
+
+// A person who floods a group is slowed, not the others of the group; the replies to
+// each stay in their order, and none is lost.
+func TestFloodOfOnePersonDoesNotSlowTheirGroup(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		for i := range 60 {
+			t.api.Say(-100, 7, fmt.Sprint("flood ", i))
+		}
+		time.Sleep(time.Second)
+		asked := time.Now()
+		for i := range 3 {
+			t.api.Say(-100, 8, fmt.Sprint("other ", i))
+			t.api.Say(-100, 9, fmt.Sprint("third ", i))
+			t.api.Say(-100, 7, fmt.Sprint("flood ", 60+i))
+		}
+		time.Sleep(10 * time.Minute)
+		calls := t.api.Calls()
+		require.Len(t, calls, 69)
+		next := map[string]int{}
+		for _, c := range calls {
+			who, n, _ := strings.Cut(c.Text, " ")
+			assert.Equal(t, numbered(next[who]), n, "the order of each stays")
+			next[who]++
+			if who != "flood" {
+				assert.Less(t, c.At.Sub(asked), time.Minute, c.Text)
+			}
+		}
+		assert.Greater(t, calls[len(calls)-1].At.Sub(asked), 3*time.Minute, "the flood is slowed")
+	}, limited, answering)
+}
+
+// Where many write, or one writes to a quiet group, what waits goes in its order.
+func TestLivelyGroupKeepsItsOrder(t *testing.T) {
+	for people := range 4 {
+		inBubble(t, func(t *serving) {
+			for i := range 60 {
+				t.api.Say(-100, int64(i%(people+1)+1), numbered(i))
+			}
+			time.Sleep(10 * time.Minute)
+			for i, c := range t.api.Calls() {
+				assert.Equal(t, numbered(i), c.Text)
+			}
+		}, limited, answering)
+	}
+}
+
 func TestFloodWaitPausesOnlyItsChat(t *testing.T) {
 	inBubble(t, func(t *serving) {
 		t.api.Spoil(standin.On("sendMessage", standin.Times(1, standin.Flood(300))))
