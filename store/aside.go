@@ -3,6 +3,7 @@ package store
 import (
 	"cmp"
 	"context"
+	"crypto/sha256"
 	"fmt"
 	"slices"
 	"strconv"
@@ -37,8 +38,14 @@ type Aside struct {
 	Cut bool   `cbor:"6,keyasint,omitempty"`
 }
 
-// asideName is the end of the key: the same thing set aside again is kept once.
-func (a Aside) asideName() string { return fmt.Sprintf("/%t/%d", a.Reply, a.Number) }
+// asideName is the end of the key: the same thing set aside again is kept once. What
+// has no number goes by what it holds.
+func (a Aside) asideName() string {
+	if a.Number == 0 {
+		return fmt.Sprintf("/%t/0/%x", a.Reply, sha256.Sum256(a.Raw))
+	}
+	return fmt.Sprintf("/%t/%d", a.Reply, a.Number)
+}
 
 // SetAside keeps what cannot be used: for 14 days, the newest 200, 64 kB of each.
 // It goes with ForgetPerson when person is known, not 0.
@@ -54,7 +61,7 @@ func (t *Tx) SetAside(person int64, a Aside) error {
 	key := fmt.Sprintf("%s/%016x%s", who, a.At.UnixNano(), a.asideName())
 	for k := range t.Keys(kindAside, who+"/") {
 		if strings.HasSuffix(k, a.asideName()) { // from its first time on the days count
-			key = k
+			key, a.At = k, asideAt(k)
 			break
 		}
 	}
@@ -138,7 +145,7 @@ func (t *Tx) PlayAgain() (raws [][]byte, err error) {
 		return nil, err
 	}
 	for _, a := range list {
-		if a.Reply || a.Cut {
+		if a.Reply || a.Cut || len(a.Raw) == 0 {
 			continue
 		}
 		if err := t.bucket(bucketSeen).Delete(signed64(a.Number)); err != nil {

@@ -56,6 +56,17 @@ func TestWhatIsSetAsideIsBounded(t *testing.T) {
 	assert.Empty(t, list())
 }
 
+func TestWhatHasNoNumberIsKeptApart(t *testing.T) {
+	s, now, list := asideStore(t)
+	first := *now
+	for _, raw := range []string{"null", "[]", "null"} {
+		put(t, s, 0, Aside{Raw: []byte(raw)})
+		*now = now.Add(time.Hour)
+	}
+	require.Len(t, list(), 2)
+	assert.True(t, list()[0].At.Equal(first), "its days count from the first time on")
+}
+
 func TestWhatIsSetAsideGoesWithItsPerson(t *testing.T) {
 	s, _, list := asideStore(t)
 	put(t, s, 7, Aside{Number: 1, Raw: []byte("of 7")})

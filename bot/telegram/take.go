@@ -123,7 +123,7 @@ func (s *service) handOver(ctx context.Context, batch []bot.Message) (sendings [
 		list, err := take([]bot.Message{m})
 		if errors.Is(err, errPanic) {
 			s.log.Error("message set aside: it broke the conversation", "update", m.Update, "error", err)
-			if s.config.SetAside != nil {
+			if s.config.SetAside != nil && m.Raw != nil {
 				s.config.SetAside(m.Sender.ID, m.Update, m.Raw)
 			}
 			continue
