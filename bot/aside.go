@@ -129,14 +129,11 @@ func setAside(tx *store.Tx, broken []Message, seen bool) error {
 
 // SetAside keeps an update of which the transport could not make a message; person
 // is 0 if it is not known whose it is.
-func (d *Desk) SetAside(person, update int64, raw []byte) {
-	err := d.Store.Update(func(tx *store.Tx) error {
+func (d *Desk) SetAside(person, update int64, raw []byte) error {
+	return d.Store.Update(func(tx *store.Tx) error {
+		d.trouble.mu.Lock()
+		defer d.trouble.mu.Unlock()
+		d.trouble.aside = true
 		return tx.SetAside(person, store.Aside{Number: update, Why: "it could not be read", Raw: raw})
 	})
-	d.trouble.mu.Lock()
-	d.trouble.aside = true
-	d.trouble.mu.Unlock()
-	if err != nil {
-		d.Log.Error("an update that could not be read was not kept", "update", update, "error", err)
-	}
 }

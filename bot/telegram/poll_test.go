@@ -3,6 +3,7 @@ package telegram
 import (
 	"context"
 	"encoding/json"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -31,7 +32,31 @@ func TestPoisonIsSetAsideAndTheRestOfItsBatchAnswered(t *testing.T) {
 		time.Sleep(time.Minute)
 		assert.Zero(t, t.api.Waiting(), "all are confirmed")
 	}, func(c *Config, _ *serving) {
-		c.SetAside = func(_, update int64, raw []byte) { aside[update] = string(raw) }
+		c.SetAside = func(_, update int64, raw []byte) error { aside[update] = string(raw); return nil }
+	})
+}
+
+// On a full disk not even what cannot be read is lost: it is confirmed once it is kept.
+func TestPoisonThatCannotBeKeptIsNotConfirmed(t *testing.T) {
+	var full atomic.Bool
+	full.Store(true)
+	inBubble(t, func(t *serving) {
+		t.api.Push(`{"update_id":%d,"message":{"message_id":"not a number"}}`)
+		t.api.Say(7, 7, "after")
+		time.Sleep(10 * time.Minute)
+		assert.Equal(t, 2, t.api.Waiting())
+		full.Store(false)
+		t.api.Await(1, 2*time.Minute)
+		time.Sleep(time.Minute)
+		assert.Zero(t, t.api.Waiting())
+		assert.Equal(t, []string{"after"}, texts(t.api.Calls()))
+	}, func(c *Config, _ *serving) {
+		c.SetAside = func(int64, int64, []byte) error {
+			if full.Load() {
+				return errStore
+			}
+			return nil
+		}
 	})
 }
 

@@ -52,8 +52,8 @@ type Config struct {
 	Commands []bot.CommandInfo
 	// SetAside is given updates that cannot be read or that break the desk, as they
 	// came, with the person if it is known, else 0; nil to only log their numbers. They
-	// hold what people wrote.
-	SetAside func(person, update int64, raw []byte)
+	// hold what people wrote. What it returns an error for is not confirmed.
+	SetAside func(person, update int64, raw []byte) error
 	// Again are updates of before, as they came, that are handed to the desk first.
 	Again []json.RawMessage
 	// Supervisor is told how the service does, every AliveEvery that it is alive; nil

@@ -16,11 +16,16 @@ import (
 
 // take decodes each update by itself and hands what concerns the bot to the desk,
 // all together. An update that cannot be read is set aside: it must not keep the
-// others waiting for ever. nil means that the updates may be confirmed.
+// others waiting for ever; only where it cannot be kept either does it. nil means that
+// the updates may be confirmed.
 func (s *service) take(ctx context.Context, raws []json.RawMessage) error {
 	var batch []bot.Message
 	for _, raw := range raws {
-		if m, ok := s.read(raw); ok {
+		m, ok, err := s.read(raw)
+		if err != nil {
+			return err
+		}
+		if ok {
 			batch = append(batch, m)
 		}
 	}
@@ -51,16 +56,18 @@ func (s *service) take(ctx context.Context, raws []json.RawMessage) error {
 }
 
 // read turns one update into a message; ok is false when there is none for the desk.
-func (s *service) read(raw json.RawMessage) (m bot.Message, ok bool) {
+// The error is of an update that can be neither read nor kept.
+func (s *service) read(raw json.RawMessage) (m bot.Message, ok bool, err error) {
 	var d decoded
-	err := guard(func() (err error) {
+	err = guard(func() (err error) {
 		d, err = s.self.decode(raw, s.now())
 		return err
 	})
 	switch {
 	case err != nil:
-		s.setAside(int64(updateID(raw)), raw, err)
-		return bot.Message{}, false
+		s.log.Warn("update set aside: it cannot be read", "update", updateID(raw), "error", err)
+		s.meters.update("unreadable", "set aside")
+		return bot.Message{}, false, s.setAside(personOf(raw), int64(updateID(raw)), raw)
 	case d.unread != "":
 		s.log.Warn("update read in part", "update", d.message.Update, "unread", d.unread)
 	case d.idlePress != "":
@@ -72,7 +79,7 @@ func (s *service) read(raw json.RawMessage) (m bot.Message, ok bool) {
 	}
 	s.meters.update(d.kind, outcomeOf(d.ok))
 	d.message.Raw = raw
-	return d.message, d.ok
+	return d.message, d.ok, nil
 }
 
 func outcomeOf(ok bool) string {
@@ -82,13 +89,12 @@ func outcomeOf(ok bool) string {
 	return "ignored"
 }
 
-// setAside passes over an update that cannot be read.
-func (s *service) setAside(update int64, raw []byte, err error) {
-	s.log.Warn("update set aside: it cannot be read", "update", update, "error", err)
-	s.meters.update("unreadable", "set aside")
-	if s.config.SetAside != nil {
-		s.config.SetAside(personOf(raw), update, raw)
+// setAside has an update kept that is passed over.
+func (s *service) setAside(person, update int64, raw []byte) error {
+	if s.config.SetAside == nil || raw == nil {
+		return nil
 	}
+	return s.config.SetAside(person, update, raw)
 }
 
 // acknowledge stops the waiting sign of a button whose tap concerns nobody.
@@ -123,8 +129,8 @@ func (s *service) handOver(ctx context.Context, batch []bot.Message) (sendings [
 		list, err := take([]bot.Message{m})
 		if errors.Is(err, errPanic) {
 			s.log.Error("message set aside: it broke the conversation", "update", m.Update, "error", err)
-			if s.config.SetAside != nil && m.Raw != nil {
-				s.config.SetAside(m.Sender.ID, m.Update, m.Raw)
+			if err := s.setAside(m.Sender.ID, m.Update, m.Raw); err != nil {
+				return sendings, err
 			}
 			continue
 		}
