@@ -20,13 +20,14 @@ func (k *talk) inClub() delivered {
 func TestWhoLeftAClubNeitherSharesToItNorSeesItsSummary(t *testing.T) {
 	k := newTalk(t)
 	kept := k.inClub()
-	assert.Contains(t, only(t, k.say(bruno, "/summary")).Text, "Sent down: 100", "as a member")
+	r, _ := k.made(only(t, k.say(bruno, "/summary")))
+	assert.Contains(t, r.Text, "Sent down: 100", "as a member")
 	k.left = map[int64]bool{bruno.ID: true}
 	notice := k.tap(bruno, private(bruno), kept, "Share")
 	require.Len(t, notice, 1)
 	assert.Contains(t, notice[0].Text, "not in that group any more")
 	assert.Zero(t, k.reports()[1].Club)
-	r := only(t, k.say(bruno, "/summary"))
+	r, _ = k.made(only(t, k.say(bruno, "/summary")))
 	assert.NotContains(t, r.Text, "Sent down: 100")
 	if r.Attach != nil {
 		assert.NotEqual(t, "1", r.Attach.Args["chat"], "not the club's")
@@ -109,7 +110,8 @@ func TestMembershipIsAskedForAGroupOfTheSameBatch(t *testing.T) {
 	asked := k.message(ada, private(ada), "/summary")
 	replies := k.take(first, asked)
 	require.Len(t, replies, 2)
-	assert.Contains(t, replies[1].Text, "Sent down: 100")
+	r, _ := k.made(replies[1])
+	assert.Contains(t, r.Text, "Sent down: 100")
 }
 
 func TestMostMessagesNeedNoLookup(t *testing.T) {

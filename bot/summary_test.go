@@ -12,12 +12,19 @@ import (
 	"deepward/bot/files"
 )
 
-// summed is what /summary brings: the text is made when it is sent, so that a long
-// log is read while reports are taken.
-func (k *talk) summed(who bot.Person) (r delivered, f bot.File) {
+// summed is what /summary brings a person in the club's group.
+func (k *talk) summed(who bot.Person) (delivered, bot.File) {
 	k.t.Helper()
-	r = only(k.t, k.tell(who, "/summary"))
-	require.NotNil(k.t, r.Attach)
+	return k.made(only(k.t, k.tell(who, "/summary")))
+}
+
+// made is a reply with the words of its summary: they are made when it is sent, so
+// that a long log is read while reports are taken.
+func (k *talk) made(r delivered) (delivered, bot.File) {
+	k.t.Helper()
+	if r.Attach == nil {
+		return r, bot.File{}
+	}
 	f, err := files.New(k.store, nil).Make(k.t.Context(), *r.Attach)
 	require.NoError(k.t, err)
 	r.Text += f.Caption
@@ -33,6 +40,7 @@ func TestSummaryTellsTheSeasonShortlyWithAPicture(t *testing.T) {
 	}
 	k.tell(bruno, "log red snapper 50 m 50 cm surface release floated off")
 	r, f := k.summed(cleo)
+	require.NotNil(t, r.Attach)
 	assert.Equal(t, "season.png", f.Name)
 	for _, line := range []string{
 		"9 fish in the log", "sent down: 8, 8 of 8 that were watched went down", "let go at the top: 1, 0 of 1", "Sent down: 89 % of all released",
