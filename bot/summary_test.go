@@ -67,3 +67,10 @@ func TestSummaryHasNoPictureOfNothing(t *testing.T) {
 	assert.Empty(t, f.Name)
 	assert.Contains(t, r.Text, "1 fish in the log")
 }
+
+// summedFor is the words of the summary that a person gets in private.
+func (k *talk) summedFor(who bot.Person) string {
+	k.t.Helper()
+	r, _ := k.made(only(k.t, k.say(who, "/summary")))
+	return r.Text
+}
