@@ -44,9 +44,6 @@ func (e *Engine) Handle(tx *store.Tx, m Message) ([]Reply, error) {
 	if err != nil {
 		return nil, fmt.Errorf("opening the conversation: %w", err)
 	}
-	if err := t.dropForgotten(); err != nil {
-		return nil, err
-	}
 	if err := t.route(); err != nil {
 		return nil, err
 	}
@@ -139,6 +136,16 @@ func (t *turn) route() error {
 	}
 }
 
+// wasForgotten is true for an edit of a message from before its person was forgotten:
+// its words are not taken up again.
+func (t *turn) wasForgotten() (bool, error) {
+	if !t.m.Edited {
+		return false, nil
+	}
+	at, err := t.tx.ForgottenAt(t.m.Sender.ID)
+	return !at.IsZero() && !t.m.SentAt.After(at), err
+}
+
 // words deals with something typed: first what it answers, then what it is.
 func (t *turn) words() error {
 	t.hear()
@@ -146,10 +153,8 @@ func (t *turn) words() error {
 	if !t.concernsUs(meaning) {
 		return nil
 	}
-	if t.m.Edited {
-		if forgotten, err := t.wasForgotten(); forgotten || err != nil {
-			return err
-		}
+	if forgotten, err := t.wasForgotten(); forgotten || err != nil {
+		return err
 	}
 	if err := t.rememberPerson(); err != nil {
 		return err

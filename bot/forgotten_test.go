@@ -1,7 +1,6 @@
 package bot_test
 
 import (
-	"slices"
 	"testing"
 	"time"
 
@@ -9,7 +8,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/bot"
-	"deepward/store"
 )
 
 // forgetMe is the command and the tap that confirms it.
@@ -58,22 +56,4 @@ func TestMessagesAfterTheForgettingAreEditedAsEver(t *testing.T) {
 	list := k.reports()
 	require.Len(t, list, 1)
 	assert.Equal(t, 41.0, *list[0].DepthM)
-}
-
-// That somebody was forgotten is itself forgotten when no edit can need it any more.
-func TestForgettingIsNotedForADayOnly(t *testing.T) {
-	k := newTalk(t)
-	k.say(ada, "log gag 40 m sent down 40 oz")
-	k.forgetMe(ada)
-	notes := func() (n int) {
-		require.NoError(t, k.store.View(func(tx *store.Tx) error {
-			n = len(slices.Collect(tx.Keys("forgotten", "")))
-			return nil
-		}))
-		return n
-	}
-	assert.Equal(t, 1, notes())
-	k.now = k.now.Add(25 * time.Hour)
-	k.say(bruno, "gag 40 m 3 kg")
-	assert.Zero(t, notes())
 }

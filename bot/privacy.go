@@ -46,9 +46,6 @@ func (t *turn) pressForget() error {
 	if err := t.forgetPrivateChat(); err != nil {
 		return err
 	}
-	if err := t.noteForgotten(); err != nil {
-		return err
-	}
 	return t.replace(Reply{Text: t.voice.Say("forget.done", n)})
 }
 

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"deepward/advisor"
 	"deepward/bot/understand"
@@ -287,6 +288,9 @@ func reportQuery(r *store.Report) advisor.Query {
 	}
 	return q
 }
+
+// editsLast is how long after it was sent an edited message is taken as a new one.
+const editsLast = 24 * time.Hour
 
 // edited takes an edit of a message: the words that stand now replace those
 // that made the report, or the question.

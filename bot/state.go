@@ -19,8 +19,6 @@ const (
 	kindAnswered = "answered"
 	kindAsked    = "asked"
 	kindRequest  = "request"
-	// kindForgotten holds when a person was forgotten, for a day.
-	kindForgotten = "forgotten"
 )
 
 // Club is what one chat has set up for itself.

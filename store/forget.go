@@ -34,7 +34,9 @@ const kindErased = "erased"
 // forgottenKey does not begin as the keys of a person's own state do.
 func forgottenKey(who uint64) string { return "who/" + hex.EncodeToString(number64(who)) }
 
-// forgottenAt is when a person was last forgotten; zero if never.
+// ForgottenAt is when a person was last forgotten in this store; zero if never.
+func (t *Tx) ForgottenAt(person int64) (time.Time, error) { return t.forgottenAt(t.Who(person)) }
+
 func (t *Tx) forgottenAt(who uint64) (time.Time, error) {
 	var f forgotten
 	_, err := t.Get(kindErased, forgottenKey(who), &f)
