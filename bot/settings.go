@@ -66,13 +66,15 @@ func (t *turn) keepSetting(ok bool, value string, save func() error) error {
 	return t.settings("")
 }
 
-// weightsAboard are the release weights that the person set, else the chat's;
-// none when neither did.
+// weightsAboard are the release weights that the person set, else the chat's, else in
+// private their club's; none when nobody did.
 func (t *turn) weightsAboard() []float64 {
-	if len(t.profile.WeightsOz) > 0 {
-		return t.profile.WeightsOz
+	for _, set := range [][]float64{t.profile.WeightsOz, t.club.WeightsOz, t.home().WeightsOz} {
+		if len(set) > 0 {
+			return set
+		}
 	}
-	return t.club.WeightsOz
+	return nil
 }
 
 // setup changes a chat's settings; in a group only its admins may.

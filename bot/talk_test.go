@@ -483,3 +483,14 @@ func TestEachOfAFewFishIsTreatedInItsOwnWay(t *testing.T) {
 		assert.Equal(t, want, got, text)
 	}
 }
+
+// What a club carries is what its members most likely have aboard, until they say so.
+func TestWeightsOfTheClubHoldInPrivateToo(t *testing.T) {
+	k := newTalk(t)
+	k.tell(ada, "/setup weights 16 32 48 oz") // ada is an admin
+	k.tell(bruno, "gag 40 m?")
+	assert.Contains(t, only(t, k.say(bruno, "/settings")).Text, "16")
+	assert.Contains(t, only(t, k.say(bruno, "red snapper 60 m 5 kg")).Text, "48 oz")
+	k.say(bruno, "my weights 20 40 oz")
+	assert.Contains(t, only(t, k.say(bruno, "red snapper 60 m 5 kg")).Text, "40 oz")
+}

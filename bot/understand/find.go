@@ -25,6 +25,9 @@ type Found struct {
 // Regions, or "".
 func (r *Reader) FindSpecies(name, region string) Found {
 	tokens := scan(fold(name))
+	if takeOutside(tokens) != "" {
+		return Found{}
+	}
 	hits := findNames(tokens, region, true)
 	if len(hits) == 0 {
 		return Found{}
@@ -134,6 +137,20 @@ func oneOfKin(half string, sure []nameHit) *advisor.Species {
 func genus(s *advisor.Species) string {
 	first, _, _ := strings.Cut(s.ScientificName, " ")
 	return first
+}
+
+// takeOutside reads the name of a fish that the catalogue does not have but that is
+// called by the name of one it has: an almaco jack is no amberjack. "" if there is none.
+func takeOutside(tokens []token) string {
+	for i := range tokens {
+		for n := 2; n >= 1; n-- {
+			if text, to, ok := window(tokens, i, n); ok && names().outside[singular(text)] {
+				use(tokens, i, to)
+				return singular(text)
+			}
+		}
+	}
+	return ""
 }
 
 // exactName takes the longest name that begins at token i.

@@ -104,7 +104,7 @@ func (p *parsing) fishFacts() int {
 
 // kind decides what the message is.
 func (p *parsing) kind(m *Meaning) Kind {
-	named := len(p.names) > 0
+	named := len(p.names) > 0 || p.outside != ""
 	facts := p.fishFacts()
 	if p.isReport(named, facts) {
 		return Report

@@ -54,10 +54,12 @@ type nameIndex struct {
 	// kin holds the first words that name a fish only beside one of its genus:
 	// "canary 55 m 2 kg, copper 50 m".
 	kin map[string][]*advisor.Species
+	// outside are the names, of two words at most, of fish that are in no catalogue.
+	outside map[string]bool
 }
 
 var names = sync.OnceValue(func() *nameIndex {
-	x := &nameIndex{entries: map[string]*entry{}, byLength: map[int][]string{}, kin: map[string][]*advisor.Species{}}
+	x := &nameIndex{entries: map[string]*entry{}, byLength: map[int][]string{}, kin: map[string][]*advisor.Species{}, outside: map[string]bool{}}
 	for _, s := range advisor.Catalogue() {
 		x.addSpecies(s)
 	}
@@ -224,6 +226,10 @@ func (x *nameIndex) addExceptions() {
 }
 
 func (x *nameIndex) except(name, kind, species string) {
+	if kind == "outside" {
+		x.outside[name] = true
+		return
+	}
 	e := x.entries[name]
 	if e == nil {
 		e = &entry{}

@@ -113,13 +113,15 @@ type parsing struct {
 	tokens  []token
 	setting Setting
 
-	found  []quantity
-	bare   []quantity
-	names  []nameHit
-	hits   []hit
-	counts map[int]int // name → how many, by index in names
-	done   Done
-	days   []saidDay
+	found []quantity
+	bare  []quantity
+	names []nameHit
+	// outside is the name of a fish that no catalogue has, "" if there is none.
+	outside string
+	hits    []hit
+	counts  map[int]int // name → how many, by index in names
+	done    Done
+	days    []saidDay
 	// tagsAt are the tokens at which tag numbers begin.
 	tagsAt []int
 }
@@ -136,7 +138,8 @@ func newParsing(folded string, s Setting) *parsing {
 	p.setAsideNumbers()
 	p.found, p.bare = findQuantities(p.text, p.tokens)
 	takeLead(p.tokens, p.found)
-	p.names = findNames(p.tokens, s.Region, p.aboutFish())
+	p.outside = takeOutside(p.tokens)
+	p.names = findNames(p.tokens, s.Region, p.outside == "" && p.aboutFish())
 	inLanguage(p.names, s.Language)
 	p.hits = findPhrases(p.tokens)
 	p.findRelativeDays()

@@ -141,6 +141,10 @@ func (p *parsing) nameUnknown(m *Meaning) {
 	if len(p.names) > 0 {
 		return
 	}
+	if p.outside != "" {
+		m.Query.SpeciesName, m.Named = p.outside, p.outside
+		return
+	}
 	var words []string
 	for i, t := range p.tokens {
 		free := t.kind == tokenWord && !t.used && !book().filler[t.text] && !p.inHit(i) && !isNumberWord(t.text) &&
