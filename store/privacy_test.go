@@ -23,7 +23,7 @@ import (
 // and numbers and places in each form in which they could be written.
 func secrets() map[string][]byte {
 	list := map[string][]byte{}
-	for _, s := range []string{"Fenwright", "Ada", "wreck", "reply to", "row of", "7700123456", "1001234567", "-31.23456", "31.234", "18.654"} {
+	for _, s := range []string{"Fenwright", "Ada F", "wreck", "reply to", "row of", "7700123456", "1001234567", "-31.23456", "31.234", "18.654"} {
 		list[s] = []byte(s)
 	}
 	for _, n := range []int64{7700123456, -1001234567} {
@@ -50,7 +50,7 @@ func TestFileTellsNoNamesWordsNumbersOrPlaces(t *testing.T) {
 		private, err := tx.ChatNumber(7700123456)
 		require.NoError(t, err)
 		assert.NotZero(t, private)
-		_, err = tx.Queue(store.Outgoing{Chat: 7700123456, Data: []byte("reply to Ada")})
+		_, err = tx.Queue(store.Outgoing{Chat: 7700123456, Data: []byte("reply to Ada Fenwright")})
 		return errors.Join(err, tx.Put("session", tx.PersonKey(7700123456)+"/3", "the wreck"), tx.MoveChat(-1001234567, -1009))
 	}))
 	require.NoError(t, s.Compact(t.Context(), filepath.Join(dir, "data", "compact.db")))
