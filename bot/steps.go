@@ -8,6 +8,7 @@ import (
 
 	"deepward/advisor"
 	"deepward/bot/understand"
+	"deepward/bot/words"
 	"deepward/store"
 )
 
@@ -122,6 +123,13 @@ func (t *turn) skipStep(fish []*store.Report, step string) error {
 	return t.nextStep(fish, steps[i+1])
 }
 
+// skips is true for words that pass over what was asked.
+func (t *turn) skips() bool {
+	word := strings.ToLower(strings.Trim(t.m.Text, " .!"))
+	return slices.Contains(strings.Split(t.voice.Say("step.skips"), ", "), word) ||
+		slices.Contains(strings.Split(words.For("en", false).Say("step.skips"), ", "), word)
+}
+
 // fillIn takes words that tell more of the fish whose steps are open, whichever of
 // them was asked, and goes on from there. Words that do not are left to be
 // understood as anything else.
@@ -134,7 +142,7 @@ func (t *turn) fillIn(m understand.Meaning) (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	if strings.EqualFold(strings.TrimSpace(t.m.Text), t.voice.Say("button.skip")) {
+	if t.skips() {
 		return true, t.skipStep(fish, t.session.Awaiting)
 	}
 	if told := t.Reader.Day(t.m.Text); told != nil && m.Kind == understand.Other {

@@ -494,3 +494,34 @@ func TestWeightsOfTheClubHoldInPrivateToo(t *testing.T) {
 	k.say(bruno, "my weights 20 40 oz")
 	assert.Contains(t, only(t, k.say(bruno, "red snapper 60 m 5 kg")).Text, "40 oz")
 }
+
+// A step is passed over in the words that come to hand, in the reader's language or in English.
+func TestStepIsPassedOverInAnyWord(t *testing.T) {
+	for language, list := range map[string][]string{"en": {"skip", "Next.", "no"}, "es": {"saltar", "omitir", "skip"}, "pt": {"pular", "não"}, "fr": {"passe", "non"}} {
+		for _, word := range list {
+			k := newTalk(t)
+			who := ada
+			who.Language = language
+			advice := only(t, k.take(k.message(who, private(who), "gag 40 m 3 kg")))
+			asked := only(t, k.tapAs(who, advice))
+			next := only(t, k.take(k.message(who, private(who), word)))
+			assert.NotEqual(t, lastLine(asked.Text), lastLine(next.Text), "%s %s", language, word)
+			assert.Contains(t, next.Text, "1", "still of that report: %s %s", language, word)
+		}
+	}
+}
+
+func lastLine(text string) string { return text[strings.LastIndex(text, "\n")+1:] }
+
+// tapAs taps the first button of an answer.
+func (k *talk) tapAs(who bot.Person, under delivered) []delivered {
+	return k.tap(who, private(who), under, under.Buttons[0][0].Label)
+}
+
+// A command that is spoken in another language may have a slash before it.
+func TestSlashBeforeASpokenCommand(t *testing.T) {
+	k := newTalk(t)
+	for slash, plain := range map[string]string{"/resumen": "/summary", "/ayuda": "/help", "/aide": "/help", "/regras": "/rules"} {
+		assert.Equal(t, only(t, k.say(ada, plain)).Text, only(t, k.say(ada, slash)).Text, slash)
+	}
+}

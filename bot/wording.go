@@ -78,10 +78,23 @@ func fishLine(v words.Voice, q advisor.Query, a advisor.Advice) string {
 	if q.WeightKg == nil && q.LengthCm != nil {
 		size = v.Length(*q.LengthCm)
 	}
-	if q.DepthM == nil {
+	sizeless := q.WeightKg == nil && q.LengthCm == nil && !sizeMatters(a)
+	switch {
+	case sizeless && q.DepthM == nil:
+		return name
+	case sizeless:
+		return v.Say("line.name_depth", name, v.Depth(*q.DepthM))
+	case q.DepthM == nil:
 		return v.Say("line.fish", name, size)
+	default:
+		return v.Say("line.fish_depth", name, size, v.Depth(*q.DepthM))
 	}
-	return v.Say("line.fish_depth", name, size, v.Depth(*q.DepthM))
+}
+
+// sizeMatters is false where no size would change the answer: a fish that never gets a
+// weight, or a dead one. What was assumed of its size is then not worth a word.
+func sizeMatters(a advisor.Advice) bool {
+	return !hasNote(a.Reasons, advisor.ReasonNoBladder) && !hasNote(a.Reasons, advisor.ReasonOpenBladder) && !hasNote(a.Reasons, advisor.ReasonDead)
 }
 
 // fishName is the name to call the fish by: the catalogue's, or the words given.
@@ -161,7 +174,7 @@ func descentLine(v words.Voice, a advisor.Advice) string {
 func assumedLine(v words.Voice, m understand.Meaning, a advisor.Advice) string {
 	var parts []string
 	for _, n := range a.Assumed {
-		if n.Code == advisor.AssumedWeights || n.Code == advisor.AssumedDeepEnd {
+		if n.Code == advisor.AssumedWeights || n.Code == advisor.AssumedDeepEnd || n.Code == advisor.AssumedTypicalSize && !sizeMatters(a) {
 			continue
 		}
 		parts = append(parts, sayNote(v, n))
@@ -186,7 +199,7 @@ func askFor(v words.Voice, m understand.Meaning, a advisor.Advice) string {
 		return v.Say("line.several_fit", firstOf(m.Named, nameAsked(v, m.Query)), otherNames(v, m.Query))
 	case slices.Contains(m.Missing, understand.MissingSpecies):
 		return v.Say("line.tell_species")
-	case slices.Contains(m.Missing, understand.MissingSize):
+	case slices.Contains(m.Missing, understand.MissingSize) && sizeMatters(a):
 		return v.Say("line.tell_size")
 	default:
 		return ""

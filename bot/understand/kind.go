@@ -39,6 +39,9 @@ var spokenCommands = sync.OnceValue(func() map[string][]spokenCommand {
 func readCommand(folded string) (verb, lead string, skip int, ok bool) {
 	if strings.HasPrefix(folded, "/") {
 		verb, _, _ = strings.Cut(strings.Fields(folded)[0][1:], "@")
+		if other, lead, _, ok := plainCommand(verb); ok && lead == "" {
+			verb = other // "/resumen": the word that is spoken, with a slash
+		}
 		return verb, "", 1, isVerb(verb)
 	}
 	plain := strings.TrimRight(folded, "?!. ")
