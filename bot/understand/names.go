@@ -308,15 +308,14 @@ func (x *nameIndex) near(name string) (found []string, distance int) {
 			if distanceAllowed(len(candidate)) < max(1, abs(d)) || !alike(name, candidate) {
 				continue
 			}
-			if !wordByWord(name, candidate) {
+			n := typos(name, candidate)
+			if n > min(best, allowed) || !wordByWord(name, candidate) {
 				continue
 			}
-			switch n := typos(name, candidate); {
-			case n < best:
-				best, found = n, []string{candidate}
-			case n == best && n <= allowed:
-				found = append(found, candidate)
+			if n < best {
+				best, found = n, nil
 			}
+			found = append(found, candidate)
 		}
 	}
 	if best > allowed {
