@@ -88,7 +88,7 @@ func (p *parsing) smallNumber(i int) int {
 	}
 	n := p.tokens[i].value
 	if p.tokens[i].kind == tokenWord {
-		n = numberWords[p.tokens[i].text]
+		n, _ = numberOf(p.tokens[i].text)
 		if oneWords[p.tokens[i].text] {
 			n = 1
 		}
@@ -142,7 +142,7 @@ func (p *parsing) countsName(i int, name nameHit) bool {
 func (p *parsing) countSpan(name nameHit) (n, from, to int, ok bool) {
 	for i := name.from - 1; i >= 0 && i >= name.from-3; i-- {
 		t := p.tokens[i]
-		if t.kind == tokenNumber && t.used && !p.isQuantity(i) || t.kind == tokenWord && numberWords[t.text] > 0 && t.used {
+		if t.kind == tokenNumber && t.used && !p.isQuantity(i) || t.kind == tokenWord && isNumberWord(t.text) && t.used {
 			return 1, i, name.from, true
 		}
 		if t.kind != tokenWord || word(p.tokens, i) != "x" && !countFiller[t.text] {

@@ -1,19 +1,33 @@
 package understand
 
-// numberWords are the words that make numbers, in the languages spoken here.
-// The value of a tens word adds to the units word after it.
-var numberWords = map[string]float64{
-	"zero": 0, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9,
-	"ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14, "fifteen": 15, "sixteen": 16,
-	"seventeen": 17, "eighteen": 18, "nineteen": 19, "twenty": 20, "thirty": 30, "forty": 40, "fourty": 40,
-	"fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80, "ninety": 90,
-	"uno": 1, "dos": 2, "tres": 3, "cuatro": 4, "cinco": 5, "seis": 6, "siete": 7, "ocho": 8, "nueve": 9, "diez": 10,
-	"veinte": 20, "treinta": 30, "cuarenta": 40, "cincuenta": 50, "sesenta": 60, "setenta": 70, "ochenta": 80, "noventa": 90, "cien": 100,
-	"um": 1, "dois": 2, "duas": 2, "quatro": 4, "sete": 7, "oito": 8, "nove": 9, "dez": 10,
-	"vinte": 20, "trinta": 30, "quarenta": 40, "cinquenta": 50, "sessenta": 60, "oitenta": 80, "cem": 100,
-	"deux": 2, "trois": 3, "quatre": 4, "cinq": 5, "sept": 7, "huit": 8, "neuf": 9, "dix": 10,
-	"vingt": 20, "trente": 30, "quarante": 40, "cinquante": 50, "soixante": 60, "cent": 100,
-	"couple": 2, "pair": 2, "dozen": 12,
+import (
+	_ "embed"
+	"sync"
+)
+
+//go:embed data/numbers.csv
+var numbersCSV []byte
+
+// numberWord is a word that makes a number, alone or beside others. Words that
+// languages share bear the language of the first.
+type numberWord struct {
+	language string
+	value    float64
+}
+
+// spokenNumbers are the words of numbers in the languages spoken here.
+var spokenNumbers = sync.OnceValue(func() map[string]numberWord {
+	table := map[string]numberWord{}
+	for _, row := range mustRows(numbersCSV) {
+		table[row[1]] = numberWord{row[0], parse(row[2])}
+	}
+	return table
+})
+
+// numberOf is the value of one word of a number.
+func numberOf(w string) (float64, bool) {
+	n, ok := spokenNumbers()[w]
+	return n.value, ok
 }
 
 // number is a number read from tokens: its value and the token after it.
@@ -65,39 +79,119 @@ func withHalf(tokens []token, n number) number {
 	return n
 }
 
-// readWords reads "one hundred and twenty", "two and a half", "half a", "a couple of".
+// readWords reads "one hundred and twenty", "treinta y cinco", "quatre-vingt-dix",
+// "two and a half", "half a", "a couple of".
 func readWords(tokens []token, i int) (number, bool) {
 	if half, ok := readHalf(tokens, i); ok {
 		return half, true
 	}
-	start := i
 	if word(tokens, i) == "a" && (word(tokens, i+1) == "hundred" || word(tokens, i+1) == "couple" || word(tokens, i+1) == "dozen") {
 		i++
 	}
-	total, part, any := 0.0, 0.0, false
-	for ; i < len(tokens); i++ {
-		w := word(tokens, i)
-		switch value, known := numberWords[w]; {
-		case known && !(any && part > 0 && (part < 20 || value >= 10 || value == 0) && part != 100):
-			part += value
-			any = true
-		case w == "hundred":
-			part = max(part, 1) * 100
-			any = true
-		case w == "and" && any && part >= 100 && isNumberWord(word(tokens, i+1)):
-		case tokens[i].kind == tokenMark && tokens[i].text == "-" && any && isNumberWord(word(tokens, i+1)) && part >= 20 && numberWords[word(tokens, i+1)] < 10:
-		case w == "of" && any && i > start && (word(tokens, i-1) == "couple" || word(tokens, i-1) == "pair"):
-		default:
-			if !any {
-				return number{}, false
-			}
-			return withPoint(tokens, withHalf(tokens, number{total + part, "", i})), true
+	var n spoken
+	for {
+		next := i
+		if n.any {
+			next = pastJoiner(tokens, i, n.last)
 		}
+		if !n.add(word(tokens, next), next > i) {
+			break
+		}
+		i = next + 1
 	}
-	if !any {
+	if !n.any {
 		return number{}, false
 	}
-	return number{total + part, "", i}, true
+	if w := n.last.word; (w == "couple" || w == "pair") && word(tokens, i) == "of" {
+		i++
+	}
+	return withPoint(tokens, withHalf(tokens, number{n.hundreds + n.rest, "", i})), true
+}
+
+// joiners are the words between the parts of one number, by language.
+var joiners = map[string]string{"en": "and", "es": "y", "pt": "e", "fr": "et"}
+
+// pastJoiner steps over what joins the parts of one number: "and", "y", "e", "et", "-".
+func pastJoiner(tokens []token, i int, last spokenWord) int {
+	if mark(tokens, i) == "-" || word(tokens, i) != "" && word(tokens, i) == joiners[last.language] {
+		return i + 1
+	}
+	return i
+}
+
+// spokenWord is a word of a number as it was said.
+type spokenWord struct {
+	word string
+	numberWord
+}
+
+// spoken is a number of which the words are heard one by one.
+type spoken struct {
+	hundreds, rest float64
+	last           spokenWord
+	any            bool
+}
+
+// add takes the next word of the number and reports whether it belongs to it; joined
+// is true when a joiner stands before it.
+func (n *spoken) add(w string, joined bool) bool {
+	next, known := spokenNumbers()[w]
+	if !known && joined && oneWords[w] && n.rest >= 20 && n.wholeTens() { // "vingt et un"
+		next, known = numberWord{n.last.language, 1}, true
+	}
+	if !known {
+		return false
+	}
+	switch {
+	case !n.any:
+		n.say(next.value)
+	case next.value == 100 && multiplies[w] && n.hundreds == 0 && n.rest > 0 && n.rest < 10 && !joined:
+		n.hundreds, n.rest = 100*n.rest, 0 // "two hundred", "deux cents"
+	case n.rest == 4 && next.value == 20 && next.language == "fr": // "quatre-vingts"
+		n.rest = 80
+	case n.takes(next, joined):
+		n.rest += next.value
+	default:
+		return false
+	}
+	n.last = spokenWord{w, next}
+	n.any = true
+	return true
+}
+
+// multiplies are the words for a hundred that take a figure before them.
+var multiplies = map[string]bool{"hundred": true, "cent": true, "cents": true}
+
+// say begins the number.
+func (n *spoken) say(value float64) {
+	if value >= 100 {
+		n.hundreds = value
+		return
+	}
+	n.rest = value
+}
+
+func (n *spoken) wholeTens() bool { return float64(int(n.rest/10))*10 == n.rest }
+
+// takes reports whether a word adds to what was said: a smaller part to hundreds, a unit
+// to tens. In Spanish and Portuguese tens and units are joined, so that "cincuenta tres"
+// stays two numbers; in French "soixante" and "quatre-vingt" take up to nineteen.
+func (n *spoken) takes(next numberWord, joined bool) bool {
+	language := n.last.language
+	switch {
+	case next.value <= 0 || next.value >= 100:
+		return false
+	case n.rest == 0:
+		return n.hundreds > 0
+	case n.rest == 10 || n.last.value == 10: // "dix-sept", "soixante-dix-sept"
+		return language == "fr" && next.value >= 7 && next.value <= 9
+	case n.rest < 20 || !n.wholeTens():
+		return false
+	case next.value < 10:
+		return joined || language == "en" || language == "fr"
+	default:
+		return next.value < 20 && (n.last.word == "soixante" || n.last.word == "vingt" && n.rest == 80)
+	}
 }
 
 // withPoint adds "point five".
@@ -105,7 +199,7 @@ func withPoint(tokens []token, n number) number {
 	if word(tokens, n.next) != "point" {
 		return n
 	}
-	digit, ok := numberWords[word(tokens, n.next+1)]
+	digit, ok := numberOf(word(tokens, n.next+1))
 	if !ok || digit > 9 {
 		return n
 	}
@@ -130,7 +224,7 @@ func halfOrQuarter(w string) float64 {
 	return 0.5
 }
 
-func isNumberWord(w string) bool { _, ok := numberWords[w]; return ok }
+func isNumberWord(w string) bool { _, ok := numberOf(w); return ok }
 
 // word is the word at a token, "" if it is no word or out of reach.
 func word(tokens []token, i int) string {

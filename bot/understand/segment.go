@@ -55,6 +55,9 @@ func (p *parsing) cutBefore(from, name int) int {
 		}
 	}
 	for i := name - 1; i >= from; i-- {
+		if p.isQuantity(i) {
+			continue // "treinta y cinco metros" is one figure
+		}
 		switch w := word(p.tokens, i); {
 		case w == "and" || w == "plus" || w == "then" || w == "also" || w == "y" || w == "e" || w == "et":
 			return i + 1
@@ -96,7 +99,7 @@ func (p *parsing) countBefore(name int) (n, from, to int, ok bool) {
 	}
 	x := p.tokens[i].value
 	if p.tokens[i].kind == tokenWord {
-		x, ok = numberWords[p.tokens[i].text]
+		x, ok = numberOf(p.tokens[i].text)
 		if !ok {
 			return 0, 0, 0, false
 		}
