@@ -51,6 +51,9 @@ func readCommand(folded string) (verb, lead string, skip int, ok bool) {
 	if isUndoLast(plain) {
 		return "undo", "last", strings.Count(plain, " ") + 1, true
 	}
+	if verb, ok = askedLesson(plain); ok {
+		return verb, "", strings.Count(folded, " ") + 1, true
+	}
 	if asked := bareRequest(plain); asked != plain {
 		verb, lead, _, ok = plainCommand(asked)
 		return verb, lead, strings.Count(folded, " ") + 1, ok && !wordsMayFollow(verb)
@@ -249,8 +252,10 @@ func (p *parsing) isReport(named bool, facts int) bool {
 
 // hasModal is true for "should", "can i": the act is asked about, not told.
 func (p *parsing) hasModal() bool {
-	if first := word(p.tokens, 0); first == "como" || first == "comment" {
-		return true
+	for _, at := range []int{0, len(p.tokens) - 1} { // "lo devuelvo como" asks
+		if w := word(p.tokens, at); w == "como" || w == "comment" {
+			return true
+		}
 	}
 	for i := range p.tokens {
 		switch word(p.tokens, i) {
@@ -300,6 +305,12 @@ func (p *parsing) readDone() {
 		case p.has("attop"):
 			p.done.Method = advisor.Surface
 		}
+	}
+	if p.done.Method == "" && p.has("withlead") && p.beginsWithLog() {
+		p.done.Method = advisor.Recompressed
+	}
+	if p.done.Method == "" && p.has("unaided") && (p.has("released") || p.beginsWithLog()) {
+		p.done.Method = advisor.Surface
 	}
 	p.done.Outcome = advisor.Outcome(p.value("outcome:", 0, len(p.tokens)))
 	p.done.Recapture = p.caughtAgain()

@@ -194,6 +194,31 @@ func (n *spoken) takes(next numberWord, joined bool) bool {
 	}
 }
 
+// shortHundred reads a depth as it is said for short in English: "one twenty feet" is 120
+// feet. Of "two twenty pound gag" and of "got one fifty feet down" it makes no hundred.
+func shortHundred(tokens []token, i int, n number) (number, bool) {
+	digit := spokenNumbers()[word(tokens, i)]
+	if digit.language != "en" || digit.value < 1 || digit.value > 9 || n.next != i+1 || catching[word(tokens, i-1)] {
+		return n, false
+	}
+	tens, ok := spokenNumbers()[word(tokens, n.next)]
+	if !ok || tens.language != "en" || tens.value < 10 || tens.value >= 100 {
+		return n, false
+	}
+	rest, ok := readWords(tokens, n.next)
+	if !ok || rest.value >= 100 {
+		return n, false
+	}
+	u, _, ok := readUnit(tokens, rest)
+	return number{100*digit.value + rest.value, "", rest.next}, ok && u.dim == depth
+}
+
+// catching are words after which "one" is a fish.
+var catching = map[string]bool{
+	"got": true, "caught": true, "have": true, "had": true, "hooked": true, "landed": true, "boated": true,
+	"another": true, "this": true, "that": true, "only": true, "just": true, "released": true, "lost": true, "is": true,
+}
+
 // withPoint adds "point five".
 func withPoint(tokens []token, n number) number {
 	if word(tokens, n.next) != "point" {

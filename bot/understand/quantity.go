@@ -202,6 +202,10 @@ func readQuantity(text string, tokens []token, i int) (quantity, bool) {
 		return readOneUnit(text, tokens, from)
 	}
 	u, next, hasUnit := readUnit(tokens, first)
+	if whole, ok := shortHundred(tokens, i, first); ok && !hasUnit {
+		first = whole
+		u, next, hasUnit = readUnit(tokens, first)
+	}
 	if joiner, ok := readJoiner(tokens, next, between); ok {
 		if q, ok := readRange(text, tokens, from, first, u, hasUnit, joiner); ok {
 			return q, true
