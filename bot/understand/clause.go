@@ -52,6 +52,9 @@ func (p *parsing) countedDeeds(s segment) (list []clause) {
 		if count == 0 && len(list) > 0 || len(list) > 0 && list[len(list)-1].number == at && at >= 0 {
 			continue
 		}
+		if n := len(list); n > 0 && at >= h.to && list[n-1].number >= 0 && list[n-1].number == list[n-1].from {
+			continue // "2 sent down 1 kept": who counts before the deed goes on so
+		}
 		from := h.from
 		if at >= 0 {
 			from = min(from, at)
@@ -69,6 +72,9 @@ const mostCounted = 20
 
 // countOfDeed reads the number before a deed, "2 kept", or behind it, "kept 2".
 func (p *parsing) countOfDeed(h hit) (count, at int) {
+	if leadWords[word(p.tokens, h.from)] { // "avec un plomb" counts no fish
+		return 0, -1
+	}
 	if n := p.smallNumber(h.from - 1); n > 0 {
 		return n, h.from - 1
 	}

@@ -74,7 +74,7 @@ func (m match) gap() int  { return max(m.a, m.b) - m.from() }
 func findPairs(tokens []token) []hit {
 	roles := map[string][]int{}
 	for i, t := range tokens {
-		if t.kind == tokenWord && !t.used {
+		if t.kind == tokenWord && !t.used && !isOtherwise(tokens, i) {
 			for _, part := range book().parts.of(t.text) {
 				roles[part] = append(roles[part], i)
 			}
@@ -92,6 +92,20 @@ func findPairs(tokens []token) []hit {
 		}
 	}
 	return hits
+}
+
+// isOtherwise is true for a word of a pair that the next word gives another meaning: "gut
+// hooked", "out 3 minutes", "out of the water".
+func isOtherwise(tokens []token, i int) bool {
+	switch next := word(tokens, i+1); tokens[i].text {
+	case "gut", "gill", "lip", "throat", "stomach", "mouth":
+		return next == "hooked" || next == "hook"
+	case "out":
+		timed := i+1 < len(tokens) && tokens[i+1].kind == tokenNumber
+		ofWater := next == "of" && (word(tokens, i+2) == "water" || word(tokens, i+2) == "the" && word(tokens, i+3) == "water")
+		return timed || ofWater || next == "for" || isNumberWord(next)
+	}
+	return false
 }
 
 // matched lists every two words that may be a pair, best first.

@@ -162,7 +162,7 @@ func findPhrases(tokens []token) []hit {
 			i++
 			continue
 		}
-		negated := isNegated(tokens, i, hits)
+		negated := isNegated(tokens, i, hits) || isDeniedAfter(tokens, to)
 		for _, c := range p.concepts {
 			hits = append(hits, hit{c, negated, i, to})
 		}
@@ -238,6 +238,19 @@ const negationReach = 3
 // isInThe is true for the Portuguese "no" of "no fundo", which denies nothing.
 func isInThe(tokens []token, at int) bool {
 	return word(tokens, at) == "no" && word(tokens, at+1) == "fundo"
+}
+
+// isDeniedAfter is true for the "pas" behind a verb, "il saigne pas", with nothing of its
+// own to deny: not in "yeux sortis pas de sang".
+func isDeniedAfter(tokens []token, to int) bool {
+	if word(tokens, to) != "pas" {
+		return false
+	}
+	switch next := word(tokens, to+1); next {
+	case "", "et", "mais", "du":
+		return true
+	}
+	return false
 }
 
 // isNegated looks back for a "no", within the clause; "no bloat or bulging eyes"
