@@ -196,7 +196,8 @@ func askFor(v words.Voice, m understand.Meaning, a advisor.Advice) string {
 	case a.Action == advisor.ActNone && slices.Contains(m.Missing, understand.MissingDepth):
 		return v.Say("line.tell_depth")
 	case m.Query.Ambiguous:
-		return v.Say("line.several_fit", firstOf(m.Named, nameAsked(v, m.Query)), otherNames(v, m.Query))
+		asked := firstOf(m.Named, nameAsked(v, m.Query))
+		return v.Say("line.several_fit", asked, otherNames(v, m.Query, asked))
 	case slices.Contains(m.Missing, understand.MissingSpecies):
 		return v.Say("line.tell_species")
 	case slices.Contains(m.Missing, understand.MissingSize) && sizeMatters(a):
@@ -214,12 +215,17 @@ func nameAsked(v words.Voice, q advisor.Query) string {
 	return q.SpeciesName
 }
 
-// otherNames lists the next two candidates.
-func otherNames(v words.Voice, q advisor.Query) string {
+// otherNames lists the next two candidates; one whose whole name is what was typed is told
+// by its scientific name too: "pargo" can also be pargo (Pagrus pagrus).
+func otherNames(v words.Voice, q advisor.Query, asked string) string {
 	var names []string
 	for _, c := range q.Candidates {
 		if s := advisor.LookUp(c); s != nil && c != q.Species && len(names) < 2 {
-			names = append(names, understand.InSentence(nameOf(v, s)))
+			name := understand.InSentence(nameOf(v, s))
+			if name == asked || name+"s" == asked {
+				name += " (" + s.ScientificName + ")"
+			}
+			names = append(names, name)
 		}
 	}
 	return strings.Join(names, ", ")

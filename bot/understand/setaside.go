@@ -145,23 +145,49 @@ func (p *parsing) nameUnknown(m *Meaning) {
 		m.Query.SpeciesName, m.Named = p.outside, p.outside
 		return
 	}
-	var words []string
-	for i, t := range p.tokens {
-		free := t.kind == tokenWord && !t.used && !book().filler[t.text] && !p.inHit(i) && !isNumberWord(t.text) &&
-			!book().chat[t.text] && !book().scene[t.text] && !book().negates[t.text]
-		if t.text == "-" && len(words) > 0 && joined(p.tokens, i) {
-			continue // "saint-pierre"
-		}
-		if !free && len(words) > 0 {
-			break
-		}
-		if free {
-			words = append(words, t.text)
-		}
-	}
+	words := p.unknownWords()
 	if len(words) == 0 || len(words) > 3 || slices.ContainsFunc(words, func(w string) bool { return len(w) < 3 }) {
 		return
 	}
 	m.Query.SpeciesName = strings.Join(words, " ")
 	m.Named = m.Query.SpeciesName
+}
+
+// unknownWords are the words that may name a fish that nobody knows: of those that mean
+// nothing else, the ones beside a figure, else the first.
+func (p *parsing) unknownWords() []string {
+	var first, words []string
+	from := 0
+	for i := 0; i <= len(p.tokens); i++ {
+		if i < len(p.tokens) && p.isFree(i) {
+			if len(words) == 0 {
+				from = i
+			}
+			words = append(words, p.tokens[i].text)
+			continue
+		}
+		if i < len(p.tokens) && p.tokens[i].text == "-" && len(words) > 0 && joined(p.tokens, i) {
+			continue // "saint-pierre"
+		}
+		if len(words) > 0 && p.besideFigure(from, i) {
+			return words
+		}
+		if first == nil {
+			first = words
+		}
+		words = nil
+	}
+	return first
+}
+
+// isFree is true for a word that means nothing by itself.
+func (p *parsing) isFree(i int) bool {
+	t, b := p.tokens[i], book()
+	return t.kind == tokenWord && !t.used && !b.filler[t.text] && !p.inHit(i) && !isNumberWord(t.text) &&
+		!b.chat[t.text] && !b.scene[t.text] && !b.negates[t.text]
+}
+
+// besideFigure is true for words right before or behind a quantity.
+func (p *parsing) besideFigure(from, to int) bool {
+	return slices.ContainsFunc(p.found, func(q quantity) bool { return q.from == to || q.to == from })
 }
