@@ -76,11 +76,11 @@ func (p *parsing) fillDepth(q *advisor.Query, s segment, m *Meaning) {
 	var depths []quantity
 	for _, d := range p.inSegment(s, depth) {
 		switch {
-		case p.before(d.from, "releasedepth"):
+		case p.before(d.from, "releasedepth") || len(depths) > 0 && p.releasedSince(depths[len(depths)-1].to, d.from):
 			p.done.ReleaseDepthM = new(d.high)
 		case p.isLength(d):
 			q.LengthCm = new(100 * d.high)
-		case p.before(d.from, "bottomdepth") || p.isOfTheSea(d):
+		case p.before(d.from, "bottomdepth") || p.isOfTheSea(d) || p.isOverGround(d):
 		default:
 			depths = append(depths, d)
 		}
@@ -153,6 +153,20 @@ func (p *parsing) lengthAndDepth(list []quantity) (long, deep quantity, ok bool)
 // isOfTheSea is true for "2 ft seas", "swell 1 m": no depth of a fish.
 func (p *parsing) isOfTheSea(d quantity) bool {
 	return seaWords[word(p.tokens, d.to)] || seaWords[word(p.tokens, d.from-1)]
+}
+
+// isOverGround is true for a height above the ground: "10 m off the bottom".
+func (p *parsing) isOverGround(d quantity) bool {
+	w := word(p.tokens, d.to)
+	return (w == "off" || w == "above") && (word(p.tokens, d.to+1) == "bottom" || word(p.tokens, d.to+2) == "bottom")
+}
+
+// releasedSince is true when the words between two depths say that the fish was sent down:
+// "45 m 3 kg, released it with 40 oz at 30 m".
+func (p *parsing) releasedSince(from, to int) bool {
+	return slices.ContainsFunc(p.hits, func(h hit) bool {
+		return (h.concept == "released" || h.concept == "method:recompressed") && !h.negated && h.from >= from && h.from < to
+	})
 }
 
 // seaWords say that a figure beside them is of the sea or the tackle.

@@ -253,6 +253,22 @@ func isDeniedAfter(tokens []token, to int) bool {
 	return false
 }
 
+// endsDenial are words that take a "no" before them to themselves, or end it: "not tagged
+// sent down".
+var endsDenial = map[string]bool{
+	"but": true, "pero": true, "mas": true, "mais": true, "tagged": true, "weighed": true, "measured": true,
+	"marcado": true, "marcada": true, "medido": true, "medida": true, "pesado": true, "pesada": true,
+	"marque": true, "marquee": true, "mesure": true, "mesuree": true, "pese": true, "pesee": true,
+}
+
+// toldOfRelease is true for a word of how a fish went, which takes the "no" before it:
+// "nao desceu ficou boiando".
+func toldOfRelease(hits []hit, i int) bool {
+	return slices.ContainsFunc(hits, func(h hit) bool {
+		return i >= h.from && i < h.to && h.negated && (strings.HasPrefix(h.concept, "outcome:") || strings.HasPrefix(h.concept, "behaviour:"))
+	})
+}
+
 // isNegated looks back for a "no", within the clause; "no bloat or bulging eyes"
 // denies both.
 func isNegated(tokens []token, at int, hits []hit) bool {
@@ -260,7 +276,7 @@ func isNegated(tokens []token, at int, hits []hit) bool {
 		switch w := tokens[i]; {
 		case w.kind == tokenMark && w.text != "'", w.kind == tokenNumber:
 			return false
-		case w.text == "but":
+		case endsDenial[w.text] || toldOfRelease(hits, i):
 			return false
 		case book().negates[w.text] && !isInThe(tokens, i):
 			return true

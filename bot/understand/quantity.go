@@ -69,6 +69,9 @@ func findQuantities(text string, tokens []token) (found, bare []quantity) {
 	for i := 0; i < len(tokens); {
 		q, ok := readQuantity(text, tokens, i)
 		switch {
+		case ok && isTackle(tokens, q):
+			use(tokens, q.from, q.to)
+			i = q.to
 		case ok:
 			if n := len(bare); n > 0 && isListed(tokens, bare[n-1].to, q.from) && !q.ranged {
 				found = append(found, sameUnit(text, tokens, bare[n-1], q))
@@ -78,7 +81,7 @@ func findQuantities(text string, tokens []token) (found, bare []quantity) {
 				found = append(found, sameUnit(text, tokens, bare[n-1], q))
 				bare = bare[:n-1]
 			} else {
-				q = withHalfOfUnit(tokens, withTenths(tokens, q))
+				q = withHalfOfUnit(tokens, withTenths(tokens, withCentimetres(tokens, q)))
 				found = append(found, q)
 			}
 			use(tokens, q.from, q.to)
@@ -143,6 +146,35 @@ func withTenths(tokens []token, q quantity) quantity {
 	q.low += t.value / 10 * u.factor
 	q.high, q.to = q.low, q.to+1
 	return q
+}
+
+// withCentimetres adds the centimetres that stand behind a metre: "1m80".
+func withCentimetres(tokens []token, q quantity) quantity {
+	if q.dim != depth || q.ranged || q.high > longestFishM || q.to >= len(tokens) {
+		return q
+	}
+	t, m := tokens[q.to], tokens[q.to-1]
+	alone := q.to+1 >= len(tokens) || !t.touches(tokens[q.to+1])
+	if m.text != "m" || t.kind != tokenNumber || len(t.text) != 2 || t.text[0] == '.' || !m.touches(t) || !alone {
+		return q
+	}
+	q.dim, q.low, q.to = length, 100*q.low+t.value, q.to+1
+	q.high = q.low
+	return q
+}
+
+// longestFishM is the longest that a fish is told to be in metres.
+const longestFishM = 3
+
+// isTackle is true for the weight of a line or a lure: "80 lb line", "4 oz jig".
+func isTackle(tokens []token, q quantity) bool {
+	return (q.dim == weight || q.dim == ounces) && tackleWords[word(tokens, q.to)]
+}
+
+// tackleWords are what stands behind a weight that is none of a fish.
+var tackleWords = map[string]bool{
+	"line": true, "braid": true, "leader": true, "mono": true, "fluoro": true, "trace": true, "test": true, "jig": true, "jigs": true, "lure": true, "drag": true,
+	"trenza": true, "trenzado": true, "sedal": true, "jigg": true, "linha": true, "multifilamento": true, "tresse": true, "nylon": true, "leurre": true,
 }
 
 // withHalfOfUnit adds the half that is said behind a unit: "2 kilos y medio".
@@ -278,8 +310,8 @@ func readRange(text string, tokens []token, from int, first number, u unit, hasU
 		u = far
 	}
 	a, b := settle(first, u)*u.factor, settle(second, far)*far.factor
-	if a <= 0 || b <= 0 {
-		return quantity{}, false
+	if a <= 0 || b <= 0 || hasUnit && far.dim == depth && a <= longestFishM && b >= deeperThanLong*a {
+		return quantity{}, false // "1,20 m a 40 m": a fish and its depth
 	}
 	q := quantity{dim: far.dim, low: min(a, b), high: max(a, b), ranged: a != b, from: from, to: next}
 	return finish(text, tokens, q), true
