@@ -42,7 +42,7 @@ func askedLesson(plain string) (verb string, ok bool) {
 		if roles == nil {
 			return "", false
 		}
-		for _, role := range []string{"weight", "carry", "deed", "depth", "small", "fish", "which"} {
+		for _, role := range []string{"weight", "carry", "deed", "vent", "depth", "small", "fish", "which"} {
 			if roles[role] {
 				said[role] = true
 				break
@@ -56,7 +56,7 @@ func isLessonBreak(r rune) bool { return strings.ContainsRune(" ,-'?", r) }
 
 // lessonOf is the command for the word that opens a question and the roles of the others.
 func lessonOf(opener, said map[string]bool) (verb string, ok bool) {
-	deed := said["deed"]
+	deed := said["deed"] || said["vent"]
 	switch {
 	case opener["which"]:
 		if said["carry"] && said["weight"] {
@@ -65,6 +65,8 @@ func lessonOf(opener, said map[string]bool) (verb string, ok bool) {
 		return "weights", said["weight"] && !said["fish"]
 	case opener["why"]:
 		return "why", deed
+	case said["vent"] && !said["deed"]:
+		return "venting", true
 	case opener["when"]:
 		return "whennot", deed
 	default:
