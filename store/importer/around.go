@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"deepward/advisor"
 )
 
 // headingsAround are the headings of the line, put together with a line of groups
@@ -130,6 +132,7 @@ func (in *reading) leaveFooters() {
 	for _, l := range in.rows[n:] {
 		in.sheet.note("line %d at the end is no fish and is left out: %s", l.number, l.begins())
 	}
+	in.around = append(in.around, in.rows[n:]...)
 	in.rows = in.rows[:n]
 }
 
@@ -206,6 +209,9 @@ func (in *reading) findMethods() {
 	if in.has(fieldMethod) || in.has(fieldVented) || in.has(fieldRecompressed) {
 		return
 	}
+	if in.findBareRelease() {
+		return
+	}
 	conditions := in.columns[slot{field: fieldCondition}]
 	for i, c := range conditions {
 		if c.renamed || !in.holdsMethods(c) {
@@ -217,6 +223,52 @@ func (in *reading) findMethods() {
 		in.sheet.note("%q tells how the fish were released; if that is wrong, say --column \"%s=condition\"", c.Heading, c.Heading)
 		return
 	}
+}
+
+// bareRelease are the headings that name the release and not what of it is told.
+var bareRelease = []string{"release", "rel", "released as", "soltura", "liberacion", "devolucion", "lacher", "remise a l eau"}
+
+// mostMethods is how many different cells a column of methods has at most: a column
+// of dates or places has more.
+const mostMethods = 8
+
+// findBareRelease takes a column headed only "Release" for that of the release method,
+// where its cells are words for it or a few codes.
+func (in *reading) findBareRelease() bool {
+	for i := range in.sheet.Columns {
+		c := &in.sheet.Columns[i]
+		if c.field != "" || c.renamed || !slices.Contains(bareRelease, strings.Join(plainWords(c.Heading), " ")) {
+			continue
+		}
+		if !in.holdsMethods(c) && !in.holdsCodes(c) {
+			continue
+		}
+		c.heading = heading{field: fieldMethod}
+		in.columns[c.slot()] = []*Column{c}
+		in.sheet.note("%q is taken for the release method; if that is wrong, say what it is: --column \"%s=...\", or - to leave it out", c.Heading, c.Heading)
+		return true
+	}
+	return false
+}
+
+// holdsCodes is true for a column with a few different cells, two at least, none of
+// them a date; only yes and no may as well say whether the fish was let go at all.
+func (in *reading) holdsCodes(c *Column) bool {
+	found := map[string]bool{}
+	answers := true
+	for _, l := range in.rows {
+		text := l.raw(c.index)
+		if known().blank(text) {
+			continue
+		}
+		if _, err := readMoment(text, in.table); err == nil {
+			return false
+		}
+		_, isAnswer := known().answer(text)
+		answers = answers && isAnswer
+		found[spaced(text)] = true
+	}
+	return len(found) > 1 && len(found) <= mostMethods && !answers
 }
 
 // tellsFates is true when some cell says recaptured and none says how a fish went off.
@@ -260,9 +312,35 @@ func (in *reading) leaveNumbers() {
 // fish was sent down.
 func (in *reading) askReleaseDepth() {
 	list := in.columns[slot{field: fieldReleaseDepth}]
-	if len(list) == 0 || in.has(fieldDepth) || list[0].renamed {
+	if len(list) == 0 || list[0].renamed {
 		return
 	}
 	c := list[0]
+	if in.has(fieldDepth) {
+		in.checkReleaseDepth(c)
+		return
+	}
 	in.sheet.ask("%q may be the depth of the water where the fish was caught and let go, or the depth where a weight freed it; say --column \"%s=capture depth %s\" or --column \"%s=released at depth %s\"", c.Heading, c.Heading, c.unitWord, c.Heading, c.unitWord)
+}
+
+// checkReleaseDepth asks what a release depth is where fish have one that were let go
+// at the surface, by the column of methods: then it is not how deep a weight took them.
+func (in *reading) checkReleaseDepth(c *Column) {
+	if !in.has(fieldMethod) {
+		if !in.has(fieldRecompressed) {
+			in.sheet.note("a depth above 0 under %q is read as sent down", c.Heading)
+		}
+		return
+	}
+	for _, l := range in.rows {
+		_, text, told := in.at(l).cell(fieldMethod)
+		word, _ := methodTold(text)
+		deep, err := in.style.measure(l.cell(c.index), quantityDepth, &unit{factor: 1})
+		if !told || word != string(advisor.Surface) && word != string(advisor.Vented) || err != nil || deep.high <= 0 {
+			continue
+		}
+		in.sheet.ask("%q has a depth also for fish that were not sent down (line %d: %s); if it is the depth of the water where the fish was caught and let go, say --column \"%s=capture depth %s\"; if it is where a weight freed the fish, --column \"%s=released at depth %s\"; else leave it out with --column \"%s=-\"",
+			c.Heading, l.number, text, c.Heading, c.unitWord, c.Heading, c.unitWord, c.Heading)
+		return
+	}
 }

@@ -2,6 +2,7 @@ package importer
 
 import (
 	"errors"
+	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -307,6 +308,9 @@ func (in *reading) find(name string) (string, bool) {
 		} else if in.FindSpecies != nil {
 			f.scientific, f.sure = in.FindSpecies(name)
 		}
+		if !f.sure {
+			f.turn(in, name)
+		}
 	}
 	f.lines++
 	in.fish[name] = f
@@ -320,8 +324,28 @@ type fish struct {
 	lines      int
 }
 
-// noteFish tells which names are not known, or fit several fish.
+// turn looks for a name in the order of an index, as "snapper, red"; it is taken only
+// where that fits one fish.
+func (f *fish) turn(in *reading, name string) {
+	last, first, ok := strings.Cut(name, ",")
+	if !ok || strings.Contains(first, ",") || strings.TrimSpace(first) == "" || in.FindSpecies == nil {
+		return
+	}
+	first = strings.TrimSpace(first)
+	for _, turned := range []string{first + " " + strings.TrimSpace(last), first} {
+		if scientific, sure := in.FindSpecies(turned); sure {
+			f.scientific, f.sure = scientific, true
+			return
+		}
+	}
+}
+
+// noteFish tells which names are not known, or fit several fish, and that no column
+// tells the fish.
 func (in *reading) noteFish() {
+	if !in.has(fieldSpecies) && !in.has(fieldScientific) && in.Species == "" {
+		in.sheet.note("no column tells the species; name it: --column \"HEADING=species\", or say one for all fish: --species \"red snapper\"")
+	}
 	for _, name := range slices.Sorted(maps.Keys(in.fish)) {
 		switch f := in.fish[name]; {
 		case f.scientific == "":
@@ -386,6 +410,9 @@ func (b *builder) measured(s slot, low, high float64, says string) (m measure, o
 		return m, false
 	}
 	if m.low < low || m.high > high {
+		if positiveCode.MatchString(text) {
+			says += fmt.Sprintf(" (if it stands for not told: --value \"%s:%s=-\")", c.Heading, text)
+		}
 		b.problem(c, text, says)
 		return m, false
 	}

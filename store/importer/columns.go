@@ -23,10 +23,14 @@ type reading struct {
 	// groupsAbove is the line above the headings where it groups them, with each group
 	// over all its columns; unitsBelow is the line below them where it has their units.
 	groupsAbove, unitsBelow line
+	// around are the lines above and below the table.
+	around []line
 	// said is what cells of columns are to be read as.
 	said map[*Column]map[string]string
 	// firsts are the first line of each tag, where later ones are its recaptures.
 	firsts map[string]int
+	// pairs has the first tag of fish that wear two, by the second.
+	pairs map[string]string
 	// fates is true when a column such as "Fate" was taken for that of recaptures.
 	fates bool
 	// fish by the names in the file.
@@ -48,19 +52,23 @@ func (in *reading) run() error {
 		return ErrNoHeadings
 	}
 	in.rows = slices.Clone(in.table.lines[at+1:])
+	in.around = slices.Clone(in.table.lines[:at])
 	headings := in.headingsAround(at)
 	in.assign(headings)
 	in.checkNamed()
 	in.findFates()
 	in.findMethods()
-	in.askReleaseDepth()
 	in.askUnused()
 	in.leaveFooters()
 	in.readValues()
 	in.leaveNumbers()
 	in.decideComma()
+	in.askReleaseDepth()
 	in.decideUnits()
 	in.decideDates()
+	in.pairTags()
+	in.findEvents()
+	in.noteCounts()
 	in.decideRecaptures()
 	in.decideRepeats()
 	in.noteReadings()
@@ -146,6 +154,10 @@ func (in *reading) take(s slot, list []*Column) {
 	if s.field.many() || len(list) == 1 {
 		return
 	}
+	if s.field == fieldTag {
+		in.takeTags(list)
+		return
+	}
 	in.columns[s] = list[:1]
 	for _, c := range list[1:] {
 		c.heading = heading{}
@@ -170,6 +182,9 @@ func guessable(f field) bool {
 func (in *reading) guess(s slot, list []*Column) {
 	split := s.field == fieldDate && in.splitDate()
 	if len(in.columns[s]) > 0 || len(list) > 1 || !guessable(s.field) || split {
+		if len(in.columns[s]) == 0 && len(list) > 1 {
+			in.tellGuesses(s, list)
+		}
 		for _, c := range list {
 			c.heading = heading{}
 		}
@@ -177,6 +192,19 @@ func (in *reading) guess(s slot, list []*Column) {
 	}
 	in.columns[s] = list
 	in.sheet.note("%q is taken for the %s; if that is wrong, say what it is: --column \"%s=...\", or - to leave it out", list[0].Heading, s.field.says(), list[0].Heading)
+}
+
+// tellGuesses tells of several columns that may each be one field, where none surely
+// is: left out unseen, depth or length would be missing from all fish.
+func (in *reading) tellGuesses(s slot, list []*Column) {
+	if s.again > 0 || !slices.Contains([]field{fieldDepth, fieldLength, fieldTag, fieldSpecies, fieldMethod, fieldRecaptured}, s.field) {
+		return
+	}
+	var names []string
+	for _, c := range list {
+		names = append(names, fmt.Sprintf("%q", c.Heading))
+	}
+	in.sheet.note("%s may each be the %s, and none is used; say which is: --column \"%s=%s\"", strings.Join(names, ", "), s.field.says(), list[0].Heading, s.field.says())
 }
 
 // splitDate is true when year, month and day have columns of their own.

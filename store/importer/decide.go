@@ -55,6 +55,9 @@ func (in *reading) decideUnits() {
 			delete(in.columns, c.slot())
 			continue
 		}
+		if in.unitFromRelease(c) {
+			continue
+		}
 		open = append(open, fmt.Sprintf("%q", c.Heading))
 		in.unitAsked[c] = true
 	}
@@ -63,6 +66,38 @@ func (in *reading) decideUnits() {
 		in.sheet.ask("no unit is told for %s; say --units metric (m, cm, kg, °C) or imperial (ft, in, lb, °F), or name one by one: --column \"%s=depth ft\"", strings.Join(open, ", "), first)
 	}
 }
+
+// unitFromRelease gives the length at a recapture the unit of the length at release,
+// where the figures bear it out: a fish does not shrink to half or grow to double, and
+// the common units lie further apart than that.
+func (in *reading) unitFromRelease(c *Column) bool {
+	first := in.columns[slot{field: c.field}]
+	if c.field != fieldLength || c.again == 0 || len(first) == 0 || first[0].unitWord == "" {
+		return false
+	}
+	both := 0
+	for _, l := range in.rows {
+		was, err := in.style.measure(l.cell(first[0].index), quantityLength, &first[0].unit)
+		now, err2 := in.style.measure(l.cell(c.index), quantityLength, &first[0].unit)
+		if err != nil || err2 != nil || was.high <= 0 {
+			continue
+		}
+		if growth := now.high / was.high; growth < smallestGrowth || growth > largestGrowth {
+			return false
+		}
+		both++
+	}
+	if both == 0 {
+		return false
+	}
+	c.unitWord, c.unit = first[0].unitWord, first[0].unit
+	in.sheet.note("%q is taken to be in %s, as %q is: the fish are about as long", c.Heading, c.unitWord, first[0].Heading)
+	return true
+}
+
+// The lengths at recapture over those at release between which the unit is surely the
+// same: 1 in is 2.54 cm, the closest pair of units.
+const smallestGrowth, largestGrowth = 0.6, 1.8
 
 // unitless is true for a column that has figures and none with a unit of its own.
 func (in *reading) unitless(c *Column, q quantity) bool {
@@ -250,12 +285,8 @@ func (in *reading) countRecaptures() (yes, linked int, events bool) {
 
 // tellsEvent is true when the row is called a release or a recapture.
 func (b *builder) tellsEvent() bool {
-	_, text, told := b.cell(fieldRecaptured)
-	if _, isAnswer := known().answer(text); !told || isAnswer {
-		return false
-	}
-	_, isEvent := known().meaning("event", text)
-	return isEvent
+	c, text, told := b.cell(fieldRecaptured)
+	return told && c.event(text) != ""
 }
 
 // noteReadings tells what follows from columns that are not there.

@@ -36,6 +36,7 @@ const (
 	fieldPredators    field = "predators"
 	fieldTemperature  field = "temperature"
 	fieldTag          field = "tag"
+	fieldSecondTag    field = "second_tag"
 	fieldRecaptured   field = "recaptured"
 	fieldLiberty      field = "liberty"
 	fieldLat          field = "lat"
@@ -171,7 +172,7 @@ func (f field) says() string {
 		fieldRecompressed: "sent down or not", fieldKept: "kept or not", fieldReleased: "released or not", fieldLead: "release weight",
 		fieldReleaseDepth: "depth where the fish was freed", fieldSigns: "signs of barotrauma", fieldHook: "place of the hook",
 		fieldRemark: "kept as a remark", fieldMinutes: "time out of the water", fieldCondition: "condition or behaviour",
-		fieldPredators: "predators about or not", fieldTemperature: "surface temperature", fieldRecaptured: "recaptured or not",
+		fieldPredators: "predators about or not", fieldTemperature: "surface temperature", fieldSecondTag: "second tag", fieldRecaptured: "recaptured or not",
 		fieldLiberty: "time until the recapture", fieldLat: "latitude", fieldLon: "longitude", fieldSkip: "not needed",
 	}
 	switch name, ok := names[f]; {

@@ -30,6 +30,11 @@ type Column struct {
 	// date can be read in several.
 	order        DateOrder
 	orderMatters bool
+	// book is the line that tells what its codes mean, 0 if none does.
+	book int
+	// events is true for a column of recaptures that calls the rows by what happened,
+	// as tagging and recapture.
+	events bool
 }
 
 // heading is what a heading says.
@@ -139,6 +144,7 @@ func leftOver(words []string, at int, p phrase) (left int, fits bool) {
 		_, isType := v.lengthType(w)
 		switch role := v.roles[w]; {
 		case p.field.whenRecaptured() && v.nth(words, i) > 0:
+		case p.field == fieldTag && (w == "1" || w == "2" || w == "a" || w == "b"): // fish that wear two
 		case isUnit, role == "filler", role == "release", isType && p.field == fieldLength, isCompass(w) && p.field.angle():
 		case role == "recapture":
 			if !p.field.whenRecaptured() {
@@ -185,6 +191,8 @@ func (v *vocabulary) unglued(w string) []string {
 		a, b := w[:at], w[at:]
 		before, isBefore := v.roles[a]
 		switch {
+		case slices.Contains([]string{"tag", "number", "num", "no", "id"}, a) && (b == "1" || b == "2"):
+			return []string{a, b}
 		case isBefore && before != "filler" && v.headingWords[b], v.roles[a] == "recapture" && len(b) == 1 && b >= "1" && b <= "9", v.unitOf(a, b):
 			return []string{a, b}
 		}

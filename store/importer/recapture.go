@@ -10,9 +10,9 @@ import (
 	"deepward/store"
 )
 
-// tag is the number on the tag: upper case, without blanks and dashes.
-func (b *builder) tag() string {
-	_, text, told := b.cell(fieldTag)
+// tagIn is the number on a tag: upper case, without blanks and dashes.
+func (b *builder) tagIn(f field) string {
+	_, text, told := b.cell(f)
 	if !told {
 		return ""
 	}
@@ -25,24 +25,11 @@ func (b *builder) tag() string {
 
 // recaptured is what the row says about a recapture, whatever it means here.
 func (b *builder) recaptured() reply {
-	_, text, told := b.cell(fieldRecaptured)
-	if yes, ok := known().answer(text); ok {
-		if yes {
-			return yesTold
-		}
-		return no
-	}
-	if !told {
+	c, text, _ := b.cell(fieldRecaptured)
+	if c == nil {
 		return notTold
 	}
-	switch word, _ := known().meaning("event", text); word {
-	case "recapture":
-		return yesTold
-	case "release":
-		return no
-	default:
-		return notTold
-	}
+	return c.recapturedIn(text)
 }
 
 // withRecapture is the row's report, followed by that of the recapture if the row

@@ -12,6 +12,10 @@ import (
 // -9, -99, -999.0, -88.
 var missingCode = regexp.MustCompile(`^-(9+|8{2,})([.,]0+)?$`)
 
+// positiveCode is a figure that may stand for not measured or be one: only whoever
+// has the table knows.
+var positiveCode = regexp.MustCompile(`^(9{3,}|8{3,})([.,][09]+)?$`)
+
 // mayBeMissing are the fields of which no figure below zero can be true. A longitude
 // can be -99.
 func mayBeMissing(f field) bool {
@@ -27,6 +31,7 @@ func mayBeMissing(f field) bool {
 // code stands for not measured.
 func (in *reading) readValues() {
 	in.said = in.valuesByColumn()
+	in.readCodeBook()
 	for i := range in.rows {
 		l := &in.rows[i]
 		for k := range in.sheet.Columns {
@@ -125,7 +130,11 @@ func (in *reading) askForWords() {
 			in.sheet.ask("%q counts fish: %s; here one line is one fish. Write one line a fish, or leave the column out with --column \"%s=-\"", c.Heading, words, c.Heading)
 			continue
 		}
-		in.sheet.ask("in %q (%s) these are not understood: %s; say of each what it means (%s, or - for not told): --value \"%s:%s=...\"", c.Heading, c.field.says(), words, answers, c.Heading, first)
+		book := ""
+		if c.book > 0 {
+			book = fmt.Sprintf(" (see line %d of the file)", c.book)
+		}
+		in.sheet.ask("in %q (%s) these are not understood: %s; say of each what it means%s (%s, or - for not told): --value \"%s:%s=...\"", c.Heading, c.field.says(), words, book, answers, c.Heading, first)
 	}
 }
 
@@ -173,11 +182,13 @@ func (c *Column) reads(text string) string {
 		m, _ := methodTold(text)
 		return m
 	case fieldRecaptured:
-		if yes, ok := known().answer(text); ok {
-			return yesOrNo(yes)
+		if m := c.event(text); m != "" {
+			return m
 		}
-		m, _ := known().meaning("event", text)
-		return m
+		if said := c.recapturedIn(text); said != notTold {
+			return yesOrNo(said == yesTold)
+		}
+		return ""
 	case fieldVented, fieldRecompressed, fieldKept, fieldReleased:
 		if yes, ok := known().answer(text); ok {
 			return yesOrNo(yes)

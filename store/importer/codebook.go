@@ -1,0 +1,128 @@
+package importer
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+)
+
+// entry is what the code book of a file says of one code.
+type entry struct{ code, meaning string }
+
+// codeStart is where an entry of a code book begins: "V = ", "(0 = ".
+var codeStart = regexp.MustCompile(`(?:^|[\s;,:("'])["']?([\pL\pN+]{1,8})["']?\s*=\s*`)
+
+// leastEntries is how many entries make a code book: a formula has one equals sign.
+const leastEntries = 2
+
+// codeBook reads a line such as "Treatment: V = vented; D = descended".
+func (l line) codeBook() (label string, entries []entry) {
+	var cells []string
+	for i := range l.cells {
+		if text := l.raw(i); text != "" {
+			cells = append(cells, text)
+		}
+	}
+	text := strings.Join(cells, ", ")
+	starts := codeStart.FindAllStringSubmatchIndex(text, -1)
+	if len(starts) < leastEntries {
+		return "", nil
+	}
+	for i, at := range starts {
+		end := len(text)
+		if i+1 < len(starts) {
+			end = starts[i+1][0]
+		}
+		meaning := strings.Trim(text[at[1]:end], " \t;,.:'\")")
+		meaning = strings.TrimSuffix(meaning, " and")
+		entries = append(entries, entry{text[at[2]:at[3]], meaning})
+	}
+	return strings.Trim(text[:starts[0][2]], " \t#*;,:-('\""), entries
+}
+
+// readCodeBook takes what the lines around the table say of the codes in it, as far
+// as it is understood; what was said of a cell for this import goes before.
+func (in *reading) readCodeBook() {
+	for _, l := range in.around {
+		label, entries := l.codeBook()
+		if label == "" {
+			continue
+		}
+		for i := range in.sheet.Columns {
+			if c := &in.sheet.Columns[i]; c.isLabelled(label) {
+				c.book = l.number
+				in.takeCodes(c, l.number, entries)
+			}
+		}
+	}
+}
+
+// isLabelled is true when the label of a code book is about the column: it has the
+// words of the heading or means the same field.
+func (c *Column) isLabelled(label string) bool {
+	if c.field == "" || c.field == fieldSkip {
+		return false
+	}
+	if h, _, ok := readHeading(label); ok && h.field == c.field && h.again == c.again {
+		return true
+	}
+	words := plainWords(label)
+	for _, w := range plainWords(c.Heading) {
+		if !slices.Contains(words, w) {
+			return false
+		}
+	}
+	return true
+}
+
+// takeCodes reads the cells of a column as the code book says.
+func (in *reading) takeCodes(c *Column, number int, entries []entry) {
+	var taken []string
+	for _, e := range entries {
+		meaning := c.bookMeaning(e.meaning)
+		if _, said := in.said[c][spaced(e.code)]; said || meaning == "" || !in.holds(c, e.code) {
+			continue
+		}
+		if in.said[c] == nil {
+			in.said[c] = map[string]string{}
+		}
+		in.said[c][spaced(e.code)] = meaning
+		taken = append(taken, fmt.Sprintf("%q is %s", e.code, meaning))
+	}
+	if len(taken) > 0 {
+		in.sheet.note("line %d is read as the code book of %q: %s; to read one otherwise: --value \"%s:%s=...\"", number, c.Heading, strings.Join(taken, ", "), c.Heading, entries[0].code)
+	}
+}
+
+func (in *reading) holds(c *Column, code string) bool {
+	return slices.ContainsFunc(in.rows, func(l line) bool { return spaced(l.raw(c.index)) == spaced(code) })
+}
+
+// bookMeaning is what a code is read as whose meaning the code book gives, "" where
+// that is not understood. A treatment with a code of its own that is called none is
+// no treatment; what was not written down is called otherwise.
+func (c *Column) bookMeaning(text string) string {
+	v := known()
+	understood := false
+	switch c.field {
+	case fieldMethod:
+		if saysNone(text) {
+			return "no treatment"
+		}
+		_, understood = methodTold(text)
+		understood = understood || v.blank(text)
+	case fieldSpecies, fieldScientific:
+		understood = text != ""
+	case fieldRecaptured:
+		understood = c.recapturedIn(text) != notTold
+	case fieldVented, fieldRecompressed, fieldKept, fieldReleased:
+		_, understood = v.answer(text)
+	case fieldCondition:
+		understood = len(v.meanings("condition", text)) > 0
+	}
+	if !understood {
+		return ""
+	}
+	return text
+}
