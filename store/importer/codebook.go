@@ -34,7 +34,10 @@ func (l line) codeBook() (label string, entries []entry) {
 		if i+1 < len(starts) {
 			end = starts[i+1][0]
 		}
-		meaning := strings.Trim(text[at[1]:end], " \t;,.:'\")")
+		meaning := strings.Trim(text[at[1]:end], " \t;,.:'\"")
+		if !strings.Contains(meaning, "(") {
+			meaning = strings.TrimSuffix(meaning, ")")
+		}
 		meaning = strings.TrimSuffix(meaning, " and")
 		entries = append(entries, entry{text[at[2]:at[3]], meaning})
 	}
