@@ -187,7 +187,7 @@ func (l line) begins() string {
 // findFates takes a column such as "Fate" or "Status" for the one that tells of
 // recaptures, where no other does and its cells say so.
 func (in *reading) findFates() {
-	if in.has(fieldRecaptured) || in.hasLater(fieldDate) || in.has(fieldLiberty) {
+	if in.has(fieldRecaptured) || in.findRecaptured() || in.hasLater(fieldDate) || in.has(fieldLiberty) {
 		return
 	}
 	conditions := in.columns[slot{field: fieldCondition}]
@@ -201,6 +201,66 @@ func (in *reading) findFates() {
 		in.sheet.note("%q tells which fish were recaptured; if that is wrong, say --column \"%s=condition\"", c.Heading, c.Heading)
 		return
 	}
+}
+
+// findRecaptured takes a column that nobody knows for that of recaptures, where it
+// calls every row a release or a recapture, or where its heading has no word but
+// recapture and its cells are yes and no.
+func (in *reading) findRecaptured() bool {
+	for i := range in.sheet.Columns {
+		c := &in.sheet.Columns[i]
+		if c.field != "" || c.renamed || !in.tellsEvents(c) && !in.tellsRecaptured(c) {
+			continue
+		}
+		c.heading = heading{field: fieldRecaptured}
+		in.columns[c.slot()] = []*Column{c}
+		in.sheet.note("%q tells which fish were recaptured; if that is wrong, say what it is: --column \"%s=...\", or - to leave it out", c.Heading, c.Heading)
+		return true
+	}
+	return false
+}
+
+// tellsEvents is true for a column that calls some rows releases and the others
+// recaptures, in words.
+func (in *reading) tellsEvents(c *Column) bool {
+	found := map[string]bool{}
+	for _, l := range in.rows {
+		text := l.raw(c.index)
+		if known().blank(text) {
+			continue
+		}
+		m, ok := known().meaning("event", text)
+		if !ok || len(spaced(text)) < 3 {
+			return false
+		}
+		found[m] = true
+	}
+	return len(found) == 2
+}
+
+// tellsRecaptured is true for a column headed "Rec" and answered by yes and no.
+func (in *reading) tellsRecaptured(c *Column) bool {
+	words := headingWords(c.Heading)
+	isRole := func(w string) bool { return known().roles[w] == "recapture" || known().roles[w] == "filler" }
+	if !slices.ContainsFunc(words, speaksOfRecapture) || !allOf(words, isRole) {
+		return false
+	}
+	told := false
+	for _, l := range in.rows {
+		text := l.raw(c.index)
+		if known().blank(text) {
+			continue
+		}
+		if _, ok := known().answer(text); !ok {
+			return false
+		}
+		told = true
+	}
+	return told
+}
+
+func allOf(words []string, is func(string) bool) bool {
+	return !slices.ContainsFunc(words, func(w string) bool { return !is(w) })
 }
 
 // findMethods takes a column such as "Disposition" for that of the release method, where

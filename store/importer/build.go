@@ -165,7 +165,9 @@ func (b *builder) date() {
 	}
 	if c, text, told := b.cell(fieldTime); told && !at.known {
 		var err error
-		if at, err = readClock(text, b.table.serials); err != nil {
+		if hour, isWhole := parseWhole(text); isWhole == nil && c.tellsHour() && hour >= 0 && hour < 24 {
+			at = clock{known: true, seconds: hour * 3600}
+		} else if at, err = readClock(text, b.table.serials); err != nil {
 			b.notUnderstood(c, text)
 		}
 	}
@@ -173,6 +175,13 @@ func (b *builder) date() {
 	if !b.Now.IsZero() && b.r.CaughtAt.After(b.Now.Add(tomorrow)) {
 		b.problem(nil, "", "the day "+b.r.CaughtAt.Format(time.DateOnly)+" is still to come")
 	}
+}
+
+// tellsHour is true for a column of whole hours.
+func (c *Column) tellsHour() bool {
+	return slices.ContainsFunc(headingWords(c.Heading), func(w string) bool {
+		return slices.Contains([]string{"hour", "hr", "hora", "heure"}, w)
+	})
 }
 
 func (in *reading) instant(day civil, at clock) time.Time {

@@ -53,7 +53,7 @@ func (in *reading) readCodeBook() {
 			continue
 		}
 		for i := range in.sheet.Columns {
-			if c := &in.sheet.Columns[i]; c.isLabelled(label) {
+			if c := &in.sheet.Columns[i]; c.isLabelled(label) || isBookTitle(label) && in.explains(c, entries) {
 				c.book = l.number
 				in.takeCodes(c, l.number, entries)
 			}
@@ -77,6 +77,27 @@ func (c *Column) isLabelled(label string) bool {
 		}
 	}
 	return true
+}
+
+// isBookTitle is true for a label that names no column: "Key", "Codes".
+func isBookTitle(label string) bool {
+	return allOf(plainWords(label), func(w string) bool {
+		return slices.Contains([]string{"key", "legend", "code", "codes", "note", "notes", "where", "abbreviations", "clave", "codigos", "legende"}, w)
+	})
+}
+
+// explains is true where the entries are the ways of release of a column of them.
+func (in *reading) explains(c *Column, entries []entry) bool {
+	if c.field != fieldMethod {
+		return false
+	}
+	here := 0
+	for _, e := range entries {
+		if in.holds(c, e.code) && c.bookMeaning(e.meaning) != "" {
+			here++
+		}
+	}
+	return here >= leastEntries
 }
 
 // takeCodes reads the cells of a column as the code book says.

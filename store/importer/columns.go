@@ -65,6 +65,7 @@ func (in *reading) run() error {
 	in.decideComma()
 	in.askReleaseDepth()
 	in.decideUnits()
+	in.decideAngles()
 	in.decideDates()
 	in.pairTags()
 	in.findEvents()

@@ -30,6 +30,9 @@ type Column struct {
 	// date can be read in several.
 	order        DateOrder
 	orderMatters bool
+	// runTogether is true for an angle that is written as degrees and minutes without a
+	// mark between.
+	runTogether bool
 	// book is the line that tells what its codes mean, 0 if none does.
 	book int
 	// events is true for a column of recaptures that calls the rows by what happened,
@@ -57,8 +60,10 @@ const mostRecaptures = 9
 // dateForm is how a heading tells the form of its dates, as in "Date (dd/mm/yyyy)";
 // answerForm how it tells that its cells are yes or no.
 var (
-	dateForm   = regexp.MustCompile(`\b(d{1,2}|m{1,3}|y{2,4}|day|month|year)[-/. ](d{1,2}|m{1,3}|day|month)[-/. ](d{1,2}|y{1,4}|day|year)\b( hh?:mm(:ss)?)?`)
-	answerForm = regexp.MustCompile(`\b(y/n|yes/no|n/y|0/1|1/0|t/f|true/false|s/n|o/n|[01]\s*=\s*(yes|no|y|n)\b)`)
+	dateForm = regexp.MustCompile(`\b(d{1,2}|m{1,3}|y{2,4}|day|month|year)[-/. ](d{1,2}|m{1,3}|day|month)[-/. ](d{1,2}|y{1,4}|day|year)\b( hh?:mm(:ss)?)?`)
+	// minutesForm is how a heading tells that an angle is degrees and minutes.
+	minutesForm = regexp.MustCompile(`\bd{2,3}[ .]?mm(\.?m+)?\b`)
+	answerForm  = regexp.MustCompile(`\b(y/n|yes/no|n/y|0/1|1/0|t/f|true/false|s/n|o/n|[01]\s*=\s*(yes|no|y|n)\b)`)
 )
 
 // orderSaid is the order of day, month and year that a heading tells, "" if none.
@@ -84,13 +89,13 @@ func plainWords(text string) []string {
 	var b strings.Builder
 	var last rune
 	for _, r := range text {
-		if unicode.IsUpper(r) && unicode.IsLower(last) {
+		if unicode.IsUpper(r) && (unicode.IsLower(last) || unicode.IsDigit(last)) {
 			b.WriteByte(' ')
 		}
 		b.WriteRune(r)
 		last = r
 	}
-	plain := dateForm.ReplaceAllString(answerForm.ReplaceAllString(fold(b.String()), " "), " ")
+	plain := dateForm.ReplaceAllString(answerForm.ReplaceAllString(minutesForm.ReplaceAllString(fold(b.String()), " "), " "), " ")
 	plain = strings.NewReplacer("#", " no ", "°", " ", "/", " ", "l'", "l ", "d'", "d ").Replace(plain)
 	return strings.FieldsFunc(plain, func(r rune) bool {
 		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '\'' && r != '"'

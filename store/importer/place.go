@@ -26,14 +26,14 @@ func (b *builder) placeOf(r *store.Report, again int) {
 	} else if !hasLat && !hasLon {
 		return
 	}
-	lat, okLat := b.style.angle(latText, 90, latColumn != nil && latColumn.negative)
-	lon, okLon := b.style.angle(lonText, 180, lonColumn != nil && lonColumn.negative)
+	lat, okLat := b.style.angle(latColumn.apart(latText), 90, latColumn != nil && latColumn.negative)
+	lon, okLon := b.style.angle(lonColumn.apart(lonText), 180, lonColumn != nil && lonColumn.negative)
 	switch {
 	case !okLat || !okLon:
 		if okLat {
 			column = lonColumn
 		}
-		b.problem(column, "", "is no latitude or longitude in degrees")
+		b.problem(column, "", "is no latitude or longitude in degrees, or one of the two is missing; mend it, or leave the place out: "+b.withoutPlace(again))
 		return
 	case lat == 0 && lon == 0:
 		return // nobody fishes there; it stands for "not known"
@@ -42,6 +42,17 @@ func (b *builder) placeOf(r *store.Report, again int) {
 		r.Personal.Lat, r.Personal.Lon = &lat, &lon
 	}
 	r.Cell = store.CellOf(lat, lon)
+}
+
+// withoutPlace are the flags that leave the place out of all rows.
+func (b *builder) withoutPlace(again int) string {
+	var flags []string
+	for _, f := range []field{fieldLat, fieldLon, fieldPosition} {
+		for _, c := range b.columns[slot{f, again}] {
+			flags = append(flags, "--column \""+c.Heading+"=-\"")
+		}
+	}
+	return strings.Join(flags, " ")
 }
 
 // splitPosition cuts a position into latitude and longitude.

@@ -17,12 +17,17 @@ func (in *reading) askUnused() {
 		}
 		words := headingWords(c.Heading)
 		switch {
-		case !in.has(fieldMethod) && slices.ContainsFunc(words, speaksOfMethod), !methods && in.holdsMethods(c):
+		case !in.has(fieldMethod) && slices.ContainsFunc(words, speaksOfMethod), !methods && in.namesMethods(c):
 			in.sheet.ask("%q may tell how the fish were released; say what it is: --column \"%s=release method\", \"%s=vented\", \"%s=sent down\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading, c.Heading)
-		case !recaptures && slices.ContainsFunc(words, func(w string) bool { return known().roles[w] == "recapture" }):
+		case !recaptures && slices.ContainsFunc(words, speaksOfRecapture):
 			in.sheet.ask("%q may tell of recaptures; say what it is: --column \"%s=recaptured\", \"%s=recapture date\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading)
 		}
 	}
+}
+
+// speaksOfRecapture is true for a word of recaptures, also glued to others.
+func speaksOfRecapture(w string) bool {
+	return known().roles[w] == "recapture" || strings.HasPrefix(w, "recap")
 }
 
 // speaksOfMethod is true for a word of venting or of sending fish down.
@@ -51,6 +56,21 @@ func (in *reading) holdsMethods(c *Column) bool {
 		found[m] = true
 	}
 	return len(found) > 1
+}
+
+// namesMethods is true for a column with two different ways of release at least, even
+// if other cells are not understood.
+func (in *reading) namesMethods(c *Column) bool {
+	found := map[string]bool{}
+	cells := map[string]bool{}
+	for _, l := range in.rows {
+		text := l.raw(c.index)
+		if m, ok := methodTold(text); ok {
+			found[m] = true
+		}
+		cells[spaced(text)] = true
+	}
+	return len(found) > 1 && len(cells) <= mostMethods
 }
 
 // decideRepeats finds tags that stand in several lines where no column tells which
