@@ -55,7 +55,7 @@ func (in *reading) decideUnits() {
 			delete(in.columns, c.slot())
 			continue
 		}
-		if in.unitFromRelease(c) {
+		if in.unitFromRelease(c) || in.unitOfTemperature(c) {
 			continue
 		}
 		open = append(open, fmt.Sprintf("%q", c.Heading))
@@ -65,6 +65,30 @@ func (in *reading) decideUnits() {
 		first := strings.Trim(open[0], `"`)
 		in.sheet.ask("no unit is told for %s; say --units metric (m, cm, kg, °C) or imperial (ft, in, lb, °F), or name one by one: --column \"%s=depth ft\"", strings.Join(open, ", "), first)
 	}
+}
+
+// unitOfTemperature gives a temperature the only unit in which all its figures are
+// temperatures of the sea: 27 °F is ice, 75 °C nowhere.
+func (in *reading) unitOfTemperature(c *Column) bool {
+	if c.field != fieldTemperature {
+		return false
+	}
+	possible := []string{"c", "f"}
+	for _, l := range in.rows {
+		for _, word := range []string{"c", "f"} {
+			u := known().units[quantityTemperature][word]
+			m, err := in.style.measure(l.cell(c.index), quantityTemperature, &u)
+			if err == nil && (m.low < coldestC || m.high > warmestC) {
+				possible = slices.DeleteFunc(possible, func(w string) bool { return w == word })
+			}
+		}
+	}
+	if len(possible) != 1 {
+		return false
+	}
+	c.unitWord, c.unit = possible[0], known().units[quantityTemperature][possible[0]]
+	in.sheet.note("%q is taken to be in °%s: in the other unit it is no temperature of the sea", c.Heading, strings.ToUpper(c.unitWord))
+	return true
 }
 
 // unitFromRelease gives the length at a recapture the unit of the length at release,
@@ -283,10 +307,15 @@ func (in *reading) countRecaptures() (yes, linked int, events bool) {
 	return yes, linked, events
 }
 
-// tellsEvent is true when the row is called a release or a recapture.
+// tellsEvent is true when the row is called a release: then the others are events of
+// their own. "Recaptured" and "not recaptured" may as well be said of the fish.
 func (b *builder) tellsEvent() bool {
 	c, text, told := b.cell(fieldRecaptured)
-	return told && c.event(text) != ""
+	if !told {
+		return false
+	}
+	m := c.event(text)
+	return m == "release" || m == "recapture" && c.namesEvents()
 }
 
 // noteReadings tells what follows from columns that are not there.

@@ -3,7 +3,7 @@ package importer
 import "slices"
 
 // event is what a cell of the column of recaptures says in words or in the letters of
-// a code, "recapture" or "release"; "" for a plain yes or no and for what is not
+// a code, "recapture", "release" or "unseen" (not caught again); "" for a plain yes or no and for what is not
 // understood. In a column that calls some rows recaptures, T is a tagging and no
 // "true", and N a new fish.
 func (c *Column) event(text string) string {
@@ -18,12 +18,19 @@ func (c *Column) event(text string) string {
 	return m
 }
 
+// namesEvents is true for a heading that says that each row is an event.
+func (c *Column) namesEvents() bool {
+	return slices.ContainsFunc(headingWords(c.Heading), func(w string) bool {
+		return slices.Contains([]string{"event", "events", "activity", "evento"}, w)
+	})
+}
+
 // recapturedIn is what a cell of the column of recaptures says.
 func (c *Column) recapturedIn(text string) reply {
 	switch c.event(text) {
 	case "recapture":
 		return yesTold
-	case "release":
+	case "release", "unseen":
 		return no
 	}
 	if yes, ok := known().answer(text); ok {

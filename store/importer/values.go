@@ -182,7 +182,7 @@ func (c *Column) reads(text string) string {
 		m, _ := methodTold(text)
 		return m
 	case fieldRecaptured:
-		if m := c.event(text); m != "" {
+		if m := c.event(text); m == "recapture" || m == "release" {
 			return m
 		}
 		if said := c.recapturedIn(text); said != notTold {
