@@ -151,6 +151,9 @@ func (b *builder) build() {
 
 // date sets when the fish was caught.
 func (b *builder) date() {
+	if b.seenAgainOnly() {
+		return
+	}
 	day, at, ok := b.day(slot{field: fieldDate})
 	switch {
 	case !ok && b.splitDate():
@@ -165,6 +168,9 @@ func (b *builder) date() {
 	}
 	if c, text, told := b.cell(fieldTime); told && !at.known {
 		var err error
+		if len(text) == 3 && b.fourFigures(c) {
+			text = "0" + text // 915, as a spreadsheet leaves 0915
+		}
 		if hour, isWhole := parseWhole(text); isWhole == nil && c.tellsHour() && hour >= 0 && hour < 24 {
 			at = clock{known: true, seconds: hour * 3600}
 		} else if at, err = readClock(text, b.table.serials); err != nil {
@@ -175,6 +181,14 @@ func (b *builder) date() {
 	if !b.Now.IsZero() && b.r.CaughtAt.After(b.Now.Add(tomorrow)) {
 		b.problem(nil, "", "the day "+b.r.CaughtAt.Format(time.DateOnly)+" is still to come")
 	}
+}
+
+// fourFigures is true for a column of times that has some of four figures, as 1040.
+func (in *reading) fourFigures(c *Column) bool {
+	return slices.ContainsFunc(in.rows, func(l line) bool {
+		text := l.cell(c.index)
+		return len(text) == 4 && strings.Trim(text, "0123456789") == ""
+	})
 }
 
 // tellsHour is true for a column of whole hours.

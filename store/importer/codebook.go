@@ -47,6 +47,12 @@ func (l line) codeBook() (label string, entries []entry) {
 // readCodeBook takes what the lines around the table say of the codes in it, as far
 // as it is understood; what was said of a cell for this import goes before.
 func (in *reading) readCodeBook() {
+	for i := range in.sheet.Columns {
+		c := &in.sheet.Columns[i]
+		if _, entries := (line{cells: []string{c.Heading}}).codeBook(); entries != nil && c.field != "" {
+			in.takeCodes(c, 0, entries)
+		}
+	}
 	for _, l := range in.around {
 		label, entries := l.codeBook()
 		if label == "" {
@@ -114,7 +120,11 @@ func (in *reading) takeCodes(c *Column, number int, entries []entry) {
 		in.said[c][spaced(e.code)] = meaning
 		taken = append(taken, fmt.Sprintf("%q is %s", e.code, meaning))
 	}
-	if len(taken) > 0 {
+	switch {
+	case len(taken) == 0:
+	case number == 0:
+		in.sheet.note("the heading %q says what is meant: %s", c.Heading, strings.Join(taken, ", "))
+	default:
 		in.sheet.note("line %d is read as the code book of %q: %s; to read one otherwise: --value \"%s:%s=...\"", number, c.Heading, strings.Join(taken, ", "), c.Heading, entries[0].code)
 	}
 }

@@ -56,6 +56,8 @@ func (in *reading) run() error {
 	headings := in.headingsAround(at)
 	in.assign(headings)
 	in.checkNamed()
+	in.askCounts()
+	in.findSeenOn()
 	in.findFates()
 	in.findMethods()
 	in.askUnused()

@@ -50,8 +50,82 @@ func (c *Column) recapturedIn(text string) reply {
 func (c *Column) countsRecaptures() bool {
 	words := headingWords(c.Heading)
 	return slices.ContainsFunc(words, func(w string) bool {
-		return slices.Contains([]string{"times", "number", "num", "n", "recaptures", "recaps", "veces", "vezes"}, w)
+		return slices.Contains([]string{"times", "recaptures", "recaps", "veces", "vezes"}, w)
 	})
+}
+
+// askCounts asks about columns that count the fish of a line, as "N released" and
+// "N recaptured" do: read as yes, they would make one fish of many.
+func (in *reading) askCounts() {
+	for i := range in.sheet.Columns {
+		c := &in.sheet.Columns[i]
+		if c.renamed || c.field == fieldCount || c.field == fieldTag || !headsCount(c.Heading) || !in.countsFish(c) {
+			continue
+		}
+		in.sheet.ask("%q counts fish; here one line is one fish. Write one line a fish, or leave the column out with --column \"%s=-\"", c.Heading, c.Heading)
+		delete(in.columns, c.slot())
+		c.heading, c.asked = heading{}, true
+	}
+}
+
+// headsCount is true for a heading such as "No. tagged".
+func headsCount(text string) bool {
+	words := headingWords(text)
+	counts, fish := false, false
+	for _, w := range words {
+		counts = counts || slices.Contains([]string{"n", "no", "num", "number", "nr", "count", "total"}, w)
+		fish = fish || slices.Contains([]string{"released", "tagged", "marked", "discarded", "recaptured", "vented", "descended", "caught"}, w)
+	}
+	return counts && fish && !slices.Contains(words, "times")
+}
+
+// countsFish is true where all cells are whole numbers, some of them above 1.
+func (in *reading) countsFish(c *Column) bool {
+	above := false
+	for _, l := range in.rows {
+		text := l.raw(c.index)
+		if known().blank(text) {
+			continue
+		}
+		n, err := parseWhole(text)
+		if err != nil || n < 0 || n > mostCounted {
+			return false
+		}
+		above = above || n > 1
+	}
+	return above
+}
+
+// mostCounted is how many fish of a kind a line counts at most; above it are numbers
+// of tags.
+const mostCounted = 1000
+
+// findSeenOn takes a column headed "Recaptured" that has nothing but dates for the
+// date of the recapture.
+func (in *reading) findSeenOn() {
+	s, on := slot{field: fieldRecaptured}, slot{fieldDate, 1}
+	if !in.has(s.field) || len(in.columns[on]) > 0 {
+		return
+	}
+	c := in.columns[s][0]
+	dates := 0
+	for _, l := range in.rows {
+		text := l.raw(c.index)
+		if known().blank(text) {
+			continue
+		}
+		if _, err := readMoment(text, in.table); err != nil {
+			return
+		}
+		dates++
+	}
+	if dates == 0 {
+		return
+	}
+	delete(in.columns, s)
+	c.field, c.again = fieldDate, 1
+	in.columns[on] = []*Column{c}
+	in.sheet.note("%q has dates and is taken for the date of the recapture", c.Heading)
 }
 
 // findEvents finds out whether the column of recaptures calls the rows by what

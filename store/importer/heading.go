@@ -20,6 +20,8 @@ type Column struct {
 	// renamed is true when somebody said what the column is.
 	renamed bool
 	heading
+	// asked is true where there is a question about the column already.
+	asked bool
 	// codes counts the cells that stand for not measured; words are the cells of a
 	// column of words with what they were read as.
 	codes map[string]int

@@ -26,7 +26,7 @@ func (in *reading) identify() {
 		id := ""
 		for k := range in.sheet.Rows[i].Entries {
 			e := &in.sheet.Rows[i].Entries[k]
-			if !(in.later && e.Report.Recapture) {
+			if k == 0 || !(in.later && e.Report.Recapture) {
 				said := canonical(e.Report)
 				count[said]++
 				id = identity(said, count[said])

@@ -55,6 +55,9 @@ func (b *builder) withRecapture() []*store.Report {
 		b.problem(nil, "", "it says that the fish was not recaptured, and when it was")
 		return nil
 	}
+	if hasDay && b.seenAgainOnly() {
+		return []*store.Report{b.recapture(1, 0, false, day, at, true)}
+	}
 	if !b.has(fieldTag) && b.r.Method != advisor.Kept || said == yesTold {
 		b.inventTag() // without a tag a fish that was not seen again would not count
 	}
@@ -69,6 +72,16 @@ func (b *builder) withRecapture() []*store.Report {
 		}
 	}
 	return reports
+}
+
+// seenAgainOnly is true for a row of its own for the recapture, where other rows have
+// release and recapture: it tells the tag and when the fish was seen again, and
+// nothing of a release.
+func (b *builder) seenAgainOnly() bool {
+	_, _, released := b.cell(fieldDate)
+	_, _, treated := b.cell(fieldMethod)
+	_, _, seen := b.cellOf(slot{fieldDate, 1})
+	return b.later && seen && !released && !treated && b.has(fieldDate) && b.tag() != ""
 }
 
 // inventTag marks a fish that has no tag number; the number is made with the identity.

@@ -12,13 +12,15 @@ func (in *reading) askUnused() {
 	methods := in.has(fieldMethod) || in.has(fieldVented) || in.has(fieldRecompressed)
 	for i := range in.sheet.Columns {
 		c := &in.sheet.Columns[i]
-		if c.field != "" || c.renamed || c.Heading == "" {
+		if c.field != "" || c.renamed || c.asked || c.Heading == "" {
 			continue
 		}
 		words := headingWords(c.Heading)
 		switch {
 		case !in.has(fieldMethod) && slices.ContainsFunc(words, speaksOfMethod), !methods && in.namesMethods(c):
 			in.sheet.ask("%q may tell how the fish were released; say what it is: --column \"%s=release method\", \"%s=vented\", \"%s=sent down\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading, c.Heading)
+		case !in.has(fieldMethod) && !in.has(fieldRecompressed) && slices.ContainsFunc(words, namesDevice):
+			in.sheet.ask("%q may tell which fish were sent down; say what it is: --column \"%s=sent down\", \"%s=release method\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading)
 		case !recaptures && slices.ContainsFunc(words, speaksOfRecapture):
 			in.sheet.ask("%q may tell of recaptures; say what it is: --column \"%s=recaptured\", \"%s=recapture date\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading)
 		}
@@ -28,6 +30,11 @@ func (in *reading) askUnused() {
 // speaksOfRecapture is true for a word of recaptures, also glued to others.
 func speaksOfRecapture(w string) bool {
 	return known().roles[w] == "recapture" || strings.HasPrefix(w, "recap")
+}
+
+// namesDevice is true for a word of what fish are sent down with.
+func namesDevice(w string) bool {
+	return slices.Contains([]string{"device", "devices", "tool", "crate", "cage", "dispositivo", "dispositif"}, w)
 }
 
 // speaksOfMethod is true for a word of venting or of sending fish down.
