@@ -56,6 +56,7 @@ func (in *reading) run() error {
 	headings := in.headingsAround(at)
 	in.assign(headings)
 	in.checkNamed()
+	in.findRowUnits()
 	in.askCounts()
 	in.findSeenOn()
 	in.findFates()

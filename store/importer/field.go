@@ -42,7 +42,10 @@ const (
 	fieldLat          field = "lat"
 	fieldLon          field = "lon"
 	fieldPosition     field = "position"
-	fieldAngler       field = "angler"
+	// Minutes of a place in columns of their own, beside its degrees.
+	fieldLatMinutes field = "lat_min"
+	fieldLonMinutes field = "lon_min"
+	fieldAngler     field = "angler"
 	// fieldSkip is known and of no use here.
 	fieldSkip field = "skip"
 
@@ -172,7 +175,7 @@ func (f field) says() string {
 		fieldRecompressed: "sent down or not", fieldKept: "kept or not", fieldReleased: "released or not", fieldLead: "release weight",
 		fieldReleaseDepth: "depth where the fish was freed", fieldSigns: "signs of barotrauma", fieldHook: "place of the hook",
 		fieldRemark: "kept as a remark", fieldMinutes: "time out of the water", fieldCondition: "condition or behaviour",
-		fieldPredators: "predators about or not", fieldTemperature: "surface temperature", fieldSecondTag: "second tag", fieldRecaptured: "recaptured or not",
+		fieldPredators: "predators about or not", fieldTemperature: "surface temperature", fieldSecondTag: "second tag", fieldLatMinutes: "minutes of the latitude", fieldLonMinutes: "minutes of the longitude", fieldRecaptured: "recaptured or not",
 		fieldLiberty: "time until the recapture", fieldLat: "latitude", fieldLon: "longitude", fieldSkip: "not needed",
 	}
 	switch name, ok := names[f]; {

@@ -15,6 +15,9 @@ func (b *builder) place() { b.placeOf(b.r, 0) }
 func (b *builder) placeOf(r *store.Report, again int) {
 	latColumn, latText, hasLat := b.cellOf(slot{fieldLat, again})
 	lonColumn, lonText, hasLon := b.cellOf(slot{fieldLon, again})
+	if again == 0 {
+		latText, lonText = b.withMinutes(latText, fieldLatMinutes), b.withMinutes(lonText, fieldLonMinutes)
+	}
 	column := latColumn
 	if c, text, told := b.cellOf(slot{fieldPosition, again}); told && !hasLat && !hasLon {
 		var ok bool
@@ -42,6 +45,14 @@ func (b *builder) placeOf(r *store.Report, again int) {
 		r.Personal.Lat, r.Personal.Lon = &lat, &lon
 	}
 	r.Cell = store.CellOf(lat, lon)
+}
+
+// withMinutes adds the minutes that have a column of their own to whole degrees.
+func (b *builder) withMinutes(degrees string, f field) string {
+	if _, minutes, told := b.cell(f); told && !known().blank(degrees) {
+		return degrees + " " + minutes
+	}
+	return degrees
 }
 
 // withoutPlace are the flags that leave the place out of all rows.

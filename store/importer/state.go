@@ -266,7 +266,7 @@ func (b *builder) words() {
 
 // private is true for a column that names a person or an exact place.
 func (c *Column) private() bool {
-	return c.field == fieldAngler || c.field == fieldPosition || c.field.angle()
+	return c.field == fieldAngler || c.field == fieldPosition || c.field.angle() || c.field == fieldLatMinutes || c.field == fieldLonMinutes
 }
 
 func (in *reading) mayKeep(f field) bool {

@@ -39,7 +39,7 @@ func namesDevice(w string) bool {
 
 // speaksOfMethod is true for a word of venting or of sending fish down.
 func speaksOfMethod(w string) bool {
-	for _, stem := range []string{"descen", "recompres", "vented", "venting"} {
+	for _, stem := range []string{"descen", "recompres", "vented", "venting", "deflat", "punctur"} {
 		if strings.HasPrefix(w, stem) {
 			return true
 		}
