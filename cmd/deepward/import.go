@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -99,13 +100,35 @@ func (c importCmd) options(e env) (importer.Options, error) {
 	}
 	reader := understand.NewReader()
 	o.FindSpecies = func(name string) (string, bool) {
-		found := reader.FindSpecies(name, region)
-		if len(found.Species) == 0 {
-			return "", false
-		}
-		return found.Species[0].ScientificName, !found.Ambiguous && !found.Unsure
+		return fishNamed(reader, name, region)
 	}
 	return o, nil
+}
+
+// longestName is how many words the name of a fish has at most; a longer one is not
+// looked at word by word.
+const longestName = 6
+
+// fishNamed is the fish of a name in a table, "" if nobody knows it. A name that fits
+// several although it has a word that tells nothing here is that of another fish:
+// "rougheye rockfish" is not the first of all rockfish.
+func fishNamed(reader *understand.Reader, name, region string) (scientific string, sure bool) {
+	found := reader.FindSpecies(name, region)
+	if len(found.Species) == 0 {
+		return "", false
+	}
+	sure = !found.Ambiguous && !found.Unsure
+	words := strings.Fields(name)
+	for i := range words {
+		if sure || len(words) == 1 || len(words) > longestName {
+			break
+		}
+		without := strings.Join(slices.Delete(slices.Clone(words), i, i+1), " ")
+		if rest := reader.FindSpecies(without, region); rest.Ambiguous && slices.Equal(rest.Species, found.Species) {
+			return "", false
+		}
+	}
+	return found.Species[0].ScientificName, sure
 }
 
 func (c importCmd) keep(e env, sheet *importer.Sheet) error {
