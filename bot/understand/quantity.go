@@ -2,45 +2,10 @@ package understand
 
 import (
 	"bytes"
-	_ "embed"
 	"encoding/csv"
-	"slices"
-	"strings"
-	"sync"
-	"unicode/utf8"
 
 	"deepward/advisor"
 )
-
-// dimension is what a quantity measures.
-type dimension string
-
-const (
-	depth      dimension = "depth"  // metres
-	weight     dimension = "weight" // kilograms
-	ounces     dimension = "ounces" // a fish or a release weight, in ounces
-	length     dimension = "length" // centimetres
-	minutes    dimension = "minutes"
-	celsius    dimension = "celsius"
-	fahrenheit dimension = "fahrenheit"
-)
-
-// unit is one way to write a unit.
-type unit struct {
-	dim    dimension
-	factor float64
-}
-
-//go:embed data/units.csv
-var unitsCSV []byte
-
-var units = sync.OnceValue(func() map[string]unit {
-	table := map[string]unit{}
-	for _, row := range mustRows(unitsCSV) {
-		table[row[0]] = unit{dimension(row[1]), parse(row[2])}
-	}
-	return table
-})
 
 // mustRows reads a table that is compiled in, without its heading.
 func mustRows(data []byte) [][]string {
@@ -165,17 +130,6 @@ func withCentimetres(tokens []token, q quantity) quantity {
 
 // longestFishM is the longest that a fish is told to be in metres.
 const longestFishM = 3
-
-// isTackle is true for the weight of a line or a lure: "80 lb line", "4 oz jig".
-func isTackle(tokens []token, q quantity) bool {
-	return (q.dim == weight || q.dim == ounces) && tackleWords[word(tokens, q.to)]
-}
-
-// tackleWords are what stands behind a weight that is none of a fish.
-var tackleWords = map[string]bool{
-	"line": true, "braid": true, "leader": true, "mono": true, "fluoro": true, "trace": true, "test": true, "jig": true, "jigs": true, "lure": true, "drag": true,
-	"trenza": true, "trenzado": true, "sedal": true, "jigg": true, "linha": true, "multifilamento": true, "tresse": true, "nylon": true, "leurre": true,
-}
 
 // withHalfOfUnit adds the half that is said behind a unit: "2 kilos y medio".
 func withHalfOfUnit(tokens []token, q quantity) quantity {
@@ -332,116 +286,9 @@ func joined(tokens []token, dash int) bool {
 	return dash > 0 && tokens[dash-1].touches(tokens[dash])
 }
 
-// readUnit reads the unit after a number.
-func readUnit(tokens []token, n number) (u unit, next int, ok bool) {
-	i := n.next
-	if mark(tokens, i) == "-" && i+1 < len(tokens) && tokens[i].touches(tokens[i+1]) && tokens[i-1].touches(tokens[i]) {
-		i++ // "5-pound"
-	}
-	if i >= len(tokens) || tokens[i].used {
-		return unit{}, n.next, false
-	}
-	t := tokens[i]
-	if t.kind == tokenMark && t.text == "°" && i+1 < len(tokens) {
-		u, ok := units()["°"+tokens[i+1].text]
-		return u, i + 2, ok
-	}
-	if word(tokens, i) == "deg" || word(tokens, i) == "degrees" {
-		u, ok := units()["deg"+word(tokens, i+1)]
-		return u, i + 2, ok
-	}
-	u, ok = units()[t.text]
-	if !ok {
-		u, ok = misspeltUnit(t)
-	}
-	if !ok || !unitFits(tokens, i, t, u) {
-		return unit{}, n.next, false
-	}
-	return u, i + 1, true
-}
-
 // longUnit is the length from which a unit may be a letter off: shorter ones are near
 // too many other words.
 const longUnit = 6
-
-// misspeltUnit is the unit of a word with its last letter typed again, "3 kgg", or of a
-// long one with a letter off: "55 fathm".
-func misspeltUnit(t token) (unit, bool) {
-	w := t.text
-	if t.kind != tokenWord || len(w) < 3 || book().known[w] || book().filler[w] {
-		return unit{}, false
-	}
-	if once := strings.TrimRight(w, w[len(w)-1:]) + w[len(w)-1:]; once != w {
-		if u, ok := units()[once]; ok && len(once) > 1 {
-			return u, true
-		}
-	}
-	if len(w) < longUnit-1 || lookUp(w) != nil {
-		return unit{}, false
-	}
-	for _, long := range longUnits() {
-		if long[0] == w[0] && typos(long, w) == 1 {
-			return units()[long], true
-		}
-	}
-	return unit{}, false
-}
-
-var longUnits = sync.OnceValue(func() (list []string) {
-	for w := range units() {
-		if len(w) >= longUnit && w[0] < utf8.RuneSelf {
-			list = append(list, w)
-		}
-	}
-	slices.Sort(list)
-	return list
-})
-
-// unitFits keeps short words from being units where they are something else:
-// "40 in 60 feet", "5 c", "#2".
-func unitFits(tokens []token, i int, t token, u unit) bool {
-	glued := tokens[i-1].touches(t)
-	switch {
-	case t.text == "in":
-		after := word(tokens, i+1)
-		follows := i+1 < len(tokens) && tokens[i+1].kind == tokenNumber && !isOunces(word(tokens, i+2)) // "22 in 40 oz"
-		return glued || !(after == "the" || after == "a" || after == "my" || after == "about" || after == "around" || isNumberWord(after) || follows)
-	case (t.text == "c" || t.text == "f") && !glued:
-		return aboutWater(tokens)
-	case t.text == "c" || t.text == "f" || t.text == "k" || t.text == "#" || t.text == "'" || t.text == `"`:
-		return glued || t.text == `"`
-	case t.text == "pes" || t.text == "once" || t.text == "livre":
-		return u.factor > 0
-	}
-	return true
-}
-
-func isOunces(w string) bool { return units()[w].dim == ounces }
-
-// aboutWater is true when the temperature of the water may be meant.
-func aboutWater(tokens []token) bool {
-	for _, t := range tokens {
-		switch t.text {
-		case "water", "temp", "temperature", "surface", "sst":
-			return true
-		}
-	}
-	return false
-}
-
-// settle picks the reading of a number such as "1,200": thousands where the
-// other reading would be absurd for the unit.
-func settle(n number, u unit) float64 {
-	big, ok := thousands(n.raw)
-	if !ok {
-		return n.value
-	}
-	small := u.dim == weight && u.factor == 0.001 || u.dim == length && u.factor < 1 || u.dim == depth && u.factor < 1
-	if small || u.dim == depth {
-		return big
-	}
-	return n.value
-}
 
 // joinSmaller makes one weight of "2 lb 4 oz" and one time of "1 min 30 sec".
 func joinSmaller(found []quantity) []quantity {
@@ -461,33 +308,6 @@ func joinSmaller(found []quantity) []quantity {
 	return out
 }
 
-// leadWords are what a release weight is called before its figure: "plomo de 1 kg".
-var leadWords = map[string]bool{
-	"lead": true, "sinker": true, "plomo": true, "plomos": true, "lastre": true, "chumbo": true, "chumbos": true, "chumbada": true,
-	"lastro": true, "lest": true, "lests": true, "plomb": true, "plombs": true,
-}
-
-// leadUsed are the words before a figure that is a release weight if "weight" follows:
-// "sent down 4 lb weight".
-var leadUsed = map[string]bool{"with": true, "w": true, "on": true, "down": true, "used": true, "using": true}
-
-// takeLead makes release weights of the weights that are said to be of lead, not of
-// a fish: "with a 2 lb weight", "con plomo de 1 kg".
-func takeLead(tokens []token, found []quantity) {
-	for i, q := range found {
-		before := q.from - 1
-		if w := word(tokens, before); w == "de" || w == "of" || w == "a" {
-			before--
-		}
-		after := word(tokens, q.to)
-		ofLead := (after == "de" || after == "of") && leadWords[word(tokens, q.to+1)]
-		with := leadUsed[word(tokens, before)]
-		if q.dim == weight && (ofLead || leadWords[word(tokens, before)] || with && (after == "weight" || after == "lead" || after == "sinker")) {
-			found[i].dim, found[i].low, found[i].high = ounces, q.low/kgPerOunce, q.high/kgPerOunce
-		}
-	}
-}
-
 // smallerPart is what ounces add to pounds, and seconds to minutes.
 func smallerPart(whole, part quantity) (float64, bool) {
 	switch {
@@ -501,7 +321,3 @@ func smallerPart(whole, part quantity) (float64, bool) {
 }
 
 const kgPerOunce = advisor.GramsPerOunce / 1000
-
-func isPounds(raw string) bool {
-	return strings.Contains(raw, "lb") || strings.Contains(raw, "pound") || strings.Contains(raw, "#") || strings.Contains(raw, "libra") || strings.Contains(raw, "livre")
-}

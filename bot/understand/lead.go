@@ -1,0 +1,43 @@
+package understand
+
+import (
+	_ "embed"
+)
+
+// isTackle is true for the weight of a line or a lure: "80 lb line", "4 oz jig".
+func isTackle(tokens []token, q quantity) bool {
+	return (q.dim == weight || q.dim == ounces) && tackleWords[word(tokens, q.to)]
+}
+
+// tackleWords are what stands behind a weight that is none of a fish.
+var tackleWords = map[string]bool{
+	"line": true, "braid": true, "leader": true, "mono": true, "fluoro": true, "trace": true, "test": true, "jig": true, "jigs": true, "lure": true, "drag": true,
+	"trenza": true, "trenzado": true, "sedal": true, "jigg": true, "linha": true, "multifilamento": true, "tresse": true, "nylon": true, "leurre": true,
+}
+
+// leadWords are what a release weight is called before its figure: "plomo de 1 kg".
+var leadWords = map[string]bool{
+	"lead": true, "sinker": true, "plomo": true, "plomos": true, "lastre": true, "chumbo": true, "chumbos": true, "chumbada": true,
+	"lastro": true, "lest": true, "lests": true, "plomb": true, "plombs": true,
+}
+
+// leadUsed are the words before a figure that is a release weight if "weight" follows:
+// "sent down 4 lb weight".
+var leadUsed = map[string]bool{"with": true, "w": true, "on": true, "down": true, "used": true, "using": true}
+
+// takeLead makes release weights of the weights that are said to be of lead, not of
+// a fish: "with a 2 lb weight", "con plomo de 1 kg".
+func takeLead(tokens []token, found []quantity) {
+	for i, q := range found {
+		before := q.from - 1
+		if w := word(tokens, before); w == "de" || w == "of" || w == "a" {
+			before--
+		}
+		after := word(tokens, q.to)
+		ofLead := (after == "de" || after == "of") && leadWords[word(tokens, q.to+1)]
+		with := leadUsed[word(tokens, before)]
+		if q.dim == weight && (ofLead || leadWords[word(tokens, before)] || with && (after == "weight" || after == "lead" || after == "sinker")) {
+			found[i].dim, found[i].low, found[i].high = ounces, q.low/kgPerOunce, q.high/kgPerOunce
+		}
+	}
+}

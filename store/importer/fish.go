@@ -1,0 +1,104 @@
+package importer
+
+import (
+	"maps"
+	"slices"
+	"strings"
+
+	"deepward/advisor"
+)
+
+// species resolves the name; the words given are kept.
+func (b *builder) species() {
+	_, common, _ := b.cell(fieldSpecies)
+	_, scientific, _ := b.cell(fieldScientific)
+	if known().blank(common) {
+		common = ""
+	}
+	if known().blank(scientific) {
+		scientific = ""
+	}
+	given := common
+	if given == "" {
+		given = scientific
+	}
+	if given == "" {
+		given = b.Species
+	}
+	b.r.SpeciesGiven = strings.Join(strings.Fields(given), " ")
+	for _, name := range []string{scientific, given} {
+		if name == "" || b.r.Species != "" {
+			continue
+		}
+		b.r.Species, b.r.SpeciesSure = b.find(name)
+	}
+}
+
+// find resolves a name once for the whole file: misspelt names cost a search.
+func (in *reading) find(name string) (string, bool) {
+	if in.fish == nil {
+		in.fish = map[string]fish{}
+	}
+	f, known := in.fish[name]
+	if !known {
+		if s := advisor.LookUp(strings.Join(strings.Fields(name), " ")); s != nil {
+			f.scientific, f.sure = s.ScientificName, true
+		} else if in.FindSpecies != nil {
+			f.scientific, f.sure = in.FindSpecies(name)
+		}
+		if !f.sure {
+			f.turn(in, name)
+		}
+	}
+	f.lines++
+	in.fish[name] = f
+	return f.scientific, f.sure
+}
+
+// fish is what a name stands for, and in how many lines.
+type fish struct {
+	scientific string
+	sure       bool
+	lines      int
+}
+
+// turn looks for a name in the order of an index, as "snapper, red"; it is taken only
+// where that fits one fish.
+func (f *fish) turn(in *reading, name string) {
+	last, first, ok := strings.Cut(name, ",")
+	if !ok || strings.Contains(first, ",") || strings.TrimSpace(first) == "" || in.FindSpecies == nil {
+		return
+	}
+	first = strings.TrimSpace(first)
+	for _, turned := range []string{first + " " + strings.TrimSpace(last), first} {
+		if scientific, sure := in.FindSpecies(turned); sure {
+			f.scientific, f.sure = scientific, true
+			return
+		}
+	}
+}
+
+// noteFish tells which names are not known, or fit several fish, and that no column
+// tells the fish.
+func (in *reading) noteFish() {
+	if !in.has(fieldSpecies) && !in.has(fieldScientific) && in.Species == "" {
+		in.sheet.note("no column tells the species; name it: --column \"HEADING=species\", or say one for all fish: --species \"red snapper\"")
+	}
+	for _, name := range slices.Sorted(maps.Keys(in.fish)) {
+		switch f := in.fish[name]; {
+		case f.scientific == "":
+			in.sheet.note("nobody here knows a fish called %q (%d lines); the name is kept; to say which fish it is: --value \"%s:%s=...\"", name, f.lines, in.speciesHeading(), name)
+		case !f.sure:
+			in.sheet.note("%q may be several fish (%d lines); perhaps %s, and marked as not sure", name, f.lines, f.scientific)
+		}
+	}
+}
+
+func (in *reading) speciesHeading() string {
+	for _, f := range []field{fieldSpecies, fieldScientific} {
+		for _, c := range in.columns[slot{field: f}] {
+			return c.Heading
+		}
+	}
+	return "HEADING"
+}
