@@ -250,11 +250,7 @@ func (t *turn) newSeason(fields []string) error {
 	opens, err1 := time.Parse(time.DateOnly, fields[end-2])
 	closes, err2 := time.Parse(time.DateOnly, fields[end-1])
 	name := strings.Join(fields[:end-2], " ")
-	if utf8.RuneCountInString(name) > maxSeasonName {
-		t.tell("season.how")
-		return nil
-	}
-	if err1 != nil || err2 != nil || closes.Before(opens) {
+	if err1 != nil || err2 != nil || closes.Before(opens) || utf8.RuneCountInString(name) > maxSeasonName {
 		t.tell("season.how")
 		return nil
 	}
@@ -330,8 +326,8 @@ func (t *turn) showSeasons() error {
 	if err != nil {
 		return err
 	}
-	if mine := t.profile.Clubs; len(seasons) == 0 && !t.m.Chat.Group && len(mine) > 0 {
-		if seasons, err = t.tx.Seasons(mine[len(mine)-1]); err != nil { // of the club, like its rules
+	if n := t.homeChat(); len(seasons) == 0 && n != 0 {
+		if seasons, err = t.tx.Seasons(n); err != nil { // of the club, like its rules
 			return err
 		}
 	}

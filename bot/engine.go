@@ -29,6 +29,7 @@ type turn struct {
 	chat    int64 // the chat's internal number
 	message int   // the message's number in the store
 	club    Club
+	home    Club // of homeChat
 	profile Profile
 	session Session
 	voice   words.Voice
@@ -66,6 +67,11 @@ func (e *Engine) begin(tx *store.Tx, m Message) (*turn, error) {
 		}
 		if t.session, err = load[Session](tx, kindSession, t.sessionKey()); err != nil {
 			return nil, err
+		}
+	}
+	if n := t.homeChat(); n != 0 {
+		if t.home, err = load[Club](tx, kindClub, key(n)); err != nil {
+			t.home = Club{} // the fault of a club stops nobody's private chat
 		}
 	}
 	t.voice = t.voiceFor(t.profile)
@@ -179,22 +185,18 @@ func (t *turn) words() error {
 
 func (t *turn) setting() understand.Setting {
 	return understand.Setting{
-		Region:   firstOf(t.profile.Region, t.club.Region, t.home().Region),
+		Region:   firstOf(t.profile.Region, t.club.Region, t.home.Region),
 		Language: t.voice.Language(),
 	}
 }
 
-// home is the group that a person last joined us in: its region and rules hold in
-// their private chat as well, where most ask from the boat. In a group it is empty.
-func (t *turn) home() Club {
+// homeChat is the group that a person last joined us in: what is set there holds in
+// their private chat as well, where most ask from the boat. In a group it is 0.
+func (t *turn) homeChat() int64 {
 	if t.m.Chat.Group || len(t.profile.Clubs) == 0 {
-		return Club{}
+		return 0
 	}
-	c, err := load[Club](t.tx, kindClub, key(t.profile.Clubs[len(t.profile.Clubs)-1]))
-	if err != nil {
-		return Club{}
-	}
-	return c
+	return t.profile.Clubs[len(t.profile.Clubs)-1]
 }
 
 // rulesHere are the rules noted in this chat, else those of the person's club.
@@ -202,7 +204,7 @@ func (t *turn) rulesHere() []ClubRule {
 	if len(t.club.Rules) > 0 {
 		return t.club.Rules
 	}
-	return t.home().Rules
+	return t.home.Rules
 }
 
 // concernsUs keeps the bot silent in a group unless it was spoken to, or the

@@ -69,7 +69,7 @@ func (t *turn) keepSetting(ok bool, value string, save func() error) error {
 // weightsAboard are the release weights that the person set, else the chat's, else in
 // private their club's; none when nobody did.
 func (t *turn) weightsAboard() []float64 {
-	for _, set := range [][]float64{t.profile.WeightsOz, t.club.WeightsOz, t.home().WeightsOz} {
+	for _, set := range [][]float64{t.profile.WeightsOz, t.club.WeightsOz, t.home.WeightsOz} {
 		if len(set) > 0 {
 			return set
 		}

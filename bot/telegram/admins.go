@@ -25,17 +25,6 @@ const (
 	adminChats = 1000
 )
 
-// admins keeps the admin lists of chats for a few minutes.
-type admins struct {
-	mu    sync.Mutex
-	chats map[int64]adminList
-}
-
-type adminList struct {
-	people []int64
-	until  time.Time
-}
-
 // fillRoles says who administers the group a message was written in, by the
 // group's own list. It is looked up only for messages that speak to the bot, for
 // several groups at once.
@@ -74,10 +63,10 @@ func (s *service) adminsOf(ctx context.Context, chat int64) []int64 {
 	people, err := askAdmins(s.with(ctx), chat)
 	if err != nil {
 		s.log.Warn("the admin list is out of reach; nobody counts as admin for now", "error", err)
-		s.admins.put(chat, nil, s.now(), adminsMissing)
+		s.admins.put(chat, nil, s.now().Add(adminsMissing), adminChats)
 		return nil
 	}
-	s.admins.put(chat, people, s.now(), adminsFor)
+	s.admins.put(chat, people, s.now().Add(adminsFor), adminChats)
 	return people
 }
 
@@ -98,26 +87,4 @@ func askAdmins(api *tgbotapi.BotAPI, chat int64) ([]int64, error) {
 		}
 	}
 	return people, nil
-}
-
-func (a *admins) get(chat int64, now time.Time) ([]int64, bool) {
-	a.mu.Lock()
-	defer a.mu.Unlock()
-	list, ok := a.chats[chat]
-	return list.people, ok && now.Before(list.until)
-}
-
-func (a *admins) put(chat int64, people []int64, now time.Time, keep time.Duration) {
-	a.mu.Lock()
-	defer a.mu.Unlock()
-	if a.chats == nil || len(a.chats) >= adminChats {
-		a.chats = map[int64]adminList{}
-	}
-	a.chats[chat] = adminList{people, now.Add(keep)}
-}
-
-func (a *admins) forget(chat int64) {
-	a.mu.Lock()
-	defer a.mu.Unlock()
-	delete(a.chats, chat)
 }

@@ -21,18 +21,7 @@ const (
 	memberEntries = 10_000
 )
 
-// members keeps for a minute who was seen to be in a group.
-type members struct {
-	mu    sync.Mutex
-	known map[membership]memberSeen
-}
-
 type membership struct{ chat, person int64 }
-
-type memberSeen struct {
-	in    bool
-	until time.Time
-}
 
 // fillMembers looks, for the few messages that ask for what belongs to a group, whether
 // their senders are in it. What cannot be learnt is left out: the desk then says so.
@@ -90,7 +79,7 @@ func (s *service) lookUp(ctx context.Context, asked []membership) map[membership
 				s.log.Warn("it cannot be learnt who is in a group; what needs it is put off", "error", s.client.clean(err))
 				return
 			}
-			s.members.put(who, in, s.now())
+			s.members.put(who, in, s.now().Add(memberFor), memberEntries)
 			mu.Lock()
 			defer mu.Unlock()
 			found[who] = in
@@ -126,31 +115,5 @@ func askMember(api *tgbotapi.BotAPI, who membership) (bool, error) {
 		return false, nil
 	default:
 		return false, fmt.Errorf("unknown standing %q", m.Status)
-	}
-}
-
-func (m *members) get(who membership, now time.Time) (in, ok bool) {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	seen, ok := m.known[who]
-	return seen.in, ok && now.Before(seen.until)
-}
-
-func (m *members) put(who membership, in bool, now time.Time) {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	if m.known == nil || len(m.known) >= memberEntries {
-		m.known = map[membership]memberSeen{}
-	}
-	m.known[who] = memberSeen{in, now.Add(memberFor)}
-}
-
-func (m *members) forget(chat int64) {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	for who := range m.known {
-		if who.chat == chat {
-			delete(m.known, who)
-		}
 	}
 }

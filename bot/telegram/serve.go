@@ -114,8 +114,8 @@ type service struct {
 	self       self
 	sender     *sender
 	settler    *settler
-	admins     admins
-	members    members
+	admins     known[int64, []int64]   // who administers a group
+	members    known[membership, bool] // who is in a group
 	vigil      vigil
 	meters     *meters
 	background sync.WaitGroup

@@ -74,8 +74,8 @@ func (s *service) read(raw json.RawMessage) (m bot.Message, ok bool, err error) 
 		s.acknowledge(d.idlePress)
 	}
 	if d.standingsOf != 0 {
-		s.admins.forget(d.standingsOf)
-		s.members.forget(d.standingsOf)
+		s.admins.forget(func(chat int64) bool { return chat == d.standingsOf })
+		s.members.forget(func(who membership) bool { return who.chat == d.standingsOf })
 	}
 	s.meters.update(d.kind, outcomeOf(d.ok))
 	d.message.Raw = raw

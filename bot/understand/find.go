@@ -35,6 +35,31 @@ func (r *Reader) FindSpecies(name, region string) Found {
 	return hits[0].Found
 }
 
+// longestName is how many words the name of a fish has at most; a longer one is not
+// looked at word by word.
+const longestName = 6
+
+// SpeciesNamed is the scientific name of the fish of a whole name, as it stands in a
+// table, "" if nobody knows it; sure is false where it fits several. A name that fits
+// several although it has a word that tells nothing here is that of another fish:
+// "rougheye rockfish" is not the first of all rockfish.
+func (r *Reader) SpeciesNamed(name, region string) (scientific string, sure bool) {
+	found := r.FindSpecies(name, region)
+	if len(found.Species) == 0 {
+		return "", false
+	}
+	sure = !found.Ambiguous && !found.Unsure
+	if words := strings.Fields(name); !sure && len(words) > 1 && len(words) <= longestName {
+		for i := range words {
+			without := strings.Join(slices.Delete(slices.Clone(words), i, i+1), " ")
+			if rest := r.FindSpecies(without, region); rest.Ambiguous && slices.Equal(rest.Species, found.Species) {
+				return "", false
+			}
+		}
+	}
+	return found.Species[0].ScientificName, sure
+}
+
 // nameHit is a name found in a message.
 type nameHit struct {
 	Found

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 	"time"
 
@@ -99,36 +98,8 @@ func (c importCmd) options(e env) (importer.Options, error) {
 		return o, err
 	}
 	reader := understand.NewReader()
-	o.FindSpecies = func(name string) (string, bool) {
-		return fishNamed(reader, name, region)
-	}
+	o.FindSpecies = func(name string) (string, bool) { return reader.SpeciesNamed(name, region) }
 	return o, nil
-}
-
-// longestName is how many words the name of a fish has at most; a longer one is not
-// looked at word by word.
-const longestName = 6
-
-// fishNamed is the fish of a name in a table, "" if nobody knows it. A name that fits
-// several although it has a word that tells nothing here is that of another fish:
-// "rougheye rockfish" is not the first of all rockfish.
-func fishNamed(reader *understand.Reader, name, region string) (scientific string, sure bool) {
-	found := reader.FindSpecies(name, region)
-	if len(found.Species) == 0 {
-		return "", false
-	}
-	sure = !found.Ambiguous && !found.Unsure
-	words := strings.Fields(name)
-	for i := range words {
-		if sure || len(words) == 1 || len(words) > longestName {
-			break
-		}
-		without := strings.Join(slices.Delete(slices.Clone(words), i, i+1), " ")
-		if rest := reader.FindSpecies(without, region); rest.Ambiguous && slices.Equal(rest.Species, found.Species) {
-			return "", false
-		}
-	}
-	return found.Species[0].ScientificName, sure
 }
 
 func (c importCmd) keep(e env, sheet *importer.Sheet) error {
@@ -179,14 +150,12 @@ func (c importCmd) club(tx *store.Tx) (int64, error) {
 	if _, known := tx.TransportChat(c.Chat); known {
 		return c.Chat, nil
 	}
-	if c.Chat != 1 {
-		return 0, usage("there is no club %d here; deepward season shows their numbers, and --club NAME makes one", c.Chat)
+	if c.Chat == 1 {
+		if number, err := bot.NewClub(tx, ""); err != nil || number == c.Chat {
+			return number, err
+		}
 	}
-	number, err := bot.NewClub(tx, "")
-	if err == nil && number != c.Chat {
-		err = usage("there is no club %d here; deepward season shows their numbers, and --club NAME makes one", c.Chat)
-	}
-	return number, err
+	return 0, usage("there is no club %d here; deepward season shows their numbers, and --club NAME makes one", c.Chat)
 }
 
 // season makes the season of the log where the club has none of that name, and says so.

@@ -1,15 +1,13 @@
-package main
+package understand
 
 import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
-
-	"deepward/bot/understand"
 )
 
 func TestFishWhoseNameHasAnUnknownWordIsNotTheFirstOfItsKind(t *testing.T) {
-	reader := understand.NewReader()
+	reader := NewReader()
 	for _, c := range []struct {
 		name, scientific string
 		sure             bool
@@ -20,7 +18,7 @@ func TestFishWhoseNameHasAnUnknownWordIsNotTheFirstOfItsKind(t *testing.T) {
 		{"rockfish spp.", "", false},
 		{"mero", "Epinephelus morio", false},
 	} {
-		scientific, sure := fishNamed(reader, c.name, "")
+		scientific, sure := reader.SpeciesNamed(c.name, "")
 		assert.Equal(t, c.scientific, scientific, c.name)
 		assert.Equal(t, c.sure, sure, c.name)
 	}
