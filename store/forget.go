@@ -2,7 +2,6 @@ package store
 
 import (
 	"bytes"
-	"encoding/hex"
 	"fmt"
 	"slices"
 	"time"
@@ -32,7 +31,7 @@ type forgotten struct {
 const kindErased = "erased"
 
 // forgottenKey does not begin as the keys of a person's own state do.
-func forgottenKey(who uint64) string { return "who/" + hex.EncodeToString(number64(who)) }
+func forgottenKey(who uint64) string { return "who/" + whoKey(who) }
 
 // ForgottenAt is when a person was last forgotten in this store; zero if never.
 func (t *Tx) ForgottenAt(person int64) (time.Time, error) { return t.forgottenAt(t.Who(person)) }
@@ -45,7 +44,7 @@ func (t *Tx) forgottenAt(who uint64) (time.Time, error) {
 
 // forget does what ForgetPerson says; transport is where the private chat is.
 func (t *Tx) forget(f forgotten, transport int64) (reports int, err error) {
-	if err := t.forgetState(hex.EncodeToString(number64(f.Who))); err != nil {
+	if err := t.forgetState(whoKey(f.Who)); err != nil {
 		return 0, err
 	}
 	list, err := t.reportsByWho(f.Who, 0)

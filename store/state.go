@@ -12,8 +12,11 @@ import (
 // PersonKey begins the key of every piece of state that belongs to a person, so
 // that ForgetPerson finds it.
 func (t *Tx) PersonKey(person int64) string {
-	return hex.EncodeToString(number64(t.Who(person)))
+	return whoKey(t.Who(person))
 }
+
+// whoKey is the key of the person that a keyed hash stands for.
+func whoKey(who uint64) string { return hex.EncodeToString(number64(who)) }
 
 func stateKey(kind, key string) []byte { return slices.Concat([]byte(kind), []byte{0}, []byte(key)) }
 
