@@ -30,11 +30,7 @@ func (in *reading) decideAngles() {
 
 func (in *reading) allRunTogether(c *Column) bool {
 	some := false
-	for _, l := range in.rows {
-		text := l.cell(c.index)
-		if known().blank(text) {
-			continue
-		}
+	for text := range in.told(c, line.cell) {
 		if !runTogether.MatchString(text) || math.Mod(math.Abs(angleFigure(text)), 100) >= 60 {
 			return false
 		}

@@ -2,6 +2,7 @@ package importer
 
 import (
 	"fmt"
+	"iter"
 	"slices"
 	"strings"
 
@@ -184,6 +185,18 @@ func (l line) begins() string {
 	return ""
 }
 
+// told walks the cells of a column that tell something: as they stand, or as this
+// import is to read them.
+func (in *reading) told(c *Column, text func(line, int) string) iter.Seq[string] {
+	return func(yield func(string) bool) {
+		for _, l := range in.rows {
+			if cell := text(l, c.index); !known().blank(cell) && !yield(cell) {
+				return
+			}
+		}
+	}
+}
+
 // findFates takes a column such as "Fate" or "Status" for the one that tells of
 // recaptures, where no other does and its cells say so.
 func (in *reading) findFates() {
@@ -195,12 +208,20 @@ func (in *reading) findFates() {
 		if !in.tellsFates(c) {
 			continue
 		}
-		in.columns[slot{field: fieldCondition}] = slices.Delete(slices.Clone(conditions), i, i+1)
-		c.field, in.fates = fieldRecaptured, true
-		in.columns[c.slot()] = []*Column{c}
+		in.turnCondition(i, fieldRecaptured)
+		in.fates = true
 		in.sheet.note("%q tells which fish were recaptured; if that is wrong, say --column \"%s=condition\"", c.Heading, c.Heading)
 		return
 	}
+}
+
+// turnCondition takes one of the columns of the condition for another field.
+func (in *reading) turnCondition(i int, to field) {
+	conditions := in.columns[slot{field: fieldCondition}]
+	c := conditions[i]
+	in.columns[slot{field: fieldCondition}] = slices.Delete(slices.Clone(conditions), i, i+1)
+	c.field = to
+	in.columns[c.slot()] = []*Column{c}
 }
 
 // findRecaptured takes a column that nobody knows for that of recaptures, where it
@@ -224,11 +245,7 @@ func (in *reading) findRecaptured() bool {
 // recaptures, in words.
 func (in *reading) tellsEvents(c *Column) bool {
 	found := map[string]bool{}
-	for _, l := range in.rows {
-		text := l.raw(c.index)
-		if known().blank(text) {
-			continue
-		}
+	for text := range in.told(c, line.raw) {
 		m, ok := known().meaning("event", text)
 		if !ok || len(spaced(text)) < 3 {
 			return false
@@ -246,11 +263,7 @@ func (in *reading) tellsRecaptured(c *Column) bool {
 		return false
 	}
 	told := false
-	for _, l := range in.rows {
-		text := l.raw(c.index)
-		if known().blank(text) {
-			continue
-		}
+	for text := range in.told(c, line.raw) {
 		if _, ok := known().answer(text); !ok {
 			return false
 		}
@@ -277,9 +290,7 @@ func (in *reading) findMethods() {
 		if c.renamed || !in.holdsMethods(c) {
 			continue
 		}
-		in.columns[slot{field: fieldCondition}] = slices.Delete(slices.Clone(conditions), i, i+1)
-		c.field = fieldMethod
-		in.columns[c.slot()] = []*Column{c}
+		in.turnCondition(i, fieldMethod)
 		in.sheet.note("%q tells how the fish were released; if that is wrong, say --column \"%s=condition\"", c.Heading, c.Heading)
 		return
 	}
@@ -316,11 +327,7 @@ func (in *reading) findBareRelease() bool {
 func (in *reading) holdsCodes(c *Column) bool {
 	found := map[string]bool{}
 	answers := true
-	for _, l := range in.rows {
-		text := l.raw(c.index)
-		if known().blank(text) {
-			continue
-		}
+	for text := range in.told(c, line.raw) {
 		if _, err := readMoment(text, in.table); err == nil {
 			return false
 		}
@@ -350,11 +357,7 @@ func (in *reading) leaveNumbers() {
 	s := slot{field: fieldSpecies}
 	for _, c := range in.columns[s] {
 		numbers := 0
-		for _, l := range in.rows {
-			text := l.raw(c.index)
-			if known().blank(text) {
-				continue
-			}
+		for text := range in.told(c, line.raw) {
 			if _, err := parseWhole(text); err != nil || c.renamed {
 				return
 			}

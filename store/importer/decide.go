@@ -126,11 +126,7 @@ const smallestGrowth, largestGrowth = 0.6, 1.8
 // unitless is true for a column that has figures and none with a unit of its own.
 func (in *reading) unitless(c *Column, q quantity) bool {
 	bare := false
-	for _, l := range in.rows {
-		text := l.cell(c.index)
-		if known().blank(text) {
-			continue
-		}
+	for text := range in.told(c, line.cell) {
 		switch _, err := in.style.measure(text, q, nil); {
 		case err == nil:
 			return false
@@ -191,11 +187,7 @@ func (in *reading) serials(c *Column) bool {
 		return false
 	}
 	some := false
-	for _, l := range in.rows {
-		text := l.cell(c.index)
-		if known().blank(text) {
-			continue
-		}
+	for text := range in.told(c, line.cell) {
 		if x, err := strconv.ParseFloat(text, 64); err != nil || x < firstSerial || x > lastSerial {
 			return false
 		}

@@ -82,11 +82,7 @@ func headsCount(text string) bool {
 // countsFish is true where all cells are whole numbers, some of them above 1.
 func (in *reading) countsFish(c *Column) bool {
 	above := false
-	for _, l := range in.rows {
-		text := l.raw(c.index)
-		if known().blank(text) {
-			continue
-		}
+	for text := range in.told(c, line.raw) {
 		n, err := parseWhole(text)
 		if err != nil || n < 0 || n > mostCounted {
 			return false
@@ -109,11 +105,7 @@ func (in *reading) findSeenOn() {
 	}
 	c := in.columns[s][0]
 	dates := 0
-	for _, l := range in.rows {
-		text := l.raw(c.index)
-		if known().blank(text) {
-			continue
-		}
+	for text := range in.told(c, line.raw) {
 		if _, err := readMoment(text, in.table); err != nil {
 			return
 		}

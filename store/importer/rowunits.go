@@ -33,11 +33,7 @@ func (in *reading) findRowUnits() {
 // allUnits is true for a column whose cells are units of a quantity, one at least.
 func (in *reading) allUnits(c *Column, q quantity) bool {
 	some := false
-	for _, l := range in.rows {
-		text := l.raw(c.index)
-		if known().blank(text) {
-			continue
-		}
+	for text := range in.told(c, line.raw) {
 		if _, ok := known().units[q][spaced(text)]; !ok {
 			return false
 		}

@@ -51,11 +51,7 @@ func speaksOfMethod(w string) bool {
 // two different ones at least.
 func (in *reading) holdsMethods(c *Column) bool {
 	found := map[string]bool{}
-	for _, l := range in.rows {
-		text := l.raw(c.index)
-		if known().blank(text) {
-			continue
-		}
+	for text := range in.told(c, line.raw) {
 		m, ok := methodTold(text)
 		if !ok {
 			return false
