@@ -13,6 +13,7 @@ import (
 
 	"deepward/bot"
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // talk plays people who write to the bot, and keeps what it sends.
@@ -158,11 +159,11 @@ func only(t testing.TB, replies []delivered) delivered {
 }
 
 // reports reads all that stands in the store.
-func (k *talk) reports() []store.Report {
+func (k *talk) reports() []catch.Report {
 	k.t.Helper()
-	var list []store.Report
+	var list []catch.Report
 	require.NoError(k.t, k.store.View(func(tx *store.Tx) error {
-		for r, err := range tx.Reports(store.Filter{Personal: true}) {
+		for r, err := range tx.Reports(catch.Filter{Personal: true}) {
 			if err != nil {
 				return err
 			}

@@ -8,6 +8,7 @@ import (
 
 	"deepward/advisor"
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // isOrganiser is true for the people whom an admin made organisers of the chat,
@@ -254,7 +255,7 @@ func (t *turn) newSeason(fields []string) error {
 		t.tell("season.how")
 		return nil
 	}
-	s := store.Season{
+	s := catch.Season{
 		Name: name, Chat: t.chat,
 		Opens: opens, Closes: closes.Add(24*time.Hour - time.Second),
 	}
@@ -267,7 +268,7 @@ func (t *turn) newSeason(fields []string) error {
 
 // putSeason keeps a season unless another one is open in its days: a report must
 // belong to one.
-func (t *turn) putSeason(s store.Season, all []store.Season) error {
+func (t *turn) putSeason(s catch.Season, all []catch.Season) error {
 	for _, other := range all {
 		if s.Clashes(other) {
 			t.tell("season.overlaps", other.Name)
@@ -285,9 +286,9 @@ func (t *turn) putSeason(s store.Season, all []store.Season) error {
 
 // takeIntoSeason gives a new season the reports of its days that were kept before
 // anybody opened it.
-func (t *turn) takeIntoSeason(s store.Season) error {
-	var early []*store.Report
-	for r, err := range t.tx.Reports(store.Filter{Chat: s.Chat, From: s.Opens, To: s.Closes, Personal: true}) {
+func (t *turn) takeIntoSeason(s catch.Season) error {
+	var early []*catch.Report
+	for r, err := range t.tx.Reports(catch.Filter{Chat: s.Chat, From: s.Opens, To: s.Closes, Personal: true}) {
 		if err != nil {
 			return err
 		}
@@ -309,7 +310,7 @@ func (t *turn) turnSeason(name string, closed bool) error {
 	if err != nil {
 		return err
 	}
-	i := slices.IndexFunc(seasons, func(s store.Season) bool { return strings.EqualFold(s.Name, name) })
+	i := slices.IndexFunc(seasons, func(s catch.Season) bool { return strings.EqualFold(s.Name, name) })
 	if name == "" {
 		i = len(seasons) - 1
 	}

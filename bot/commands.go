@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"deepward/bot/understand"
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // A CommandInfo is a command as the transport lists it to people.
@@ -120,7 +120,7 @@ func (t *turn) mine(string) error {
 		return err
 	}
 	if t.m.Chat.Group {
-		reports = slices.DeleteFunc(reports, func(r *store.Report) bool { return r.Chat != t.chat && r.Club != t.chat })
+		reports = slices.DeleteFunc(reports, func(r *catch.Report) bool { return r.Chat != t.chat && r.Club != t.chat })
 	}
 	var lines []string
 	for _, r := range reports[:min(mineShown, len(reports))] {
@@ -146,7 +146,7 @@ func (t *turn) undoCommand(rest string) error {
 	} else if r, ok := t.refOf(t.m.ReplyTo); ok && r.kind == "report" {
 		n = r.number
 	}
-	var taken []*store.Report
+	var taken []*catch.Report
 	var err error
 	if n != 0 {
 		taken, err = t.undo(n)

@@ -7,7 +7,7 @@ import (
 
 	"deepward/advisor"
 	"deepward/bot/understand"
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // DoubtDay: the day that was told fits several days, or none that can be; the report
@@ -139,7 +139,7 @@ func onCalendar(year, month, day int) (time.Time, bool) {
 
 // date puts a report under the day that was told, if it is sure; else the report stays
 // under the day of its message and says so. It does nothing where no day was told.
-func (t *turn) date(r *store.Report, told *understand.Day) {
+func (t *turn) date(r *catch.Report, told *understand.Day) {
 	if told == nil {
 		return
 	}
@@ -154,7 +154,7 @@ func (t *turn) date(r *store.Report, told *understand.Day) {
 
 // setDay puts a report under a day; on the day of its message the time is as near as
 // known. The season follows the day.
-func (t *turn) setDay(r *store.Report, day, sent time.Time) {
+func (t *turn) setDay(r *catch.Report, day, sent time.Time) {
 	r.CaughtAt, r.DateOnly = day, true
 	if midnight(t.here(sent)).Equal(day) {
 		r.CaughtAt, r.DateOnly = sent, false
@@ -165,7 +165,7 @@ func (t *turn) setDay(r *store.Report, day, sent time.Time) {
 
 // redate gives a report that is changed the day that the new words tell. It returns
 // what is wrong with a day that cannot be taken: the one before stays.
-func (t *turn) redate(r *store.Report, told *understand.Day) []understand.Problem {
+func (t *turn) redate(r *catch.Report, told *understand.Day) []understand.Problem {
 	if told == nil {
 		return nil
 	}
@@ -182,7 +182,7 @@ func dayProblem(found reckoned, told understand.Day) understand.Problem {
 }
 
 // doubtedDay is the day that the words of a report tell and that is not sure.
-func (t *turn) doubtedDay(r *store.Report) (told understand.Day, found reckoned, ok bool) {
+func (t *turn) doubtedDay(r *catch.Report) (told understand.Day, found reckoned, ok bool) {
 	if !contains(r.Flags, DoubtDay) || contains(r.Flags, Confirmed) {
 		return told, found, false
 	}
@@ -200,7 +200,7 @@ func (t *turn) doubtedDay(r *store.Report) (told understand.Day, found reckoned,
 }
 
 // dayButtons offer the days that a doubtful one can be.
-func (t *turn) dayButtons(r *store.Report) (row []Button) {
+func (t *turn) dayButtons(r *catch.Report) (row []Button) {
 	_, found, _ := t.doubtedDay(r)
 	for _, day := range found.days {
 		row = append(row, button(day.Format(time.DateOnly), pressDay, r.Number, day.Format(time.DateOnly)))
@@ -234,7 +234,7 @@ func (t *turn) pressDay(n uint64, detail string) error {
 }
 
 // putDay keeps the day of those fish whose day was not sure.
-func (t *turn) putDay(fish []*store.Report, day time.Time) error {
+func (t *turn) putDay(fish []*catch.Report, day time.Time) error {
 	for _, f := range fish {
 		if !contains(f.Flags, DoubtDay) {
 			continue
@@ -274,7 +274,7 @@ func (t *turn) fillDay() (bool, error) {
 }
 
 // dated is a report in one line with the day that was told for it.
-func (t *turn) dated(r *store.Report) string {
+func (t *turn) dated(r *catch.Report) string {
 	if !r.DateOnly {
 		return t.describe(r)
 	}

@@ -6,7 +6,7 @@ import (
 
 	"deepward/advisor"
 	"deepward/bot/understand"
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // The doubts that are kept with a report and asked back.
@@ -31,7 +31,7 @@ const (
 )
 
 // Doubts lists what is odd about a report.
-func Doubts(r *store.Report) []string {
+func Doubts(r *catch.Report) []string {
 	var list []string
 	s := advisor.LookUp(r.Species)
 	if s == nil {
@@ -57,11 +57,11 @@ func Doubts(r *store.Report) []string {
 func oddShare(x float64) bool { return x < lightestShare || x > heaviestShare }
 
 // doubted is true for a report with something odd that nobody has confirmed.
-func doubted(r *store.Report) bool { return len(r.Flags) > 0 && !contains(r.Flags, Confirmed) }
+func doubted(r *catch.Report) bool { return len(r.Flags) > 0 && !contains(r.Flags, Confirmed) }
 
 // doubtAgain sets the doubts of a report that was changed. What is odd about its tag
 // stays with the tag, and a figure once confirmed is not asked about again.
-func doubtAgain(r *store.Report, before store.Report) {
+func doubtAgain(r *catch.Report, before catch.Report) {
 	unsure := contains(r.Flags, DoubtDay)
 	r.Flags = Doubts(r)
 	if unsure {
@@ -89,7 +89,7 @@ func addLine(lines []string, line string) []string {
 }
 
 // doubtLines asks back about each odd figure of the fish of one message.
-func (t *turn) doubtLines(reports []*store.Report) []string {
+func (t *turn) doubtLines(reports []*catch.Report) []string {
 	var lines []string
 	for _, r := range reports {
 		if !doubted(r) {

@@ -6,7 +6,7 @@ import (
 
 	"deepward/advisor"
 	"deepward/bot/understand"
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // editsLast is how long after it was sent an edited message is taken as a new one.
@@ -20,7 +20,7 @@ func (t *turn) edited(m understand.Meaning) error {
 		return err
 	}
 	takenBack := slices.ContainsFunc(reports, t.sameWords)
-	reports = slices.DeleteFunc(reports, func(r *store.Report) bool { return r.Undone })
+	reports = slices.DeleteFunc(reports, func(r *catch.Report) bool { return r.Undone })
 	switch {
 	case len(reports) > 0:
 		return t.rewrite(reports, m)
@@ -39,7 +39,7 @@ func (t *turn) edited(m understand.Meaning) error {
 // sameWords is true when a report was made from the words that stand now: the
 // transport also tells of changes that nobody sees, which must not bring back what
 // was taken back.
-func (t *turn) sameWords(r *store.Report) bool {
+func (t *turn) sameWords(r *catch.Report) bool {
 	return r.Personal.Person == t.m.Sender.ID && r.Personal.Words == t.m.Text
 }
 
@@ -56,7 +56,7 @@ func (t *turn) fresh(m understand.Meaning) error {
 }
 
 // rewrite makes reports anew from the edited words, keeping number, time and place.
-func (t *turn) rewrite(reports []*store.Report, m understand.Meaning) error {
+func (t *turn) rewrite(reports []*catch.Report, m understand.Meaning) error {
 	if reports[0].Personal.Person != t.m.Sender.ID || t.sameWords(reports[0]) {
 		return nil
 	}
@@ -99,14 +99,14 @@ func (t *turn) rewrite(reports []*store.Report, m understand.Meaning) error {
 }
 
 // doneWith is what a report says was done with its fish.
-func doneWith(r *store.Report) understand.Done {
+func doneWith(r *catch.Report) understand.Done {
 	return understand.Done{
 		Method: r.Method, WeightsOz: r.WeightsOz, ReleaseDepthM: r.ReleaseDepthM,
 		Outcome: r.Outcome, Tag: r.Tag, Recapture: r.Recapture,
 	}
 }
 
-func (t *turn) replaceFish(r *store.Report, q advisor.Query, d understand.Done) {
+func (t *turn) replaceFish(r *catch.Report, q advisor.Query, d understand.Done) {
 	if q.Species == "" && q.SpeciesName == "" {
 		q.Species, q.SpeciesName, q.Ambiguous = r.Species, r.SpeciesGiven, r.Species != "" && !r.SpeciesSure
 	}
@@ -119,7 +119,7 @@ func (t *turn) replaceFish(r *store.Report, q advisor.Query, d understand.Done) 
 	t.date(r, d.Day)
 }
 
-func (t *turn) addParts(fish []advisor.Query, done []understand.Done, part int) (added []*store.Report, err error) {
+func (t *turn) addParts(fish []advisor.Query, done []understand.Done, part int) (added []*catch.Report, err error) {
 	for i, q := range fish {
 		r := t.newReport(q, done[i])
 		r.Message, r.Part = t.message, part+i

@@ -1,7 +1,7 @@
 package bot
 
 import (
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // place attaches a shared position to the person's last report: the 0.1 degree
@@ -20,7 +20,7 @@ func (t *turn) place() error {
 		}
 		return nil
 	}
-	r.Cell = store.CellOf(t.m.Place.Lat, t.m.Place.Lon)
+	r.Cell = catch.CellOf(t.m.Place.Lat, t.m.Place.Lon)
 	if t.profile.KeepPlace {
 		r.Personal.Lat, r.Personal.Lon = &t.m.Place.Lat, &t.m.Place.Lon
 	}
@@ -50,7 +50,7 @@ func (t *turn) placeTarget() uint64 {
 
 // askPlace asks once whether exact places may be kept. The position waits with
 // the session's person, not in the group.
-func (t *turn) askPlace(r *store.Report) error {
+func (t *turn) askPlace(r *catch.Report) error {
 	if err := t.tx.Put(kindPlace, t.ownKey(r.Number), *t.m.Place); err != nil {
 		return err
 	}

@@ -6,7 +6,7 @@ import (
 
 	"deepward/advisor"
 	"deepward/bot/understand"
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // press deals with a tap. Whatever the data says, only a thing of the person
@@ -134,14 +134,14 @@ func (t *turn) pressDone(n uint64, how string) error {
 	return t.nextStep(reports, "went")
 }
 
-func reportQueryAboard(r *store.Report, asked Asked) advisor.Query {
+func reportQueryAboard(r *catch.Report, asked Asked) advisor.Query {
 	q := reportQuery(r)
 	q.WeightsAboardOz = asked.Fish[0].WeightsAboardOz
 	return q
 }
 
 // applyDone writes one of the four taps into a report.
-func applyDone(r *store.Report, how string, a advisor.Advice) {
+func applyDone(r *catch.Report, how string, a advisor.Advice) {
 	r.WeightsOz, r.ReleaseDepthM = nil, nil
 	r.Outcome = ""
 	if how == died {
@@ -166,7 +166,7 @@ func advised(a advisor.Advice) string {
 // changeDone moves a question's reports to another tap; the same tap again
 // changes nothing.
 func (t *turn) changeDone(n uint64, asked Asked, how string) error {
-	var all []*store.Report
+	var all []*catch.Report
 	changed := false
 	for _, number := range asked.Reports {
 		r, err := t.tx.Report(number)
@@ -260,7 +260,7 @@ func (t *turn) pressUndo(n uint64) error {
 }
 
 // takenBack says which reports count no more.
-func (t *turn) takenBack(taken []*store.Report) string {
+func (t *turn) takenBack(taken []*catch.Report) string {
 	first, last := taken[0], taken[len(taken)-1]
 	if len(taken) == 1 {
 		return t.voice.Say("report.undone", reportNo(first.Number))
@@ -269,7 +269,7 @@ func (t *turn) takenBack(taken []*store.Report) string {
 }
 
 // undo marks a report of this person, and its fellows of one message, as taken back.
-func (t *turn) undo(n uint64) ([]*store.Report, error) {
+func (t *turn) undo(n uint64) ([]*catch.Report, error) {
 	r, err := t.ownReport(n)
 	if err != nil || r == nil {
 		return nil, err

@@ -11,6 +11,7 @@ import (
 
 	"deepward/bot"
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // forge taps with any data under any message, as a client of one's own can.
@@ -36,7 +37,7 @@ func snapshot(t testing.TB, s *store.Store) string {
 	t.Helper()
 	var b strings.Builder
 	require.NoError(t, s.View(func(tx *store.Tx) error {
-		for r, err := range tx.Reports(store.Filter{Personal: true, Undone: true}) {
+		for r, err := range tx.Reports(catch.Filter{Personal: true, Undone: true}) {
 			if err != nil {
 				return err
 			}

@@ -6,7 +6,7 @@ import (
 	"time"
 
 	"deepward/bot/understand"
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // ref is what a message of ours was about.
@@ -132,7 +132,7 @@ func (t *turn) ownReportIn(message int) (ref, bool) {
 	if err != nil {
 		return ref{}, false
 	}
-	i := slices.IndexFunc(reports, func(r *store.Report) bool { return !r.Undone && r.Personal.Person == t.m.Sender.ID })
+	i := slices.IndexFunc(reports, func(r *catch.Report) bool { return !r.Undone && r.Personal.Person == t.m.Sender.ID })
 	if i < 0 {
 		return ref{}, false
 	}
@@ -149,21 +149,21 @@ func correctsNothing(m understand.Meaning) bool {
 
 // fellows are the standing reports of the message that made a report, itself among
 // them, in the order in which the fish were named.
-func (t *turn) fellows(r *store.Report) ([]*store.Report, error) {
+func (t *turn) fellows(r *catch.Report) ([]*catch.Report, error) {
 	if r.Message == 0 {
-		return []*store.Report{r}, nil
+		return []*catch.Report{r}, nil
 	}
 	list, err := t.tx.ReportsByMessage(r.Chat, r.Message)
-	return slices.DeleteFunc(list, func(f *store.Report) bool { return f.Undone }), err
+	return slices.DeleteFunc(list, func(f *catch.Report) bool { return f.Undone }), err
 }
 
 // meant are the fish of one message that a correction is about: those of the kind it
 // names, else those of the kind of the confirmed one, or all when it names none.
-func meant(fellows []*store.Report, confirmed *store.Report, species string) []*store.Report {
+func meant(fellows []*catch.Report, confirmed *catch.Report, species string) []*catch.Report {
 	if species == "" {
 		return fellows
 	}
-	of := func(kind string) (list []*store.Report) {
+	of := func(kind string) (list []*catch.Report) {
 		for _, f := range fellows {
 			if f.Species == kind {
 				list = append(list, f)
@@ -178,7 +178,7 @@ func meant(fellows []*store.Report, confirmed *store.Report, species string) []*
 }
 
 // ownReport returns a report of this person that still stands, or nil.
-func (t *turn) ownReport(n uint64) (*store.Report, error) {
+func (t *turn) ownReport(n uint64) (*catch.Report, error) {
 	r, err := t.tx.Report(n)
 	if err != nil || r.Personal.Person != t.m.Sender.ID || r.Undone {
 		return nil, ignoreMissing(err)

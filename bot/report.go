@@ -7,7 +7,7 @@ import (
 
 	"deepward/advisor"
 	"deepward/bot/understand"
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // report keeps what somebody says was done.
@@ -56,8 +56,8 @@ func (t *turn) askDone() {
 
 // keep stores one report for each single fish, and returns them; done says what was
 // done with the i-th of the list.
-func (t *turn) keep(fish []advisor.Query, done func(i int) understand.Done, message int) ([]*store.Report, error) {
-	var reports []*store.Report
+func (t *turn) keep(fish []advisor.Query, done func(i int) understand.Done, message int) ([]*catch.Report, error) {
+	var reports []*catch.Report
 	for i, q := range fish {
 		for range max(1, q.Count) {
 			r := t.newReport(q, done(i))
@@ -73,11 +73,11 @@ func (t *turn) keep(fish []advisor.Query, done func(i int) understand.Done, mess
 
 // newReport fills a report from what was understood; nothing is inferred that
 // was not said, except that a release weight means the fish was sent down.
-func (t *turn) newReport(q advisor.Query, d understand.Done) *store.Report {
-	r := &store.Report{
+func (t *turn) newReport(q advisor.Query, d understand.Done) *catch.Report {
+	r := &catch.Report{
 		Chat: t.chat, Thread: t.m.Chat.Thread, CaughtAt: t.m.SentAt, SavedAt: t.now,
 		Named:    t.profile.Named,
-		Personal: store.Personal{Person: t.m.Sender.ID, Name: t.m.Sender.Name, Words: t.m.Text},
+		Personal: catch.Personal{Person: t.m.Sender.ID, Name: t.m.Sender.Name, Words: t.m.Text},
 	}
 	fillFish(r, q)
 	fillDone(r, d)
@@ -89,7 +89,7 @@ func (t *turn) newReport(q advisor.Query, d understand.Done) *store.Report {
 	return r
 }
 
-func fillFish(r *store.Report, q advisor.Query) {
+func fillFish(r *catch.Report, q advisor.Query) {
 	r.Species, r.SpeciesGiven, r.SpeciesSure = q.Species, q.SpeciesName, q.Species != "" && !q.Ambiguous
 	r.DepthM, r.WeightKg, r.LengthCm, r.LengthType = q.DepthM, q.WeightKg, q.LengthCm, q.LengthType
 	if len(q.DepthRangeM) == 2 {
@@ -100,7 +100,7 @@ func fillFish(r *store.Report, q advisor.Query) {
 	r.Behaviour, r.Predators, r.SurfaceTempC = q.Behaviour, q.Predators, q.SurfaceTempC
 }
 
-func fillDone(r *store.Report, d understand.Done) {
+func fillDone(r *catch.Report, d understand.Done) {
 	r.Method, r.WeightsOz, r.ReleaseDepthM = d.Method, d.WeightsOz, d.ReleaseDepthM
 	r.Outcome, r.Tag, r.Recapture = d.Outcome, d.Tag, d.Recapture
 	if r.Method == "" && len(d.WeightsOz) > 0 {
@@ -116,10 +116,10 @@ func fillDone(r *store.Report, d understand.Done) {
 
 // acknowledge confirms kept reports: with a mark in the report topic, else in
 // words, asking back where a figure is odd.
-func (t *turn) acknowledge(reports []*store.Report, problems []understand.Problem) error {
+func (t *turn) acknowledge(reports []*catch.Report, problems []understand.Problem) error {
 	text := t.saved(reports)
 	r := t.confirmation(text, reports, problems)
-	told := slices.ContainsFunc(reports, func(r *store.Report) bool { return r.DateOnly })
+	told := slices.ContainsFunc(reports, func(r *catch.Report) bool { return r.DateOnly })
 	if t.m.Chat.Group && !t.m.Addressed && r.Text == text && !told {
 		r = Reply{React: true, Text: text, ReplyTo: t.m.ID, Ref: r.Ref}
 	}
@@ -129,14 +129,14 @@ func (t *turn) acknowledge(reports []*store.Report, problems []understand.Proble
 
 // confirmation says what is kept now, what was refused and what is odd, with the
 // buttons to change it.
-func (t *turn) confirmation(text string, reports []*store.Report, problems []understand.Problem) Reply {
+func (t *turn) confirmation(text string, reports []*catch.Report, problems []understand.Problem) Reply {
 	lines := append([]string{text}, problemLines(t.voice, problems)...)
 	lines = append(lines, t.doubtLines(reports)...)
 	return Reply{Text: strings.Join(lines, "\n"), Ref: key("report", reports[0].Number), Buttons: t.reportButtons(reports)}
 }
 
 // corrected confirms a change to kept reports.
-func (t *turn) corrected(reports []*store.Report, problems []understand.Problem) {
+func (t *turn) corrected(reports []*catch.Report, problems []understand.Problem) {
 	first, last := reports[0], reports[len(reports)-1]
 	text := t.voice.Say("report.corrected", reportNo(first.Number), t.dated(first))
 	if len(reports) > 1 {
@@ -146,7 +146,7 @@ func (t *turn) corrected(reports []*store.Report, problems []understand.Problem)
 }
 
 // saved says what was kept, so that a misreading shows at once.
-func (t *turn) saved(reports []*store.Report) string {
+func (t *turn) saved(reports []*catch.Report) string {
 	if len(reports) == 1 {
 		return t.voice.Say("report.saved", reportNo(reports[0].Number), t.dated(reports[0]))
 	}
@@ -155,7 +155,7 @@ func (t *turn) saved(reports []*store.Report) string {
 }
 
 // describe puts a report in one line: fish, size, depth, method, outcome.
-func (t *turn) describe(r *store.Report) string {
+func (t *turn) describe(r *catch.Report) string {
 	v := t.voice
 	parts := []string{t.reportName(r)}
 	if r.WeightKg != nil {
@@ -182,21 +182,21 @@ func (t *turn) describe(r *store.Report) string {
 	return strings.Join(parts, ", ")
 }
 
-func (t *turn) reportName(r *store.Report) string {
+func (t *turn) reportName(r *catch.Report) string {
 	if s := advisor.LookUp(r.Species); s != nil {
 		return nameOf(t.voice, s)
 	}
 	return firstOf(r.SpeciesGiven, t.voice.Say("report.some_fish"))
 }
 
-func (t *turn) methodWords(r *store.Report) string {
+func (t *turn) methodWords(r *catch.Report) string {
 	if r.Method == advisor.Recompressed && len(r.WeightsOz) > 0 {
 		return t.voice.Say("method.recompressed_with", t.voice.OuncesTogether(r.WeightsOz))
 	}
 	return t.voice.Say("method." + string(r.Method))
 }
 
-func (t *turn) reportButtons(reports []*store.Report) [][]Button {
+func (t *turn) reportButtons(reports []*catch.Report) [][]Button {
 	n := reports[0].Number
 	row := []Button{button(t.voice.Say("button.undo"), pressUndo, n)}
 	if !t.m.Chat.Group && len(t.profile.Clubs) > 0 {
@@ -213,7 +213,7 @@ func (t *turn) reportButtons(reports []*store.Report) [][]Button {
 }
 
 // correct puts new words over kept reports; the fields they do not name stay.
-func (t *turn) correct(reports []*store.Report, m understand.Meaning) error {
+func (t *turn) correct(reports []*catch.Report, m understand.Meaning) error {
 	for i, r := range reports {
 		if r.Personal.Person != t.m.Sender.ID {
 			return nil
@@ -236,7 +236,7 @@ func (t *turn) correct(reports []*store.Report, m understand.Meaning) error {
 
 // putChanged keeps a report that was changed, with its doubts judged anew; a tag that
 // was not known for it before is looked up as at the first time.
-func (t *turn) putChanged(r *store.Report, before store.Report) error {
+func (t *turn) putChanged(r *catch.Report, before catch.Report) error {
 	doubtAgain(r, before)
 	if err := t.tx.PutReport(r); err != nil {
 		return err
@@ -244,11 +244,11 @@ func (t *turn) putChanged(r *store.Report, before store.Report) error {
 	if r.Tag == before.Tag {
 		return nil
 	}
-	return t.greetTags([]*store.Report{r})
+	return t.greetTags([]*catch.Report{r})
 }
 
 // overlay changes the fields that the new words name.
-func overlay(r *store.Report, m understand.Meaning) {
+func overlay(r *catch.Report, m understand.Meaning) {
 	q := merge(reportQuery(r), m.Query)
 	fresh := *r
 	fillFish(&fresh, q)
@@ -275,7 +275,7 @@ func overlay(r *store.Report, m understand.Meaning) {
 }
 
 // reportQuery is the fish of a report, as a question would give it.
-func reportQuery(r *store.Report) advisor.Query {
+func reportQuery(r *catch.Report) advisor.Query {
 	q := advisor.Query{
 		Species: r.Species, SpeciesName: r.SpeciesGiven, Ambiguous: r.Species != "" && !r.SpeciesSure,
 		DepthM: r.DepthM, WeightKg: r.WeightKg, LengthCm: r.LengthCm, LengthType: r.LengthType,

@@ -17,10 +17,10 @@ var quiet = slog.New(slog.DiscardHandler)
 // stranger says things that are not true.
 var stranger = bot.Person{ID: 9999, Name: "Stranger"}
 
-// catch is a fish as it is typed and as it must be understood.
-type catch struct{ name, species string }
+// typedFish is a fish as it is typed and as it must be understood.
+type typedFish struct{ name, species string }
 
-var catches = []catch{
+var catches = []typedFish{
 	{"gag", "Mycteroperca microlepis"}, {"red snapper", "Lutjanus campechanus"},
 	{"vermilion snapper", "Rhomboplites aurorubens"}, {"lingcod", "Ophiodon elongatus"},
 	{"black sea bass", "Centropristis striata"}, {"red porgy", "Pagrus pagrus"},
@@ -45,7 +45,7 @@ func (w *water) act() {
 	acts[w.rng.IntN(len(acts))]()
 }
 
-func (w *water) fish() (catch, int) {
+func (w *water) fish() (typedFish, int) {
 	return catches[w.rng.IntN(len(catches))], 20 + 5*w.rng.IntN(8)
 }
 
@@ -115,8 +115,8 @@ func (w *water) tapped(chat int64, asked bot.Message, who bot.Person, method str
 	w.ledger[k] = &entry{person: who.ID, species: c.species, depthM: float64(depth), method: method}
 }
 
-// typed is the fish of a question, from its words.
-func (w *water) typed(text string) (c catch, depth int) {
+// typedFish is the fish of a question, from its words.
+func (w *water) typed(text string) (c typedFish, depth int) {
 	for _, c := range catches {
 		if rest, ok := strings.CutPrefix(text, c.name+" "); ok {
 			_, err := fmt.Sscanf(rest, "%d", &depth)

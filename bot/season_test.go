@@ -19,6 +19,7 @@ import (
 
 	"deepward/bot"
 	"deepward/store"
+	"deepward/store/catch"
 	"deepward/store/export"
 )
 
@@ -456,7 +457,7 @@ func (w *water) checkLog() {
 		where[k.message] = k.chat
 	}
 	require.NoError(w.t, w.store.View(func(tx *store.Tx) error {
-		for r, err := range tx.Reports(store.Filter{Personal: true, Undone: true}) {
+		for r, err := range tx.Reports(catch.Filter{Personal: true, Undone: true}) {
 			require.NoError(w.t, err)
 			k := entryKey{where[r.Message], r.Message, r.Part}
 			if chat, known := tx.TransportChat(r.Chat); known || !w.forgotten[k.chat] {
@@ -495,7 +496,7 @@ func (w *water) checkLog() {
 func (w *water) checkExport() {
 	var out bytes.Buffer
 	require.NoError(w.t, w.store.View(func(tx *store.Tx) error {
-		return export.Write(context.Background(), &out, tx.Reports(store.Filter{}), export.Options{Format: export.CSV, Pseudonym: w.store.Pseudonym, MadeAt: w.now})
+		return export.Write(context.Background(), &out, tx.Reports(catch.Filter{}), export.Options{Format: export.CSV, Pseudonym: w.store.Pseudonym, MadeAt: w.now})
 	}))
 	for _, a := range w.anglers {
 		assert.NotContains(w.t, out.String(), a.Name+",", "nobody agreed to be named")

@@ -5,7 +5,7 @@ import (
 	"slices"
 
 	"deepward/bot/words"
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // pressShare shows a report from a private chat, with its fellows of one message, to
@@ -50,7 +50,7 @@ func (t *turn) pressShare(n uint64, detail string) error {
 	return t.replace(Reply{Text: t.voice.Say("share.which"), Buttons: rows, Ref: key("report", n)})
 }
 
-func (t *turn) share(r *store.Report, chat int64) error {
+func (t *turn) share(r *catch.Report, chat int64) error {
 	club, err := load[Club](t.tx, kindClub, key(chat))
 	if err != nil {
 		return err
@@ -89,7 +89,7 @@ func (t *turn) share(r *store.Report, chat int64) error {
 }
 
 // describeAll puts the fish of one message in a line, like ones together.
-func (t *turn) describeAll(reports []*store.Report) string {
+func (t *turn) describeAll(reports []*catch.Report) string {
 	var order []string
 	count := map[string]int{}
 	for _, r := range reports {

@@ -9,7 +9,7 @@ import (
 	"deepward/advisor"
 	"deepward/bot/understand"
 	"deepward/bot/words"
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // The questions that follow a tapped report, one at a time, each skippable.
@@ -18,7 +18,7 @@ var steps = []string{"went", "length", "tag"}
 // nextStep asks the first thing that the fish of one tap still lack, from that step
 // on, in place of the message with the buttons. How it went is asked of all of them
 // together; a length and a tag are one fish's and asked of a single one only.
-func (t *turn) nextStep(fish []*store.Report, from string) error {
+func (t *turn) nextStep(fish []*catch.Report, from string) error {
 	for _, step := range steps[slices.Index(steps, from):] {
 		if step != "went" && len(fish) > 1 {
 			break
@@ -30,7 +30,7 @@ func (t *turn) nextStep(fish []*store.Report, from string) error {
 	return t.finishSteps(fish)
 }
 
-func (t *turn) lacks(r *store.Report, step string) bool {
+func (t *turn) lacks(r *catch.Report, step string) bool {
 	alive := r.Method != advisor.Kept && r.Outcome != advisor.Died
 	switch step {
 	case "went":
@@ -42,7 +42,7 @@ func (t *turn) lacks(r *store.Report, step string) bool {
 	}
 }
 
-func (t *turn) askStep(fish []*store.Report, step string) error {
+func (t *turn) askStep(fish []*catch.Report, step string) error {
 	r, s := fish[0], t.session
 	s.Report, s.Awaiting = r.Number, step
 	if err := t.saveSession(s); err != nil {
@@ -52,7 +52,7 @@ func (t *turn) askStep(fish []*store.Report, step string) error {
 	return t.replaceOrSend(Reply{Text: text, Ref: key("report", r.Number), Buttons: t.stepButtons(r, step)})
 }
 
-func (t *turn) stepButtons(r *store.Report, step string) [][]Button {
+func (t *turn) stepButtons(r *catch.Report, step string) [][]Button {
 	v, n := t.voice, r.Number
 	last := []Button{button(v.Say("button.skip"), pressSkip, n, step), button(v.Say("button.undo"), pressUndo, n)}
 	if step != "went" {
@@ -65,7 +65,7 @@ func (t *turn) stepButtons(r *store.Report, step string) [][]Button {
 	}
 }
 
-func (t *turn) finishSteps(fish []*store.Report) error {
+func (t *turn) finishSteps(fish []*catch.Report) error {
 	s := t.session
 	s.Report, s.Awaiting = fish[0].Number, ""
 	if err := t.saveSession(s); err != nil {
@@ -115,7 +115,7 @@ var outcomes = []advisor.Outcome{
 	advisor.SwamDown, advisor.SwamAtSurface, advisor.FloatedOff, advisor.TakenByOther, advisor.NotSeen, advisor.Died,
 }
 
-func (t *turn) skipStep(fish []*store.Report, step string) error {
+func (t *turn) skipStep(fish []*catch.Report, step string) error {
 	i := slices.Index(steps, step)
 	if i < 0 || i+1 >= len(steps) {
 		return t.finishSteps(fish)
@@ -166,7 +166,7 @@ func (t *turn) fillIn(m understand.Meaning) (bool, error) {
 }
 
 // dateSteps gives the fish whose steps are open the day that was told, and asks on.
-func (t *turn) dateSteps(fish []*store.Report, told understand.Day) error {
+func (t *turn) dateSteps(fish []*catch.Report, told understand.Day) error {
 	found := reckon(told, t.here(t.m.SentAt))
 	if !found.sure {
 		t.say(sayNote(t.voice, dayProblem(found, told).Why))
@@ -183,7 +183,7 @@ func (t *turn) dateSteps(fish []*store.Report, told understand.Day) error {
 
 // tellMore puts how it went off, a size or a tag into a report; false when the words
 // hold none of them, or are about another fish.
-func (t *turn) tellMore(r *store.Report, m understand.Meaning) bool {
+func (t *turn) tellMore(r *catch.Report, m understand.Meaning) bool {
 	q := m.Query
 	tag, outcome := firstOf(m.Done.Tag, tagOf(t.m.Text)), t.outcomeTold(m)
 	switch {
@@ -214,7 +214,7 @@ func (t *turn) outcomeTold(m understand.Meaning) advisor.Outcome {
 }
 
 // tellSize adds the length or the weight that was told; the other one stays.
-func tellSize(r *store.Report, q advisor.Query) {
+func tellSize(r *catch.Report, q advisor.Query) {
 	if q.LengthCm != nil {
 		r.LengthCm, r.LengthType = q.LengthCm, q.LengthType
 	}

@@ -6,7 +6,7 @@ import (
 	"time"
 
 	"deepward/bot/words"
-	"deepward/store"
+	"deepward/store/catch"
 	"deepward/store/season"
 )
 
@@ -15,7 +15,7 @@ const tagDoubt = "tag_"
 
 // greetTags tells what a tag number that was seen before says about the fish,
 // and lets the person who put it in know, if they want to.
-func (t *turn) greetTags(reports []*store.Report) error {
+func (t *turn) greetTags(reports []*catch.Report) error {
 	for _, r := range reports {
 		if r.Tag == "" {
 			continue
@@ -27,7 +27,7 @@ func (t *turn) greetTags(reports []*store.Report) error {
 	return nil
 }
 
-func (t *turn) greetTag(r *store.Report) error {
+func (t *turn) greetTag(r *catch.Report) error {
 	all, err := t.tx.ReportsByTag(r.Tag)
 	if err != nil || len(all) < 2 {
 		return err
@@ -57,14 +57,14 @@ func (t *turn) greetTag(r *store.Report) error {
 
 // believed are the reports of a tag without those of others that did not add up: their
 // faults are told already, and are not those of r.
-func believed(all []*store.Report, r *store.Report) []*store.Report {
-	return slices.DeleteFunc(slices.Clone(all), func(f *store.Report) bool {
+func believed(all []*catch.Report, r *catch.Report) []*catch.Report {
+	return slices.DeleteFunc(slices.Clone(all), func(f *catch.Report) bool {
 		return f.Number != r.Number && slices.ContainsFunc(f.Flags, func(flag string) bool { return strings.HasPrefix(flag, tagDoubt) })
 	})
 }
 
 // flagAll keeps what is odd about the tag with the report.
-func (t *turn) flagAll(r *store.Report, faults []season.Fault) error {
+func (t *turn) flagAll(r *catch.Report, faults []season.Fault) error {
 	for _, fault := range faults {
 		if doubt := tagDoubt + string(fault); !contains(r.Flags, doubt) {
 			r.Flags = append(r.Flags, doubt)
@@ -89,7 +89,7 @@ func tagNews(v words.Voice, tag string, h season.History) string {
 
 // tellTagger writes to the person who put the tag in, in private, if they asked
 // for it; it names nobody and no place.
-func (t *turn) tellTagger(first, again *store.Report) error {
+func (t *turn) tellTagger(first, again *catch.Report) error {
 	if first.Personal.Person == 0 || first.Personal.Person == again.Personal.Person {
 		return nil
 	}

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // The kinds of file that replies carry; package files makes them.
@@ -65,7 +65,7 @@ func (t *turn) exportOwn(format string) error {
 	if err != nil {
 		return err
 	}
-	here := func(r *store.Report) bool { return r.Chat == t.chat && !r.Undone }
+	here := func(r *catch.Report) bool { return r.Chat == t.chat && !r.Undone }
 	if !slices.ContainsFunc(own, here) { // what they told in a group is in the group's log alone
 		t.tell("export.nothing")
 		return nil

@@ -13,6 +13,7 @@ import (
 	"deepward/bot"
 	"deepward/bot/words"
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 func TestAdvicePutsActionAndWeightInTheFirstLine(t *testing.T) {
@@ -419,12 +420,12 @@ func TestEachOfAFewFishGoesOffInItsOwnWay(t *testing.T) {
 // Right after a report, "no" is about that report, also without answering its
 // confirmation; after a question it is about the question.
 func TestCorrectionRightAfterAReportIsAboutIt(t *testing.T) {
-	for text, check := range map[string]func(store.Report) bool{
-		"no, it was a gag":     func(r store.Report) bool { return r.Species == "Mycteroperca microlepis" },
-		"no, 52 m":             func(r store.Report) bool { return *r.DepthM == 52 },
-		"sorry, 35 m not 53":   func(r store.Report) bool { return *r.DepthM == 35 },
-		"perdón, eran 4 kilos": func(r store.Report) bool { return *r.WeightKg == 4 },
-		"pardon, 5 kg pas 3":   func(r store.Report) bool { return *r.WeightKg == 5 },
+	for text, check := range map[string]func(catch.Report) bool{
+		"no, it was a gag":     func(r catch.Report) bool { return r.Species == "Mycteroperca microlepis" },
+		"no, 52 m":             func(r catch.Report) bool { return *r.DepthM == 52 },
+		"sorry, 35 m not 53":   func(r catch.Report) bool { return *r.DepthM == 35 },
+		"perdón, eran 4 kilos": func(r catch.Report) bool { return *r.WeightKg == 4 },
+		"pardon, 5 kg pas 3":   func(r catch.Report) bool { return *r.WeightKg == 5 },
 	} {
 		k := newTalk(t)
 		k.say(ada, "log red snapper 45 m 3 kg sent down 40 oz")

@@ -15,6 +15,8 @@ import (
 	bolt "go.etcd.io/bbolt"
 	berrors "go.etcd.io/bbolt/errors"
 	"pgregory.net/rapid"
+
+	"deepward/store/catch"
 )
 
 // The tests here watch the ways in which bbolt can be used wrongly.
@@ -185,7 +187,7 @@ func TestLongestWordsFitIntoKeys(t *testing.T) {
 		r := fullReport()
 		r.Tag = longest
 		_, err := tx.AddReport(r)
-		return errors.Join(err, tx.PutSeason(Season{Name: longest, Chat: 3}), tx.Put("club", longest, "x"), tx.MarkImported(longest, 1))
+		return errors.Join(err, tx.PutSeason(catch.Season{Name: longest, Chat: 3}), tx.Put("club", longest, "x"), tx.MarkImported(longest, 1))
 	}))
 	err := s.Update(func(tx *Tx) error {
 		r := fullReport()

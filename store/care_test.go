@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 func TestBackupOfAStoreInUseOpensAndHoldsEverything(t *testing.T) {
@@ -27,7 +28,7 @@ func TestBackupOfAStoreInUseOpensAndHoldsEverything(t *testing.T) {
 	require.NoError(t, s.Close())
 	copied, err := store.Open(path, store.Options{KeyFile: filepath.Join(dir, "config", "key")})
 	require.NoError(t, err)
-	assert.Len(t, all(t, copied, store.Filter{Personal: true}), 2)
+	assert.Len(t, all(t, copied, catch.Filter{Personal: true}), 2)
 	require.NoError(t, copied.Close())
 }
 
@@ -42,7 +43,7 @@ func count(t *testing.T, path string, o store.Options) int {
 	require.NoError(t, err)
 	defer s.Close()
 	require.NoError(t, s.Check(t.Context()))
-	return len(all(t, s, store.Filter{Personal: true}))
+	return len(all(t, s, catch.Filter{Personal: true}))
 }
 
 func TestCopyNeverTakesThePlaceOfTheStoreItself(t *testing.T) {

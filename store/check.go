@@ -7,6 +7,8 @@ import (
 	"fmt"
 
 	bolt "go.etcd.io/bbolt"
+
+	"deepward/store/catch"
 )
 
 // Check reads the whole store: that every report can be read and opened, that
@@ -59,7 +61,7 @@ func (t *Tx) checkContent(ctx context.Context) error {
 		{bucketChatsBack, c.sealed(bucketChatsBack)},
 		{bucketImported, c.imported},
 		{bucketOutbox, func(k, v []byte) error { _, err := t.outgoing(k, v); return err }},
-		{bucketSeasons, func(_, v []byte) error { return decMode.Unmarshal(v, new(Season)) }},
+		{bucketSeasons, func(_, v []byte) error { return decMode.Unmarshal(v, new(catch.Season)) }},
 		{bucketOrigins, c.origin},
 		{bucketOrigin, c.from},
 		{bucketChats, nothing}, {bucketSequences, nothing},
@@ -78,7 +80,7 @@ func nothing(_, _ []byte) error { return nil }
 type checker struct {
 	t     *Tx
 	ctx   context.Context
-	r     Report
+	r     catch.Report
 	links map[string]int
 	read  int // bytes since the pages were last let go
 }

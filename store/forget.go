@@ -7,6 +7,8 @@ import (
 	"time"
 
 	bolt "go.etcd.io/bbolt"
+
+	"deepward/store/catch"
 )
 
 // ForgetPerson deletes what is kept of a person: their state, their name, words
@@ -106,24 +108,24 @@ func (t *Tx) forgetState(prefix string) error {
 	})
 }
 
-func (t *Tx) forgetReport(r *Report) error {
+func (t *Tx) forgetReport(r *catch.Report) error {
 	key := bytes.Clone(t.bucket(bucketNumbers).Get(number64(r.Number)))
 	if err := t.unlink(key, t.bucket(bucketReports).Get(key)); err != nil {
 		return err
 	}
-	r.Personal, r.Who, r.Named = Personal{}, 0, false
+	r.Personal, r.Who, r.Named = catch.Personal{}, 0, false
 	return t.write(r)
 }
 
 // forgetHistory deletes the older versions of the reports, and those of reports
 // that were the person's before a correction gave them to somebody else.
-func (t *Tx) forgetHistory(who uint64, list []*Report) error {
+func (t *Tx) forgetHistory(who uint64, list []*catch.Report) error {
 	numbers := make([]uint64, len(list))
 	for i, r := range list {
 		numbers[i] = r.Number
 	}
 	slices.Sort(numbers)
-	var old Report
+	var old catch.Report
 	return deleteWhere(t.bucket(bucketHistory), func(k, record []byte) (bool, error) {
 		if err := t.s.sealer.decodeRecord(record, &old, false); err != nil {
 			return false, fmt.Errorf("older version of a report: %w", err)

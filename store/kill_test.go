@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // writeUntilKilled adds reports and says so after each commit.
@@ -47,7 +48,7 @@ func TestKilledWriterLosesNothingThatWasAcknowledged(t *testing.T) {
 		acknowledged = max(acknowledged, killAfter(t, dir, time.Duration(3+17*i%90)*time.Millisecond))
 		s := open(t, dir)
 		require.NoError(t, s.Check(context.Background()))
-		require.GreaterOrEqual(t, uint64(len(all(t, s, store.Filter{Personal: true}))), acknowledged)
+		require.GreaterOrEqual(t, uint64(len(all(t, s, catch.Filter{Personal: true}))), acknowledged)
 		require.NoError(t, s.Close())
 	}
 	t.Logf("%d kills, %d reports acknowledged, none lost", kills(), acknowledged)
@@ -86,7 +87,7 @@ func TestKilledWhileTheStoreIsMadeLeavesNoBrokenOne(t *testing.T) {
 		}
 		s := open(t, dir)
 		require.NoError(t, s.Check(context.Background()))
-		require.GreaterOrEqual(t, uint64(len(all(t, s, store.Filter{}))), acknowledged)
+		require.GreaterOrEqual(t, uint64(len(all(t, s, catch.Filter{}))), acknowledged)
 		require.NoError(t, s.Close())
 	}
 	t.Logf("%d kills, the store was there after %d", 2*kills(), made)

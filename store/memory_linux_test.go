@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // mapped is how much of the file the system counts as this program's memory, in
@@ -47,7 +48,7 @@ func TestLongWalkDoesNotKeepTheFileInMemory(t *testing.T) {
 	most := 0
 	require.NoError(t, s.View(func(tx *store.Tx) error {
 		n := 0
-		for _, err := range tx.Reports(store.Filter{}) {
+		for _, err := range tx.Reports(catch.Filter{}) {
 			require.NoError(t, err)
 			if n++; n%1000 == 0 {
 				most = max(most, mapped(t, path))

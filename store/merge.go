@@ -9,6 +9,8 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+
+	"deepward/store/catch"
 )
 
 // mergeBatch is how many reports go into one transaction of a merge.
@@ -19,7 +21,7 @@ const mergeBatch = 500
 // number in the other store; clubs are matched by their chat. A report that is
 // here already, in whatever way it came, stays as it is here and counts as same:
 // merging twice adds nothing, and a merge that was cut off can be run again.
-func (s *Store) Merge(ctx context.Context, other *Store, f Filter) (added, same int, err error) {
+func (s *Store) Merge(ctx context.Context, other *Store, f catch.Filter) (added, same int, err error) {
 	if other == s {
 		return 0, 0, errors.New("a store cannot be merged into itself")
 	}
@@ -36,13 +38,13 @@ func (s *Store) Merge(ctx context.Context, other *Store, f Filter) (added, same 
 type merger struct {
 	s     *Store
 	from  *Tx
-	batch []Report
+	batch []catch.Report
 	// chats are the numbers here of the clubs there.
 	chats       map[int64]int64
 	added, same int
 }
 
-func (m *merger) run(ctx context.Context, f Filter) error {
+func (m *merger) run(ctx context.Context, f catch.Filter) error {
 	if err := m.s.Update(m.matchImports); err != nil {
 		return err
 	}
@@ -88,7 +90,7 @@ func (m *merger) flush() error {
 }
 
 // take adds a report unless it is here.
-func (m *merger) take(t *Tx, r *Report) (fresh bool, err error) {
+func (m *merger) take(t *Tx, r *catch.Report) (fresh bool, err error) {
 	origin := m.from.originOf(r)
 	if here, err := t.holds(origin); here || err != nil {
 		return false, err
@@ -114,7 +116,7 @@ func (m *merger) take(t *Tx, r *Report) (fresh bool, err error) {
 }
 
 // unname takes a person out of a report of before they were forgotten here.
-func (m *merger) unname(t *Tx, r *Report) error {
+func (m *merger) unname(t *Tx, r *catch.Report) error {
 	person := r.Personal.Person
 	if person == 0 {
 		return nil
@@ -123,7 +125,7 @@ func (m *merger) unname(t *Tx, r *Report) error {
 	if err != nil || at.IsZero() || r.SavedAt.After(at) {
 		return err
 	}
-	r.Personal, r.Who, r.Named = Personal{}, 0, false
+	r.Personal, r.Who, r.Named = catch.Personal{}, 0, false
 	if transport, _ := m.from.TransportChat(r.Chat); transport == person {
 		m.chats[r.Chat], err = m.chatApart(t, r.Chat) // their private chat leads to nobody
 	}
@@ -167,7 +169,7 @@ func (m *merger) chatApart(t *Tx, number int64) (int64, error) {
 }
 
 // season brings the season of a report along, unless there is one of that name.
-func (m *merger) season(t *Tx, r *Report) error {
+func (m *merger) season(t *Tx, r *catch.Report) error {
 	if _, known, err := t.Season(r.Chat, r.Season); known || r.Season == "" || err != nil {
 		return err
 	}
@@ -228,7 +230,7 @@ func (m *merger) imports(do func(id string, origin []byte) error) error {
 // there, and the moment, which tells two copies of one store apart that gave the
 // same number to different reports. It stays the same however often the report
 // is corrected and merged on.
-func (t *Tx) originOf(r *Report) []byte {
+func (t *Tx) originOf(r *catch.Report) []byte {
 	if v := t.bucket(bucketOrigin).Get(number64(r.Number)); v != nil {
 		return bytes.Clone(v)
 	}

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 const group = -1001234567
@@ -21,7 +22,7 @@ func club(t *testing.T, n int) *store.Store {
 	require.NoError(t, s.Update(func(tx *store.Tx) error {
 		chat, err := tx.ChatNumber(group)
 		require.NoError(t, err)
-		require.NoError(t, tx.PutSeason(store.Season{Name: "Spring", Chat: chat, Opens: noon.AddDate(0, -1, 0), Closes: noon.AddDate(0, 2, 0)}))
+		require.NoError(t, tx.PutSeason(catch.Season{Name: "Spring", Chat: chat, Opens: noon.AddDate(0, -1, 0), Closes: noon.AddDate(0, 2, 0)}))
 		for i := range n {
 			r := report(int64(501+i%3), noon.Add(time.Duration(i)*time.Minute))
 			r.Chat, r.SavedAt, r.Tag = chat, noon.Add(time.Duration(i)*time.Second), fmt.Sprintf("SK-%d", i)
@@ -34,7 +35,7 @@ func club(t *testing.T, n int) *store.Store {
 }
 
 // merge merges and says how many were added and known.
-func merge(t *testing.T, into, from *store.Store, f store.Filter) [2]int {
+func merge(t *testing.T, into, from *store.Store, f catch.Filter) [2]int {
 	t.Helper()
 	added, same, err := into.Merge(t.Context(), from, f)
 	require.NoError(t, err)
@@ -43,16 +44,16 @@ func merge(t *testing.T, into, from *store.Store, f store.Filter) [2]int {
 
 func TestMergingTwiceAddsNothing(t *testing.T) {
 	a, b := club(t, 3), club(t, 1200)
-	assert.Equal(t, [2]int{1200, 0}, merge(t, a, b, store.Filter{}))
-	assert.Equal(t, [2]int{0, 1200}, merge(t, a, b, store.Filter{}))
-	assert.Len(t, all(t, a, store.Filter{Personal: true}), 1203)
-	assert.Len(t, all(t, b, store.Filter{}), 1200, "the other store is only read")
+	assert.Equal(t, [2]int{1200, 0}, merge(t, a, b, catch.Filter{}))
+	assert.Equal(t, [2]int{0, 1200}, merge(t, a, b, catch.Filter{}))
+	assert.Len(t, all(t, a, catch.Filter{Personal: true}), 1203)
+	assert.Len(t, all(t, b, catch.Filter{}), 1200, "the other store is only read")
 }
 
 func TestMergedReportIsSealedUnderTheNewKeyAndBelongsHere(t *testing.T) {
 	a, b := opened(t), club(t, 1)
 	require.NoError(t, a.Update(func(tx *store.Tx) error { _, err := tx.ChatNumber(-5); return err })) // other numbers here
-	merge(t, a, b, store.Filter{})
+	merge(t, a, b, catch.Filter{})
 	require.NoError(t, a.View(func(tx *store.Tx) error {
 		list, err := tx.ReportsByPerson(501, 0)
 		require.NoError(t, err)
@@ -76,25 +77,25 @@ func TestMergedReportIsSealedUnderTheNewKeyAndBelongsHere(t *testing.T) {
 
 func TestMergeTakesOnlyWhatTheFilterTakes(t *testing.T) {
 	a, b := opened(t), club(t, 10)
-	assert.Equal(t, [2]int{4, 0}, merge(t, a, b, store.Filter{From: noon.Add(6 * time.Minute)}))
-	assert.Equal(t, [2]int{6, 4}, merge(t, a, b, store.Filter{}))
+	assert.Equal(t, [2]int{4, 0}, merge(t, a, b, catch.Filter{From: noon.Add(6 * time.Minute)}))
+	assert.Equal(t, [2]int{6, 4}, merge(t, a, b, catch.Filter{}))
 }
 
 // What went from a to b and from there to c is not doubled when it comes back.
 func TestReportsThatCameRoundAreKnown(t *testing.T) {
 	a, b, c := club(t, 5), club(t, 7), opened(t)
-	assert.Equal(t, [2]int{5, 0}, merge(t, b, a, store.Filter{}))
-	assert.Equal(t, [2]int{12, 0}, merge(t, c, b, store.Filter{}))
-	assert.Equal(t, [2]int{0, 5}, merge(t, c, a, store.Filter{}))
-	assert.Equal(t, [2]int{7, 5}, merge(t, a, c, store.Filter{}))
-	assert.Equal(t, [2]int{0, 12}, merge(t, b, a, store.Filter{}))
+	assert.Equal(t, [2]int{5, 0}, merge(t, b, a, catch.Filter{}))
+	assert.Equal(t, [2]int{12, 0}, merge(t, c, b, catch.Filter{}))
+	assert.Equal(t, [2]int{0, 5}, merge(t, c, a, catch.Filter{}))
+	assert.Equal(t, [2]int{7, 5}, merge(t, a, c, catch.Filter{}))
+	assert.Equal(t, [2]int{0, 12}, merge(t, b, a, catch.Filter{}))
 }
 
 // A correction here is not undone by merging, and who was forgotten here stays
 // forgotten.
 func TestMergeLeavesWhatIsHereAsItIs(t *testing.T) {
 	a, b := opened(t), club(t, 6)
-	merge(t, a, b, store.Filter{})
+	merge(t, a, b, catch.Filter{})
 	require.NoError(t, a.Update(func(tx *store.Tx) error {
 		r, err := tx.Report(1)
 		require.NoError(t, err)
@@ -103,7 +104,7 @@ func TestMergeLeavesWhatIsHereAsItIs(t *testing.T) {
 		_, err = tx.ForgetPerson(502)
 		return err
 	}))
-	assert.Equal(t, [2]int{0, 6}, merge(t, a, b, store.Filter{}))
+	assert.Equal(t, [2]int{0, 6}, merge(t, a, b, catch.Filter{}))
 	require.NoError(t, a.View(func(tx *store.Tx) error {
 		r, err := tx.Report(1)
 		require.NoError(t, err)
@@ -132,11 +133,11 @@ func TestBackupThatWentItsOwnWayIsMergedByWhatDiffers(t *testing.T) {
 	add(t, a, season(1)...)
 	now = now.Add(time.Hour)
 	add(t, b, season(2)...) // numbers 5 and 6; 5 is another fish than in a
-	assert.Equal(t, [2]int{2, 4}, merge(t, a, b, store.Filter{}))
-	assert.Equal(t, [2]int{0, 6}, merge(t, a, b, store.Filter{}))
-	assert.Equal(t, [2]int{1, 6}, merge(t, b, a, store.Filter{}))
-	assert.Len(t, all(t, a, store.Filter{}), 7)
-	assert.Len(t, all(t, b, store.Filter{}), 7)
+	assert.Equal(t, [2]int{2, 4}, merge(t, a, b, catch.Filter{}))
+	assert.Equal(t, [2]int{0, 6}, merge(t, a, b, catch.Filter{}))
+	assert.Equal(t, [2]int{1, 6}, merge(t, b, a, catch.Filter{}))
+	assert.Len(t, all(t, a, catch.Filter{}), 7)
+	assert.Len(t, all(t, b, catch.Filter{}), 7)
 	require.NoError(t, a.Check(t.Context()))
 	require.NoError(t, b.Check(t.Context()))
 }
@@ -153,8 +154,8 @@ func TestRowsThatBothImportedAreTheSame(t *testing.T) {
 	}
 	add(t, b, report(502, noon))
 	require.NoError(t, b.Update(func(tx *store.Tx) error { return tx.MarkImported("paper log, row 18", 2) }))
-	assert.Equal(t, [2]int{1, 1}, merge(t, a, b, store.Filter{}))
-	assert.Equal(t, [2]int{0, 2}, merge(t, a, b, store.Filter{}))
+	assert.Equal(t, [2]int{1, 1}, merge(t, a, b, catch.Filter{}))
+	assert.Equal(t, [2]int{0, 2}, merge(t, a, b, catch.Filter{}))
 	require.NoError(t, a.View(func(tx *store.Tx) error {
 		assert.True(t, tx.Imported("paper log, row 18"), "the row that came along is known here too")
 		return nil
@@ -164,8 +165,8 @@ func TestRowsThatBothImportedAreTheSame(t *testing.T) {
 func TestChatThatNobodyKnowsIsKeptApart(t *testing.T) {
 	a, b := opened(t), opened(t)
 	add(t, b, report(501, noon)) // chat 3, which has no number on the transport
-	merge(t, a, b, store.Filter{})
-	list := all(t, a, store.Filter{})
+	merge(t, a, b, catch.Filter{})
+	list := all(t, a, catch.Filter{})
 	require.Len(t, list, 1)
 	require.NoError(t, a.View(func(tx *store.Tx) error {
 		_, known := tx.TransportChat(list[0].Chat)
@@ -177,7 +178,7 @@ func TestChatThatNobodyKnowsIsKeptApart(t *testing.T) {
 
 func TestStoreIsNotMergedIntoItself(t *testing.T) {
 	a := club(t, 2)
-	_, _, err := a.Merge(t.Context(), a, store.Filter{})
+	_, _, err := a.Merge(t.Context(), a, catch.Filter{})
 	assert.Error(t, err)
 }
 
@@ -197,11 +198,11 @@ func TestMergeBringsNobodyBackWhoWasForgotten(t *testing.T) {
 		return nil
 	}))
 	require.NoError(t, a.Update(func(tx *store.Tx) error { _, err := tx.ForgetPerson(501); return err }))
-	assert.Equal(t, [2]int{5, 0}, merge(t, a, b, store.Filter{}))
-	assert.Equal(t, [2]int{0, 5}, merge(t, a, b, store.Filter{}))
+	assert.Equal(t, [2]int{5, 0}, merge(t, a, b, catch.Filter{}))
+	assert.Equal(t, [2]int{0, 5}, merge(t, a, b, catch.Filter{}))
 	named := map[int64]int{}
 	require.NoError(t, a.View(func(tx *store.Tx) error {
-		for _, r := range all(t, a, store.Filter{Personal: true}) {
+		for _, r := range all(t, a, catch.Filter{Personal: true}) {
 			named[r.Personal.Person]++
 			if r.Personal.Person == 0 {
 				assert.Zero(t, r.Who)

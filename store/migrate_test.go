@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // The files in testdata/stores were written by the program when that schema was
@@ -32,8 +33,8 @@ func TestStoreOfSchema1OpensWithAllItHeld(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, s.Check(t.Context()))
 	assert.Equal(t, 2, s.Stats().Schema)
-	require.Len(t, all(t, s, store.Filter{Personal: true, Undone: true}), 42)
-	require.Len(t, all(t, s, store.Filter{}), 41, "one was taken back")
+	require.Len(t, all(t, s, catch.Filter{Personal: true, Undone: true}), 42)
+	require.Len(t, all(t, s, catch.Filter{}), 41, "one was taken back")
 	require.NoError(t, s.View(func(tx *store.Tx) error {
 		r, err := tx.Report(41)
 		require.NoError(t, err)
@@ -48,7 +49,7 @@ func TestStoreOfSchema1OpensWithAllItHeld(t *testing.T) {
 }
 
 // assertSchema1Report compares with what was put in when the file was made.
-func assertSchema1Report(t *testing.T, r *store.Report) {
+func assertSchema1Report(t *testing.T, r *catch.Report) {
 	t.Helper()
 	_, offset := r.CaughtAt.Zone()
 	assert.Equal(t, -3*3600, offset, "the zone is kept")
@@ -57,14 +58,14 @@ func assertSchema1Report(t *testing.T, r *store.Report) {
 	who := r.Who
 	assert.NotZero(t, who)
 	r.Who, r.CaughtAt, r.SavedAt, r.ChangedAt = 0, time.Time{}, time.Time{}, time.Time{}
-	want := &store.Report{
+	want := &catch.Report{
 		Number: 41, Chat: 1, Thread: 3, Message: 41, Part: 1, DateOnly: true, Season: "Skerrow 2026",
 		Species: "Mycteroperca microlepis", SpeciesGiven: "gag", SpeciesSure: true, DepthM: new(41.5), DepthMinM: new(38.0), WeightKg: new(3.2),
 		LengthCm: new(61.5), LengthType: "TL", Method: "recompressed", WeightsOz: []float64{20, 40}, ReleaseDepthM: new(30.0),
 		Signs: r.Signs, SignsLooked: true, Hook: "lip", Bleeding: true, MinutesOnDeck: new(2.5),
 		Behaviour: "weak", Outcome: "swam_down", Predators: true, SurfaceTempC: new(24.5), Tag: "SK-0042", Recapture: true, Advised: "recompress 40",
-		Flags: []string{"size_for_length"}, Origin: "paper log", Named: true, Club: 1, Cell: &store.Cell{Lat: -313, Lon: -187},
-		Personal: store.Personal{Person: 7700123456, Name: "Ada Fenwright", Words: "log gag 40 m by the wreck", Lat: new(-31.23456), Lon: new(-18.65432), Note: "took the small hook"},
+		Flags: []string{"size_for_length"}, Origin: "paper log", Named: true, Club: 1, Cell: &catch.Cell{Lat: -313, Lon: -187},
+		Personal: catch.Personal{Person: 7700123456, Name: "Ada Fenwright", Words: "log gag 40 m by the wreck", Lat: new(-31.23456), Lon: new(-18.65432), Note: "took the small hook"},
 	}
 	assert.Equal(t, want, r)
 	assert.EqualValues(t, []string{"bulging_eyes", "bloated_belly"}, []string{string(r.Signs[0]), string(r.Signs[1])})
@@ -125,6 +126,6 @@ func TestBackupOfAnOlderSchemaCanBeRestored(t *testing.T) {
 	assert.Equal(t, before, after, "the backup stays as it is")
 	s, err := store.Open(path, store.Options{KeyFile: key})
 	require.NoError(t, err)
-	assert.Len(t, all(t, s, store.Filter{Personal: true}), 41)
+	assert.Len(t, all(t, s, catch.Filter{Personal: true}), 41)
 	require.NoError(t, s.Close())
 }

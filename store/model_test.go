@@ -16,11 +16,12 @@ import (
 	"pgregory.net/rapid"
 
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // model is what the store must do, in plain maps.
 type model struct {
-	reports map[uint64]store.Report
+	reports map[uint64]catch.Report
 	state   map[string]string // kind 0 key
 	waiting map[int64]map[uint64]string
 	alias   map[int64]int64 // chat on the transport → internal number
@@ -31,7 +32,7 @@ type model struct {
 
 func newModel() *model {
 	return &model{
-		reports: map[uint64]store.Report{}, state: map[string]string{}, waiting: map[int64]map[uint64]string{},
+		reports: map[uint64]catch.Report{}, state: map[string]string{}, waiting: map[int64]map[uint64]string{},
 		alias: map[int64]int64{}, back: map[int64]int64{},
 	}
 }
@@ -72,7 +73,7 @@ func (m *model) move(from, to int64) {
 func (m *model) forget(person int64, personKey string) (reports int) {
 	for n, r := range m.reports {
 		if r.Personal.Person == person {
-			r.Personal, r.Who = store.Personal{}, 0
+			r.Personal, r.Who = catch.Personal{}, 0
 			m.reports[n] = r
 			reports++
 		}
@@ -234,7 +235,7 @@ func (m *machine) Check(t *rapid.T) {
 func (m *machine) checkReports(t *rapid.T, tx *store.Tx) {
 	tags, messages, people := map[string]int{}, map[int]int{}, map[int64]int{}
 	n, last := 0, time.Time{}
-	for r, err := range tx.Reports(store.Filter{Personal: true, Undone: true}) {
+	for r, err := range tx.Reports(catch.Filter{Personal: true, Undone: true}) {
 		require.NoError(t, err)
 		want := m.model.reports[r.Number]
 		require.Equal(t, want.Personal, r.Personal)

@@ -17,6 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 func TestSecondProcessIsTurnedAwayWithinASecond(t *testing.T) {
@@ -46,7 +47,7 @@ func TestKeyLostOrWrongIsSaidAndNothingIsHurt(t *testing.T) {
 	require.ErrorIs(t, err, store.ErrKeyWrong)
 	require.NoError(t, os.WriteFile(key, kept, 0o600))
 	s = open(t, dir)
-	assert.Len(t, all(t, s, store.Filter{Personal: true}), 1)
+	assert.Len(t, all(t, s, catch.Filter{Personal: true}), 1)
 	require.NoError(t, s.Close())
 }
 
@@ -118,7 +119,7 @@ func TestFirstStartsTogetherMakeOneStoreAndOneKey(t *testing.T) {
 		assert.ErrorIs(t, err, store.ErrInUse)
 	}
 	s := open(t, dir)
-	assert.Len(t, all(t, s, store.Filter{Personal: true}), kept)
+	assert.Len(t, all(t, s, catch.Filter{Personal: true}), kept)
 	assert.Positive(t, kept)
 	require.NoError(t, s.Close())
 }
@@ -151,7 +152,7 @@ func fill(t *testing.T, s *store.Store) {
 		return errors.Join(err,
 			tx.PutReport(list[3]),
 			tx.Put("person", tx.PersonKey(501), map[string]string{"name": "Ada Fenwright"}),
-			tx.PutSeason(store.Season{Name: "Skerrow 2026", Chat: 3, Opens: noon, Closes: noon.AddDate(0, 6, 0)}),
+			tx.PutSeason(catch.Season{Name: "Skerrow 2026", Chat: 3, Opens: noon, Closes: noon.AddDate(0, 6, 0)}),
 			tx.MarkImported("row of Ada Fenwright", list[5].Number),
 			tx.MarkSeen(900000, noon))
 	}))
@@ -172,7 +173,7 @@ func TestFileCutAnywhereIsRefused(t *testing.T) {
 // numbers are the numbers of all reports whose every part can be read.
 func numbers(s *store.Store) (list []uint64) {
 	_ = s.View(func(tx *store.Tx) error {
-		for r, err := range tx.Reports(store.Filter{Personal: true}) {
+		for r, err := range tx.Reports(catch.Filter{Personal: true}) {
 			if err != nil {
 				return err
 			}

@@ -17,6 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // secrets are what must not stand in a file that holds what fill put in: words,
@@ -82,7 +83,7 @@ func TestForgottenPersonLeavesOnlyCounts(t *testing.T) {
 		assert.Equal(t, 1, n)
 		return err
 	}))
-	list := all(t, s, store.Filter{Personal: true})
+	list := all(t, s, catch.Filter{Personal: true})
 	require.Len(t, list, 2)
 	assert.Zero(t, list[0].Personal)
 	assert.Zero(t, list[0].Who)
@@ -104,7 +105,7 @@ func TestForgottenPersonIsGoneFromOlderVersionsToo(t *testing.T) {
 	r := report(501, noon)
 	add(t, s, r)
 	require.NoError(t, s.Update(func(tx *store.Tx) error {
-		r.Personal = store.Personal{Person: 502, Name: "Bruno Quill"}
+		r.Personal = catch.Personal{Person: 502, Name: "Bruno Quill"}
 		require.NoError(t, tx.PutReport(r))
 		require.Equal(t, 1, tx.Versions(r.Number))
 		n, err := tx.ForgetPerson(501)
@@ -151,7 +152,7 @@ func TestForgottenPersonsReportsDoNotLeadToTheirChat(t *testing.T) {
 		assert.Equal(t, 1, tx.OutboxLen())
 		return nil
 	}))
-	assert.Len(t, all(t, s, store.Filter{}), 1, "the count stays")
+	assert.Len(t, all(t, s, catch.Filter{}), 1, "the count stays")
 }
 
 func TestOthersKeepWhatIsTheirs(t *testing.T) {
@@ -187,7 +188,7 @@ func TestForgettingMuchMissesNothing(t *testing.T) {
 		return errors.Join(append(errs, err)...)
 	}))
 	kept := 0
-	for _, r := range all(t, s, store.Filter{Personal: true}) {
+	for _, r := range all(t, s, catch.Filter{Personal: true}) {
 		if r.Personal.Person != 0 {
 			kept++
 			assert.NotEqual(t, int64(503), r.Personal.Person)

@@ -6,6 +6,8 @@ import (
 	"fmt"
 
 	"github.com/fxamacker/cbor/v2"
+
+	"deepward/store/catch"
 )
 
 // A record is a report as bytes: the length of the clear part, the clear part
@@ -34,7 +36,7 @@ const recordHead = 4
 // errRecord marks bytes that are no record.
 var errRecord = errors.New("record is damaged")
 
-func (s *sealer) encodeRecord(r *Report) ([]byte, error) {
+func (s *sealer) encodeRecord(r *catch.Report) ([]byte, error) {
 	clear, err := encMode.Marshal(r)
 	if err != nil {
 		return nil, fmt.Errorf("packing report %d: %w", r.Number, err)
@@ -64,12 +66,12 @@ func splitRecord(record []byte) (clear, sealed []byte, err error) {
 }
 
 // decodeRecord fills r from a record; the sealed part is opened only when asked.
-func (s *sealer) decodeRecord(record []byte, r *Report, personal bool) error {
+func (s *sealer) decodeRecord(record []byte, r *catch.Report, personal bool) error {
 	clear, sealed, err := splitRecord(record)
 	if err != nil {
 		return err
 	}
-	*r = Report{}
+	*r = catch.Report{}
 	if err := decMode.Unmarshal(clear, r); err != nil {
 		return fmt.Errorf("%w: %w", errRecord, err)
 	}

@@ -10,13 +10,15 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	bolt "go.etcd.io/bbolt"
+
+	"deepward/store/catch"
 )
 
-func fullReport() *Report {
-	return &Report{
+func fullReport() *catch.Report {
+	return &catch.Report{
 		Number: 7, Chat: -3, Message: 41, CaughtAt: time.Date(2026, 5, 2, 12, 0, 0, 5, time.FixedZone("", 3600)), SavedAt: time.Date(2026, 5, 2, 12, 0, 0, 0, time.UTC),
-		Species: "Mycteroperca microlepis", DepthM: new(40.25), WeightsOz: []float64{20, 40}, Signs: nil, Tag: "SK-1", Cell: &Cell{-313, -187}, Who: 99,
-		Personal: Personal{Person: 501, Name: "Ada Fenwright", Words: "log gag", Lat: new(-31.23456), Lon: new(-18.65432)},
+		Species: "Mycteroperca microlepis", DepthM: new(40.25), WeightsOz: []float64{20, 40}, Signs: nil, Tag: "SK-1", Cell: &catch.Cell{Lat: -313, Lon: -187}, Who: 99,
+		Personal: catch.Personal{Person: 501, Name: "Ada Fenwright", Words: "log gag", Lat: new(-31.23456), Lon: new(-18.65432)},
 	}
 }
 
@@ -45,8 +47,8 @@ func TestSealedPartOpensOnlyInItsPlace(t *testing.T) {
 	other := bytes.Replace(clear, []byte{0x01, 0x07}, []byte{0x01, 0x08}, 1) // field 1, the number
 	require.NotEqual(t, clear, other)
 	moved := append(append(bytes.Clone(record[:recordHead]), other...), sealed...)
-	require.Error(t, s.decodeRecord(moved, new(Report), true))
-	require.NoError(t, s.decodeRecord(record, new(Report), true))
+	require.Error(t, s.decodeRecord(moved, new(catch.Report), true))
+	require.NoError(t, s.decodeRecord(record, new(catch.Report), true))
 	for _, wrong := range [][]byte{place(bucketState, []byte("k")), place(bucketOutbox, []byte("q")), []byte("k")} {
 		_, err := s.open(s.seal([]byte("x"), place(bucketOutbox, []byte("k"))), wrong)
 		assert.Error(t, err)
@@ -55,11 +57,11 @@ func TestSealedPartOpensOnlyInItsPlace(t *testing.T) {
 
 func TestReusedReportKeepsNothingOfTheOneBefore(t *testing.T) {
 	s := newSealer(make([]byte, keySize))
-	record, err := s.encodeRecord(&Report{Number: 8})
+	record, err := s.encodeRecord(&catch.Report{Number: 8})
 	require.NoError(t, err)
 	r := fullReport()
 	require.NoError(t, s.decodeRecord(record, r, true))
-	assert.Equal(t, &Report{Number: 8, CaughtAt: r.CaughtAt, SavedAt: r.SavedAt}, r)
+	assert.Equal(t, &catch.Report{Number: 8, CaughtAt: r.CaughtAt, SavedAt: r.SavedAt}, r)
 	assert.True(t, r.CaughtAt.IsZero() && r.SavedAt.IsZero())
 }
 
@@ -74,16 +76,16 @@ func FuzzRecord(f *testing.F) {
 	f.Add([]byte{0, 0, 0, 1, 0xa0})
 	f.Add([]byte{0xff, 0xff, 0xff, 0xff})
 	f.Fuzz(func(t *testing.T, record []byte) {
-		r := new(Report)
+		r := new(catch.Report)
 		if s.decodeRecord(record, r, false) != nil {
 			return
 		}
-		_ = s.decodeRecord(record, new(Report), true) // must not panic
+		_ = s.decodeRecord(record, new(catch.Report), true) // must not panic
 		once, err := encMode.Marshal(r)
 		if err != nil {
 			return // a year that cannot be written, as 10000
 		}
-		again := new(Report)
+		again := new(catch.Report)
 		require.NoError(t, decMode.Unmarshal(once, again))
 		twice, err := encMode.Marshal(again)
 		require.NoError(t, err)
@@ -101,7 +103,7 @@ func FuzzWaiting(f *testing.F) {
 	f.Fuzz(func(t *testing.T, value []byte) {
 		var w waiting
 		_ = decMode.Unmarshal(value, &w)
-		_ = decMode.Unmarshal(value, new(Season))
+		_ = decMode.Unmarshal(value, new(catch.Season))
 	})
 }
 

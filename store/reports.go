@@ -9,12 +9,14 @@ import (
 	"strconv"
 
 	bolt "go.etcd.io/bbolt"
+
+	"deepward/store/catch"
 )
 
 // AddReport keeps a new report and returns its number. It sets Number, SavedAt
 // when empty, Who, the 0.1 degree cell of an exact place, and the season that
 // was open at that time.
-func (t *Tx) AddReport(r *Report) (uint64, error) {
+func (t *Tx) AddReport(r *catch.Report) (uint64, error) {
 	n, err := t.bucket(bucketReports).NextSequence()
 	if err != nil {
 		return 0, err
@@ -30,12 +32,12 @@ func (t *Tx) AddReport(r *Report) (uint64, error) {
 }
 
 // complete fills what follows from the rest.
-func (t *Tx) complete(r *Report) (err error) {
+func (t *Tx) complete(r *catch.Report) (err error) {
 	if r.Personal.Person != 0 {
 		r.Who = t.Who(r.Personal.Person)
 	}
 	if r.Cell == nil && r.Personal.Lat != nil && r.Personal.Lon != nil {
-		r.Cell = CellOf(*r.Personal.Lat, *r.Personal.Lon)
+		r.Cell = catch.CellOf(*r.Personal.Lat, *r.Personal.Lon)
 	}
 	if r.Season == "" {
 		r.Season, err = t.SeasonAt(r.Chat, r.CaughtAt)
@@ -48,7 +50,7 @@ func (t *Tx) complete(r *Report) (err error) {
 
 // PutReport corrects a report that is kept; the version before it goes into the
 // history. ErrNoReport if there is none of that number.
-func (t *Tx) PutReport(r *Report) error {
+func (t *Tx) PutReport(r *catch.Report) error {
 	key := bytes.Clone(t.bucket(bucketNumbers).Get(number64(r.Number)))
 	if key == nil {
 		return ErrNoReport
@@ -89,7 +91,7 @@ func (t *Tx) Versions(number uint64) (n int) {
 
 // unlink takes a record and what leads to it out.
 func (t *Tx) unlink(key, record []byte) error {
-	var old Report
+	var old catch.Report
 	if err := t.s.sealer.decodeRecord(record, &old, false); err != nil {
 		return err
 	}
@@ -105,7 +107,7 @@ func (t *Tx) unlink(key, record []byte) error {
 type link struct{ bucket, key []byte }
 
 // links are all index entries of a report but the one by number.
-func links(r *Report) []link {
+func links(r *catch.Report) []link {
 	n := number64(r.Number)
 	list := make([]link, 0, 3)
 	if r.Message != 0 {
@@ -121,12 +123,12 @@ func links(r *Report) []link {
 }
 
 // reportKey sorts reports by time, then by number.
-func reportKey(r *Report) []byte {
+func reportKey(r *catch.Report) []byte {
 	return append(signed64(r.CaughtAt.Unix()), number64(r.Number)...)
 }
 
 // write stores a report and what leads to it.
-func (t *Tx) write(r *Report) error {
+func (t *Tx) write(r *catch.Report) error {
 	record, err := t.s.sealer.encodeRecord(r)
 	if err != nil {
 		return err
@@ -147,12 +149,12 @@ func (t *Tx) write(r *Report) error {
 }
 
 // Report returns one report with its personal part, or ErrNoReport.
-func (t *Tx) Report(number uint64) (*Report, error) {
+func (t *Tx) Report(number uint64) (*catch.Report, error) {
 	key := t.bucket(bucketNumbers).Get(number64(number))
 	if key == nil {
 		return nil, ErrNoReport
 	}
-	r := new(Report)
+	r := new(catch.Report)
 	if err := t.s.sealer.decodeRecord(t.bucket(bucketReports).Get(key), r, true); err != nil {
 		return nil, fmt.Errorf("report %d: %w", number, err)
 	}
@@ -161,17 +163,17 @@ func (t *Tx) Report(number uint64) (*Report, error) {
 
 // ReportsByMessage returns the reports that a message made, in the order of the
 // message; chat is the internal number.
-func (t *Tx) ReportsByMessage(chat int64, message int) ([]*Report, error) {
+func (t *Tx) ReportsByMessage(chat int64, message int) ([]*catch.Report, error) {
 	return t.linked(bucketMessages, slices.Concat(signed64(chat), signed64(int64(message))))
 }
 
 // ReportsByPerson returns a person's reports, newest kept first; newest is how
 // many at most, 0 for all.
-func (t *Tx) ReportsByPerson(person int64, newest int) ([]*Report, error) {
+func (t *Tx) ReportsByPerson(person int64, newest int) ([]*catch.Report, error) {
 	return t.reportsByWho(t.Who(person), newest)
 }
 
-func (t *Tx) reportsByWho(who uint64, newest int) ([]*Report, error) {
+func (t *Tx) reportsByWho(who uint64, newest int) ([]*catch.Report, error) {
 	prefix := number64(who)
 	var numbers []uint64
 	for n := range backwards(t.bucket(bucketPeople), prefix) {
@@ -202,15 +204,15 @@ func backwards(b *bolt.Bucket, prefix []byte) iter.Seq[uint64] {
 }
 
 // ReportsByTag returns the reports of one tag that stand, the oldest first.
-func (t *Tx) ReportsByTag(tag string) ([]*Report, error) {
+func (t *Tx) ReportsByTag(tag string) ([]*catch.Report, error) {
 	list, err := t.linked(bucketTags, append([]byte(tag), 0))
-	list = slices.DeleteFunc(list, func(r *Report) bool { return r.Undone })
-	slices.SortStableFunc(list, func(a, b *Report) int { return a.CaughtAt.Compare(b.CaughtAt) })
+	list = slices.DeleteFunc(list, func(r *catch.Report) bool { return r.Undone })
+	slices.SortStableFunc(list, func(a, b *catch.Report) int { return a.CaughtAt.Compare(b.CaughtAt) })
 	return list, err
 }
 
 // linked reads the reports of the index entries that are a prefix and a number.
-func (t *Tx) linked(bucket, prefix []byte) ([]*Report, error) {
+func (t *Tx) linked(bucket, prefix []byte) ([]*catch.Report, error) {
 	var numbers []uint64
 	c := t.bucket(bucket).Cursor()
 	for k, _ := c.Seek(prefix); bytes.HasPrefix(k, prefix); k, _ = c.Next() {
@@ -221,8 +223,8 @@ func (t *Tx) linked(bucket, prefix []byte) ([]*Report, error) {
 	return t.reportsOf(numbers)
 }
 
-func (t *Tx) reportsOf(numbers []uint64) ([]*Report, error) {
-	list := make([]*Report, 0, len(numbers))
+func (t *Tx) reportsOf(numbers []uint64) ([]*catch.Report, error) {
+	list := make([]*catch.Report, 0, len(numbers))
 	for _, n := range numbers {
 		r, err := t.Report(n)
 		if err != nil {

@@ -11,6 +11,7 @@ import (
 
 	"deepward/advisor"
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // Reports kept durably, beside what bbolt can do with the same bytes: one transaction
@@ -45,10 +46,10 @@ func keepOne(tx *store.Tx, n int64) error {
 	if err := tx.MarkSeen(n, at); err != nil {
 		return err
 	}
-	_, err := tx.AddReport(&store.Report{
+	_, err := tx.AddReport(&catch.Report{
 		Chat: 1, Message: int(n), CaughtAt: at, SavedAt: at, Species: "Mycteroperca microlepis", SpeciesSure: true,
 		DepthM: new(45.0), WeightKg: new(3.0), Method: advisor.Recompressed, WeightsOz: []float64{40}, Outcome: advisor.SwamDown,
-		Personal: store.Personal{Person: 500 + n%200, Name: "Ada", Words: "gag 45 m 3 kg sent down 40 oz swam off"},
+		Personal: catch.Personal{Person: 500 + n%200, Name: "Ada", Words: "gag 45 m 3 kg sent down 40 oz swam off"},
 	})
 	return err
 }

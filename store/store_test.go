@@ -11,6 +11,7 @@ import (
 
 	"deepward/advisor"
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 var noon = time.Date(2026, 5, 2, 12, 0, 0, 0, time.UTC)
@@ -35,15 +36,15 @@ func opened(t testing.TB) *store.Store {
 	return s
 }
 
-func report(person int64, at time.Time) *store.Report {
-	return &store.Report{
+func report(person int64, at time.Time) *catch.Report {
+	return &catch.Report{
 		Chat: 3, Message: 41, CaughtAt: at, Species: "Mycteroperca microlepis", SpeciesSure: true,
 		DepthM: new(40.0), Method: advisor.Recompressed, WeightsOz: []float64{40},
-		Personal: store.Personal{Person: person, Name: "Ada Fenwright", Words: "log gag by the wreck", Lat: new(-31.23456), Lon: new(-18.65432)},
+		Personal: catch.Personal{Person: person, Name: "Ada Fenwright", Words: "log gag by the wreck", Lat: new(-31.23456), Lon: new(-18.65432)},
 	}
 }
 
-func add(t testing.TB, s *store.Store, list ...*store.Report) {
+func add(t testing.TB, s *store.Store, list ...*catch.Report) {
 	t.Helper()
 	require.NoError(t, s.Update(func(tx *store.Tx) error {
 		for _, r := range list {
@@ -55,7 +56,7 @@ func add(t testing.TB, s *store.Store, list ...*store.Report) {
 	}))
 }
 
-func all(t testing.TB, s *store.Store, f store.Filter) (list []store.Report) {
+func all(t testing.TB, s *store.Store, f catch.Filter) (list []catch.Report) {
 	t.Helper()
 	require.NoError(t, s.View(func(tx *store.Tx) error {
 		for r, err := range tx.Reports(f) {
@@ -73,12 +74,12 @@ func TestReportComesBackWhole(t *testing.T) {
 	s := opened(t)
 	r := report(501, noon)
 	add(t, s, r)
-	got := all(t, s, store.Filter{Personal: true})
+	got := all(t, s, catch.Filter{Personal: true})
 	require.Len(t, got, 1)
 	assert.Equal(t, r.Personal, got[0].Personal)
-	assert.Equal(t, store.Cell{Lat: -313, Lon: -187}, *got[0].Cell)
+	assert.Equal(t, catch.Cell{Lat: -313, Lon: -187}, *got[0].Cell)
 	assert.True(t, got[0].CaughtAt.Equal(noon))
-	assert.Zero(t, all(t, s, store.Filter{})[0].Personal, "sealed unless asked for")
+	assert.Zero(t, all(t, s, catch.Filter{})[0].Personal, "sealed unless asked for")
 }
 
 func TestCorrectionKeepsItsNumberAndIsFoundByWhatItSaysNow(t *testing.T) {
@@ -99,7 +100,7 @@ func TestCorrectionKeepsItsNumberAndIsFoundByWhatItSaysNow(t *testing.T) {
 		assert.Equal(t, noon, got.ChangedAt)
 		return nil
 	}))
-	assert.Len(t, all(t, s, store.Filter{To: noon.Add(-time.Minute)}), 1)
+	assert.Len(t, all(t, s, catch.Filter{To: noon.Add(-time.Minute)}), 1)
 }
 
 func TestUnknownNumberIsSaid(t *testing.T) {
@@ -107,7 +108,7 @@ func TestUnknownNumberIsSaid(t *testing.T) {
 	require.NoError(t, s.Update(func(tx *store.Tx) error {
 		_, err := tx.Report(17)
 		assert.ErrorIs(t, err, store.ErrNoReport)
-		assert.ErrorIs(t, tx.PutReport(&store.Report{Number: 17}), store.ErrNoReport)
+		assert.ErrorIs(t, tx.PutReport(&catch.Report{Number: 17}), store.ErrNoReport)
 		return nil
 	}))
 }
@@ -149,7 +150,7 @@ func TestFailedUpdateLeavesNothing(t *testing.T) {
 		return assert.AnError
 	})
 	require.ErrorIs(t, err, assert.AnError)
-	require.Empty(t, all(t, s, store.Filter{}))
+	require.Empty(t, all(t, s, catch.Filter{}))
 	require.NoError(t, s.View(func(tx *store.Tx) error { assert.False(t, tx.Seen(7)); return nil }))
 }
 
@@ -168,7 +169,7 @@ func TestPseudonymIsStableInASeasonAndDiffersBetweenSeasons(t *testing.T) {
 func TestReportFallsIntoTheSeasonThatWasOpen(t *testing.T) {
 	s := opened(t)
 	require.NoError(t, s.Update(func(tx *store.Tx) error {
-		for _, season := range []store.Season{
+		for _, season := range []catch.Season{
 			{Name: "Spring", Chat: 3, Opens: noon.AddDate(0, -1, 0), Closes: noon.AddDate(0, 1, 0)},
 			{Name: "Old", Chat: 3, Opens: noon.AddDate(-1, 0, 0), Closes: noon.AddDate(0, -2, 0), Closed: true},
 			{Name: "Theirs", Chat: 4, Opens: noon.AddDate(-2, 0, 0), Closes: noon.AddDate(1, 0, 0)},
@@ -181,7 +182,7 @@ func TestReportFallsIntoTheSeasonThatWasOpen(t *testing.T) {
 	add(t, s, now, closed)
 	assert.Equal(t, "Spring", now.Season)
 	assert.Empty(t, closed.Season)
-	assert.Len(t, all(t, s, store.Filter{Season: "Spring"}), 1)
+	assert.Len(t, all(t, s, catch.Filter{Season: "Spring"}), 1)
 }
 
 func TestFiguresForTheOperator(t *testing.T) {
@@ -206,10 +207,10 @@ func TestReportsFromBefore1970ComeFirst(t *testing.T) {
 		add(t, s, report(501, time.Date(year, 1, 1, 0, 0, 0, 0, time.UTC)))
 	}
 	var got []int
-	for _, r := range all(t, s, store.Filter{}) {
+	for _, r := range all(t, s, catch.Filter{}) {
 		got = append(got, r.CaughtAt.Year())
 	}
 	assert.Equal(t, []int{1931, 1969, 1970, 1975, 2026}, got)
-	f := store.Filter{From: time.Date(1940, 1, 1, 0, 0, 0, 0, time.UTC), To: time.Date(1970, 1, 1, 0, 0, 0, 0, time.UTC)}
+	f := catch.Filter{From: time.Date(1940, 1, 1, 0, 0, 0, 0, time.UTC), To: time.Date(1970, 1, 1, 0, 0, 0, 0, time.UTC)}
 	assert.Len(t, all(t, s, f), 2)
 }

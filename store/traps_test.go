@@ -8,6 +8,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"deepward/store/catch"
 )
 
 // DEVELOPERS.md lists the traps of the store and of the transport with the tests
@@ -31,7 +33,7 @@ func TestWritingWhileReadingDoesNotBlock(t *testing.T) {
 		done <- s.View(func(*Tx) error {
 			return s.Update(func(tx *Tx) error { // 40 MB: bbolt's own first map is 32 kB
 				for i := range 400 {
-					r := &Report{Chat: 1, CaughtAt: time.Unix(int64(i), 0)}
+					r := &catch.Report{Chat: 1, CaughtAt: time.Unix(int64(i), 0)}
 					r.Personal.Words = strings.Repeat("x", 100_000)
 					if _, err := tx.AddReport(r); err != nil {
 						return err

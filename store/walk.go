@@ -4,38 +4,18 @@ import (
 	"bytes"
 	"fmt"
 	"iter"
-	"time"
 
 	bolt "go.etcd.io/bbolt"
+
+	"deepward/store/catch"
 )
-
-// Filter says which reports are wanted; the zero value means all that stand.
-type Filter struct {
-	// From and To bound the time of the catch, both included; zero is open.
-	From, To time.Time
-	Season   string
-	// Chat also finds the reports that were shared with that club.
-	Chat int64
-	// Personal opens the sealed part too.
-	Personal bool
-	// Undone also finds what was taken back.
-	Undone bool
-}
-
-func (f Filter) takes(r *Report) bool {
-	return (f.Undone || !r.Undone) &&
-		(f.Season == "" || r.Season == f.Season) &&
-		(f.Chat == 0 || r.Chat == f.Chat || r.Club == f.Chat) &&
-		(f.From.IsZero() || !r.CaughtAt.Before(f.From)) &&
-		(f.To.IsZero() || !r.CaughtAt.After(f.To))
-}
 
 // Reports walks the reports that the filter takes, by time, in constant memory.
 // The same Report may be filled again for a later step: copy the struct of what
 // you keep (what it points to is never reused). Reports must not be changed
 // while they are walked.
-func (t *Tx) Reports(f Filter) iter.Seq2[*Report, error] {
-	return func(yield func(*Report, error) bool) {
+func (t *Tx) Reports(f catch.Filter) iter.Seq2[*catch.Report, error] {
+	return func(yield func(*catch.Report, error) bool) {
 		w := t.walk(f)
 		if more := w.alone(yield); more {
 			w.ahead(yield)
@@ -46,7 +26,7 @@ func (t *Tx) Reports(f Filter) iter.Seq2[*Report, error] {
 // walk is one pass over the reports.
 type walk struct {
 	t      *Tx
-	filter Filter
+	filter catch.Filter
 	cursor *bolt.Cursor
 	begun  bool
 	// until is the first key that is too late, nil if none is.
@@ -55,7 +35,7 @@ type walk struct {
 	passed int
 }
 
-func (t *Tx) walk(f Filter) *walk {
+func (t *Tx) walk(f catch.Filter) *walk {
 	w := &walk{t: t, filter: f, cursor: t.bucket(bucketReports).Cursor()}
 	if !f.To.IsZero() {
 		w.until = signed64(f.To.Unix() + 1)
@@ -64,14 +44,14 @@ func (t *Tx) walk(f Filter) *walk {
 }
 
 // next fills r with the next report that the filter takes; false at the end.
-func (w *walk) next(r *Report) (ok bool, err error) {
+func (w *walk) next(r *catch.Report) (ok bool, err error) {
 	defer damaged(&err)
 	for k, v := w.step(); k != nil && !w.late(k); k, v = w.step() {
 		if err := w.t.s.sealer.decodeRecord(v, r, w.filter.Personal); err != nil {
 			return false, fmt.Errorf("report %d: %w", numberAt(k), err)
 		}
 		w.pass(len(k) + len(v))
-		if w.filter.takes(r) {
+		if w.filter.Takes(r) {
 			return true, nil
 		}
 	}
@@ -110,8 +90,8 @@ const aloneFor = 256
 
 // alone reads the first reports, or all of them where the transaction may write:
 // that one must not be used from two goroutines. It reports whether to go on.
-func (w *walk) alone(yield func(*Report, error) bool) bool {
-	r := new(Report)
+func (w *walk) alone(yield func(*catch.Report, error) bool) bool {
+	r := new(catch.Report)
 	for n := 0; w.t.tx.Writable() || n < aloneFor; n++ {
 		ok, err := w.next(r)
 		if err != nil {
@@ -126,7 +106,7 @@ func (w *walk) alone(yield func(*Report, error) bool) bool {
 
 // chunk is some reports in order, and the error that ended the walk after them.
 type chunk struct {
-	reports []Report
+	reports []catch.Report
 	err     error
 }
 
@@ -138,12 +118,12 @@ const (
 // ahead reads the rest on a goroutine of its own, a few chunks before the caller.
 // The goroutine has ended when ahead returns, however the caller leaves the loop:
 // it must not touch the file after the transaction.
-func (w *walk) ahead(yield func(*Report, error) bool) {
+func (w *walk) ahead(yield func(*catch.Report, error) bool) {
 	w.t.advise(inOrder)
 	defer w.t.advise(atRandom)
-	full, empty := make(chan chunk, chunks), make(chan []Report, chunks)
+	full, empty := make(chan chunk, chunks), make(chan []catch.Report, chunks)
 	for range chunks {
-		empty <- make([]Report, chunkSize)
+		empty <- make([]catch.Report, chunkSize)
 	}
 	go w.fill(full, empty)
 	defer func() {
@@ -166,7 +146,7 @@ func (w *walk) ahead(yield func(*Report, error) bool) {
 }
 
 // fill fills empty chunks until the walk or the demand ends.
-func (w *walk) fill(full chan<- chunk, empty <-chan []Report) {
+func (w *walk) fill(full chan<- chunk, empty <-chan []catch.Report) {
 	defer close(full)
 	for reports := range empty {
 		n, err := w.read(reports)
@@ -178,7 +158,7 @@ func (w *walk) fill(full chan<- chunk, empty <-chan []Report) {
 }
 
 // read fills reports in order and returns how many there were.
-func (w *walk) read(reports []Report) (int, error) {
+func (w *walk) read(reports []catch.Report) (int, error) {
 	for n := range reports {
 		if ok, err := w.next(&reports[n]); !ok {
 			return n, err

@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // bbolt makes a writer that must map more of the file wait for every reader; with
@@ -31,7 +32,7 @@ func TestSlowReaderDoesNotHoldUpAWriter(t *testing.T) {
 	go func() {
 		var err error
 		for i := range 40 {
-			batch := make([]*store.Report, 100)
+			batch := make([]*catch.Report, 100)
 			for j := range batch {
 				batch[j] = report(int64(600+i), noon)
 			}
@@ -56,8 +57,8 @@ func TestSlowReaderDoesNotHoldUpAWriter(t *testing.T) {
 }
 
 // season is n reports in order of time, a minute apart.
-func season(n int) []*store.Report {
-	list := make([]*store.Report, n)
+func season(n int) []*catch.Report {
+	list := make([]*catch.Report, n)
 	for i := range list {
 		list[i] = report(int64(500+i%7), noon.Add(time.Duration(i)*time.Minute))
 		list[i].Message = i + 1
@@ -71,7 +72,7 @@ func TestReportsComeInOrderHoweverManyThereAre(t *testing.T) {
 		s := opened(t)
 		add(t, s, season(n)...)
 		for _, personal := range []bool{false, true} {
-			list := all(t, s, store.Filter{Personal: personal})
+			list := all(t, s, catch.Filter{Personal: personal})
 			require.Len(t, list, n)
 			for i, r := range list {
 				require.Equal(t, uint64(i+1), r.Number)
@@ -84,7 +85,7 @@ func TestReportsComeInOrderHoweverManyThereAre(t *testing.T) {
 func TestFilterBoundsAreBothIncluded(t *testing.T) {
 	s := opened(t)
 	add(t, s, season(1000)...)
-	f := store.Filter{From: noon.Add(300 * time.Minute), To: noon.Add(900 * time.Minute)}
+	f := catch.Filter{From: noon.Add(300 * time.Minute), To: noon.Add(900 * time.Minute)}
 	list := all(t, s, f)
 	require.Len(t, list, 601)
 	assert.True(t, list[0].CaughtAt.Equal(f.From) && list[600].CaughtAt.Equal(f.To))
@@ -113,7 +114,7 @@ func TestLoopMayBeLeftAnywhere(t *testing.T) {
 // walkTo leaves the loop at a report, after doing something there.
 func walkTo(s *store.Store, stop int, there func()) (n int) {
 	_ = s.View(func(tx *store.Tx) error {
-		for _, err := range tx.Reports(store.Filter{}) {
+		for _, err := range tx.Reports(catch.Filter{}) {
 			if err != nil {
 				return err
 			}
@@ -132,7 +133,7 @@ func TestViewMayBeAskedDuringAWalk(t *testing.T) {
 	s := opened(t)
 	add(t, s, season(1200)...)
 	require.NoError(t, s.View(func(tx *store.Tx) error {
-		for r, err := range tx.Reports(store.Filter{}) {
+		for r, err := range tx.Reports(catch.Filter{}) {
 			require.NoError(t, err)
 			same, err := tx.ReportsByMessage(r.Chat, r.Message)
 			require.NoError(t, err)
@@ -150,7 +151,7 @@ func TestWalkInAnUpdateSeesWhatTheUpdateAdded(t *testing.T) {
 		_, err := tx.AddReport(report(501, noon))
 		require.NoError(t, err)
 		n := 0
-		for _, err := range tx.Reports(store.Filter{}) {
+		for _, err := range tx.Reports(catch.Filter{}) {
 			require.NoError(t, err)
 			n++
 		}
@@ -162,7 +163,7 @@ func TestWalkInAnUpdateSeesWhatTheUpdateAdded(t *testing.T) {
 func BenchmarkReadReport(b *testing.B) {
 	s := open(b, b.TempDir())
 	defer s.Close()
-	list := make([]*store.Report, 5000)
+	list := make([]*catch.Report, 5000)
 	for i := range list {
 		list[i] = report(int64(i), noon)
 	}
@@ -171,7 +172,7 @@ func BenchmarkReadReport(b *testing.B) {
 	for b.Loop() {
 		n := 0
 		_ = s.View(func(tx *store.Tx) error {
-			for range tx.Reports(store.Filter{}) {
+			for range tx.Reports(catch.Filter{}) {
 				n++
 			}
 			return nil
@@ -185,15 +186,15 @@ func BenchmarkReadReport(b *testing.B) {
 
 // reading is everything that a transaction gives out.
 type reading struct {
-	Reports, ByPerson, ByTag, ByMessage []*store.Report
-	Seasons                             []store.Season
+	Reports, ByPerson, ByTag, ByMessage []*catch.Report
+	Seasons                             []catch.Season
 	Waiting                             []store.Outgoing
 	Keys                                []string
 	Kept                                map[string]string
 }
 
 func readAll(tx *store.Tx) (r reading, err error) {
-	for report, err := range tx.Reports(store.Filter{Personal: true}) {
+	for report, err := range tx.Reports(catch.Filter{Personal: true}) {
 		if err != nil {
 			return r, err
 		}
@@ -225,7 +226,7 @@ func TestWhatWasReadOutlastsTheTransactionAndTheFile(t *testing.T) {
 	require.NoError(t, s.Update(func(tx *store.Tx) (err error) {
 		for i := range 300 { // so much that no bucket lies within another's page
 			_, queued := tx.Queue(store.Outgoing{Chat: -100, Data: []byte("reply")})
-			season := store.Season{Name: fmt.Sprintf("Season %d", i), Chat: 3, Opens: noon, Closes: noon}
+			season := catch.Season{Name: fmt.Sprintf("Season %d", i), Chat: 3, Opens: noon, Closes: noon}
 			err = errors.Join(err, queued, tx.PutSeason(season), tx.Put("person", fmt.Sprint(i), "x"))
 		}
 		return err

@@ -17,6 +17,7 @@ import (
 	"deepward/bot"
 	"deepward/bot/words"
 	"deepward/store"
+	"deepward/store/catch"
 	"deepward/store/export"
 	"deepward/store/report"
 )
@@ -56,7 +57,7 @@ func (m *Maker) myData(person string) (bot.File, error) {
 	}
 	var kept struct {
 		Profile   bot.Profile     `json:"settings"`
-		Reports   []*store.Report `json:"reports"`
+		Reports   []*catch.Report `json:"reports"`
 		Questions []bot.Asked     `json:"questions"`
 		// SetAside are messages that could not be handled, as they came.
 		SetAside []string `json:"set_aside,omitempty"`
@@ -108,7 +109,7 @@ func (m *Maker) export(ctx context.Context, args map[string]string) (bot.File, e
 			return err
 		}
 		o.Club, o.Chat, o.Dataset = club.Title, bot.ChatNames(tx), tx.Dataset()
-		return export.ToFile(ctx, f.Path, tx.Reports(store.Filter{Chat: chat, Personal: true}), o)
+		return export.ToFile(ctx, f.Path, tx.Reports(catch.Filter{Chat: chat, Personal: true}), o)
 	})
 	if err != nil {
 		f.Done()
@@ -126,7 +127,7 @@ func (m *Maker) summary(args map[string]string) (bot.File, error) {
 	}
 	var made *report.Report
 	err = m.store.View(func(tx *store.Tx) (err error) {
-		made, err = report.Build(tx.Reports(store.Filter{Chat: chat, Season: args["season"]}), report.Options{})
+		made, err = report.Build(tx.Reports(catch.Filter{Chat: chat, Season: args["season"]}), report.Options{})
 		return err
 	})
 	if err != nil {

@@ -19,6 +19,7 @@ import (
 	"deepward/bot"
 	"deepward/bot/telegram/standin"
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // running is a bot that serves against a stand-in.
@@ -99,10 +100,10 @@ func newStandin(t *testing.T) *standin.Server {
 	return api
 }
 
-func (r *running) reports() (list []store.Report) {
+func (r *running) reports() (list []catch.Report) {
 	r.t.Helper()
 	require.NoError(r.t, r.store.View(func(tx *store.Tx) error {
-		for report, err := range tx.Reports(store.Filter{Personal: true}) {
+		for report, err := range tx.Reports(catch.Filter{Personal: true}) {
 			if err != nil {
 				return err
 			}

@@ -19,6 +19,7 @@ import (
 
 	"deepward/bot/telegram/standin"
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // TestMain lets the test binary be the program itself, so that it can be killed.
@@ -281,7 +282,7 @@ func stored(t *testing.T, db, key string) (chats map[int]int64, numbers map[uint
 	require.NoError(t, s.Check(t.Context()))
 	chats, numbers = map[int]int64{}, map[uint64]bool{}
 	require.NoError(t, s.View(func(tx *store.Tx) error {
-		for r, err := range tx.Reports(store.Filter{Personal: true}) {
+		for r, err := range tx.Reports(catch.Filter{Personal: true}) {
 			if err != nil {
 				return err
 			}

@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 
 	"deepward/store"
+	"deepward/store/catch"
 	"deepward/store/demo"
 )
 
@@ -61,7 +62,7 @@ func fillDemo(s *store.Store, n int, seed uint64) error {
 		if chat, err = tx.ChatNumber(demo.Chat); err != nil {
 			return err
 		}
-		return tx.PutSeason(store.Season{Name: demo.SeasonName, Chat: chat, Opens: demo.Opens(), Closes: demo.Closes()})
+		return tx.PutSeason(catch.Season{Name: demo.SeasonName, Chat: chat, Opens: demo.Opens(), Closes: demo.Closes()})
 	})
 	if err != nil {
 		return err

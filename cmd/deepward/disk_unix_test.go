@@ -16,6 +16,7 @@ import (
 
 	"deepward/bot/telegram/standin"
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // The disk runs full while the program serves: it says so, confirms nothing that
@@ -61,7 +62,7 @@ func fill(t *testing.T, db, key string, n int) {
 	require.NoError(t, err)
 	require.NoError(t, s.Update(func(tx *store.Tx) error {
 		for i := range n {
-			r := &store.Report{Chat: 1, Message: 1_000_000 + i, CaughtAt: time.Unix(1e9, 0)}
+			r := &catch.Report{Chat: 1, Message: 1_000_000 + i, CaughtAt: time.Unix(1e9, 0)}
 			r.Personal.Words = strings.Repeat("x", 64<<10)
 			if _, err := tx.AddReport(r); err != nil {
 				return err

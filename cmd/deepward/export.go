@@ -14,6 +14,7 @@ import (
 	"deepward/bot"
 	"deepward/bot/terminal"
 	"deepward/store"
+	"deepward/store/catch"
 	"deepward/store/export"
 )
 
@@ -25,8 +26,8 @@ type filterFlags struct {
 	Chat   int64  `help:"Only this club, by its number in the store."`
 }
 
-func (f filterFlags) filter() (store.Filter, error) {
-	out := store.Filter{Season: f.Season, Chat: f.Chat}
+func (f filterFlags) filter() (catch.Filter, error) {
+	out := catch.Filter{Season: f.Season, Chat: f.Chat}
 	for _, day := range []struct {
 		text string
 		into *time.Time
@@ -111,7 +112,7 @@ func (c exportCmd) Run(e env) error {
 
 // noticed notes whether there is any report at all.
 func noticed(reports export.Reports, found *bool) export.Reports {
-	return func(yield func(*store.Report, error) bool) {
+	return func(yield func(*catch.Report, error) bool) {
 		for r, err := range reports {
 			*found = true
 			if !yield(r, err) {

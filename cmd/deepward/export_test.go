@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // twoClubs is a store with two clubs, each with a season, and five fish.
@@ -32,10 +33,10 @@ func twoClubs(t *testing.T) []string {
 		for i, transport := range []int64{-71, -72} {
 			chat, err := tx.ChatNumber(transport)
 			require.NoError(t, err)
-			require.NoError(t, tx.PutSeason(store.Season{Name: []string{"Spring", "Rockfish"}[i], Chat: chat, Opens: day("2026-03-01").Truncate(24 * time.Hour), Closes: day("2026-06-30").Truncate(24 * time.Hour).Add(24*time.Hour - time.Second)}))
+			require.NoError(t, tx.PutSeason(catch.Season{Name: []string{"Spring", "Rockfish"}[i], Chat: chat, Opens: day("2026-03-01").Truncate(24 * time.Hour), Closes: day("2026-06-30").Truncate(24 * time.Hour).Add(24*time.Hour - time.Second)}))
 			for j, d := range []string{"2026-03-05", "2026-04-30", "2026-07-01"}[:3-i] {
-				r := &store.Report{Chat: chat, Species: "Mycteroperca microlepis", DepthM: new(40.0), Method: "recompressed", CaughtAt: day(d), Named: j == 0, Cell: store.CellOf(-31.23, -18.57)}
-				r.Personal = store.Personal{Person: 7, Name: "Ada Fenwright", Words: "two of them, see Bruno", Lat: new(-31.2345), Lon: new(-18.5678)}
+				r := &catch.Report{Chat: chat, Species: "Mycteroperca microlepis", DepthM: new(40.0), Method: "recompressed", CaughtAt: day(d), Named: j == 0, Cell: catch.CellOf(-31.23, -18.57)}
+				r.Personal = catch.Personal{Person: 7, Name: "Ada Fenwright", Words: "two of them, see Bruno", Lat: new(-31.2345), Lon: new(-18.5678)}
 				_, err := tx.AddReport(r)
 				require.NoError(t, err)
 			}

@@ -11,6 +11,7 @@ import (
 	"deepward/bot"
 	"deepward/bot/understand"
 	"deepward/store"
+	"deepward/store/catch"
 	"deepward/store/importer"
 )
 
@@ -164,7 +165,7 @@ func (c importCmd) season(tx *store.Tx, club int64, sheet *importer.Sheet) (stri
 	if err != nil || found || c.Season == "" {
 		return "", err
 	}
-	s := store.Season{Name: c.Season, Chat: club, Closed: true}
+	s := catch.Season{Name: c.Season, Chat: club, Closed: true}
 	for entry := range sheet.Entries() {
 		at := entry.Report.CaughtAt
 		if s.Opens.IsZero() || at.Before(s.Opens) {

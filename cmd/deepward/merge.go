@@ -11,6 +11,7 @@ import (
 
 	"deepward/bot"
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // mergeCmd takes over the reports of another store: another club's, or this one's
@@ -55,7 +56,7 @@ func (c mergeCmd) Run(e env) (err error) {
 		}
 		defer func() { err = errors.Join(err, into.Close()) }()
 	}
-	added, same, err := into.Merge(ctx, other, store.Filter{Season: c.Season, Chat: c.FromChat})
+	added, same, err := into.Merge(ctx, other, catch.Filter{Season: c.Season, Chat: c.FromChat})
 	if err != nil {
 		return err
 	}

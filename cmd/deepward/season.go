@@ -15,6 +15,7 @@ import (
 
 	"deepward/bot"
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // seasonCmd shows the clubs and seasons of a store, and opens and closes seasons,
@@ -70,7 +71,7 @@ func listSeasons(w io.Writer, tx *store.Tx) error {
 		titles[s.Chat] = cmp.Or(titles[s.Chat], "-")
 	}
 	for of := range count { // a season that reports name and the club does not have
-		if of.name != "" && !slices.ContainsFunc(rows, func(s store.Season) bool { return s.Chat == of.chat && s.Name == of.name }) {
+		if of.name != "" && !slices.ContainsFunc(rows, func(s catch.Season) bool { return s.Chat == of.chat && s.Name == of.name }) {
 			titles[of.chat] = cmp.Or(titles[of.chat], "-")
 		}
 	}
@@ -107,7 +108,7 @@ func listSeasons(w io.Writer, tx *store.Tx) error {
 // no club's count with it once they are shared.
 func countReports(tx *store.Tx) (map[seasonOf]int, error) {
 	count := map[seasonOf]int{}
-	for r, err := range tx.Reports(store.Filter{}) {
+	for r, err := range tx.Reports(catch.Filter{}) {
 		if err != nil {
 			return nil, err
 		}
@@ -117,7 +118,7 @@ func countReports(tx *store.Tx) (map[seasonOf]int, error) {
 }
 
 // spanOf is a season's name, days and state as columns.
-func spanOf(s store.Season) string {
+func spanOf(s catch.Season) string {
 	state := "open"
 	if s.Closed {
 		state = "closed"
@@ -134,7 +135,7 @@ type oneSeason struct {
 
 // change changes the season; found is false for a new one. It is kept when change
 // returns nil. inChat is what does the same in the club's chat.
-func (c oneSeason) change(e env, inChat string, change func(s *store.Season, found bool) error) error {
+func (c oneSeason) change(e env, inChat string, change func(s *catch.Season, found bool) error) error {
 	if _, err := os.Stat(c.path()); err != nil {
 		return noStore(c.path())
 	}
@@ -183,8 +184,8 @@ func (c seasonNewCmd) Run(e env) error {
 		return usage("the season ends before it begins; give its first day with --from")
 	}
 	inChat := fmt.Sprintf("/season new %s %s %s", c.Name, c.From, c.To)
-	return c.change(e, inChat, func(s *store.Season, _ bool) error {
-		*s = store.Season{Name: c.Name, Chat: c.Chat, Opens: days.From, Closes: days.To, Closed: s.Closed}
+	return c.change(e, inChat, func(s *catch.Season, _ bool) error {
+		*s = catch.Season{Name: c.Name, Chat: c.Chat, Opens: days.From, Closes: days.To, Closed: s.Closed}
 		return nil
 	})
 }
@@ -203,7 +204,7 @@ func (c oneSeason) turn(e env, closed bool) error {
 	if closed {
 		verb = "close"
 	}
-	return c.change(e, "/season "+verb+" "+c.Name, func(s *store.Season, found bool) error {
+	return c.change(e, "/season "+verb+" "+c.Name, func(s *catch.Season, found bool) error {
 		if !found {
 			return usage("club %d has no season %q; deepward season shows them", c.Chat, c.Name)
 		}

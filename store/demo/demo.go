@@ -10,7 +10,7 @@ import (
 	"time"
 
 	"deepward/advisor"
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // The invented club. Its waters lie in the open South Atlantic, where there is
@@ -54,11 +54,11 @@ var stocks = []stock{
 
 // Reports invents n reports over the months of the season, in order of time.
 // The same seed gives the same season.
-func Reports(n int, chat int64, seed uint64) []*store.Report {
-	g := generator{rand.New(rand.NewPCG(seed, 0x5ea50)), chat, map[int]*store.Report{}}
+func Reports(n int, chat int64, seed uint64) []*catch.Report {
+	g := generator{rand.New(rand.NewPCG(seed, 0x5ea50)), chat, map[int]*catch.Report{}}
 	opens := Opens()
 	span := Closes().Sub(opens)
-	list := make([]*store.Report, 0, n)
+	list := make([]*catch.Report, 0, n)
 	for i := range n {
 		at := opens.Add(time.Duration(float64(span) * (float64(i) + g.rng.Float64()) / float64(n)))
 		list = append(list, g.report(i, hourOfFishing(at, g.rng)))
@@ -73,24 +73,24 @@ func Closes() time.Time { return time.Date(2026, 9, 30, 23, 59, 59, 0, time.UTC)
 type generator struct {
 	rng    *rand.Rand
 	chat   int64
-	tagged map[int]*store.Report
+	tagged map[int]*catch.Report
 }
 
 func hourOfFishing(t time.Time, rng *rand.Rand) time.Time {
 	return t.Truncate(24 * time.Hour).Add(7*time.Hour + time.Duration(rng.IntN(8*60))*time.Minute)
 }
 
-func (g *generator) report(i int, at time.Time) *store.Report {
+func (g *generator) report(i int, at time.Time) *catch.Report {
 	s := g.pickStock()
 	depth := math.Round(s.depthLow + (s.depthTop-s.depthLow)*g.rng.Float64())
 	kg := math.Round(100*s.kgMedian*math.Exp(0.45*g.rng.NormFloat64())) / 100
 	sp := advisor.LookUp(s.species)
 	angler := g.rng.IntN(len(anglers))
-	r := &store.Report{
+	r := &catch.Report{
 		Chat: g.chat, Message: 1000 + i, CaughtAt: at, SavedAt: at.Add(time.Minute), Season: SeasonName,
 		Species: s.species, SpeciesGiven: sp.EnglishName, SpeciesSure: true,
 		DepthM: &depth, WeightKg: &kg, Hook: advisor.HookLip, SignsLooked: true,
-		Personal: store.Personal{Person: int64(100 + angler), Name: anglers[angler]},
+		Personal: catch.Personal{Person: int64(100 + angler), Name: anglers[angler]},
 	}
 	g.signs(r)
 	g.release(r)
@@ -111,7 +111,7 @@ func (g *generator) pickStock() stock {
 }
 
 // signs grow with depth, as they do at sea.
-func (g *generator) signs(r *store.Report) {
+func (g *generator) signs(r *catch.Report) {
 	chance := min(0.9, *r.DepthM/90)
 	for _, s := range advisor.Signs[:3] {
 		if g.rng.Float64() < chance*0.6 {
@@ -126,7 +126,7 @@ func (g *generator) signs(r *store.Report) {
 }
 
 // release: as the season goes on more anglers send their fish down.
-func (g *generator) release(r *store.Report) {
+func (g *generator) release(r *catch.Report) {
 	progress := r.CaughtAt.Sub(Opens()).Hours() / Closes().Sub(Opens()).Hours()
 	switch x := g.rng.Float64(); {
 	case x < 0.08:
@@ -144,7 +144,7 @@ func (g *generator) release(r *store.Report) {
 	r.Outcome = g.outcome(r)
 }
 
-func (g *generator) outcome(r *store.Report) advisor.Outcome {
+func (g *generator) outcome(r *catch.Report) advisor.Outcome {
 	trouble := 0.02 + 0.05*float64(len(r.Signs))
 	if r.Method == advisor.Surface {
 		trouble = min(0.8, *r.DepthM/80)
@@ -162,17 +162,17 @@ func (g *generator) outcome(r *store.Report) advisor.Outcome {
 }
 
 // place scatters the fish over invented grounds; the exact spot is kept for some.
-func (g *generator) place(r *store.Report) {
+func (g *generator) place(r *catch.Report) {
 	lat := originLat + 0.6*g.rng.Float64()
 	lon := originLon + 0.8*g.rng.Float64()
-	r.Cell = store.CellOf(lat, lon)
+	r.Cell = catch.CellOf(lat, lon)
 	if g.rng.Float64() < 0.3 {
 		r.Personal.Lat, r.Personal.Lon = &lat, &lon
 	}
 }
 
 // tag puts a tag into about a third of the released fish; some are seen again.
-func (g *generator) tag(r *store.Report) {
+func (g *generator) tag(r *catch.Report) {
 	if r.Method == advisor.Kept || r.Outcome == advisor.Died {
 		return
 	}
@@ -193,7 +193,7 @@ func (g *generator) tag(r *store.Report) {
 }
 
 // waiting draws, now and then, a tagged fish that is seen again.
-func (g *generator) waiting(r *store.Report) *store.Report {
+func (g *generator) waiting(r *catch.Report) *catch.Report {
 	if len(g.tagged) < 10 || g.rng.Float64() > 0.05 {
 		return nil
 	}

@@ -16,7 +16,7 @@ import (
 	"strings"
 	"time"
 
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // Format is a way to write the log.
@@ -67,7 +67,7 @@ func (f Format) Extension() string {
 
 // Reports is the log to be written, in order of time; it is walked once for each
 // table of a format. The same Report may be filled again for each step.
-type Reports = iter.Seq2[*store.Report, error]
+type Reports = iter.Seq2[*catch.Report, error]
 
 // Options say how to write the log.
 type Options struct {
@@ -131,7 +131,7 @@ const progressEvery = 1024
 // watched tells of progress and ends the walk when ctx does.
 func watched(ctx context.Context, reports Reports, progress func(int)) Reports {
 	n := 0
-	return func(yield func(*store.Report, error) bool) {
+	return func(yield func(*catch.Report, error) bool) {
 		if ctx.Err() != nil {
 			yield(nil, context.Cause(ctx))
 			return

@@ -18,7 +18,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // column is the place of a column in the log.
@@ -217,7 +217,7 @@ func TestInterruptedExportLeavesNothing(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "log")
 	require.NoError(t, os.WriteFile(path, []byte("last week's"), 0o600))
-	broken := func(yield func(*store.Report, error) bool) {
+	broken := func(yield func(*catch.Report, error) bool) {
 		for _, r := range season(20) {
 			if !yield(r, nil) {
 				return
@@ -253,14 +253,14 @@ func TestFileIsWholeAndPrivate(t *testing.T) {
 
 func TestReportMayBeReusedBetweenSteps(t *testing.T) {
 	list := season(50)
-	reused := func(yield func(*store.Report, error) bool) {
-		r := new(store.Report)
+	reused := func(yield func(*catch.Report, error) bool) {
+		r := new(catch.Report)
 		for _, next := range list {
 			*r = *next
 			if !yield(r, nil) {
 				return
 			}
-			*r = store.Report{}
+			*r = catch.Report{}
 		}
 	}
 	for _, f := range []Format{CSV, Table, GeoJSON, DwCA} {
@@ -273,7 +273,7 @@ func TestReportMayBeReusedBetweenSteps(t *testing.T) {
 // A day that an import had to fill in is in no form of the log: it would be a false date.
 func TestDayThatNobodyToldIsNotExported(t *testing.T) {
 	at := time.Date(2016, 7, 1, 0, 0, 0, 0, time.UTC)
-	list := []*store.Report{
+	list := []*catch.Report{
 		{Number: 1, CaughtAt: at, DateOnly: true, Flags: []string{"date_filled"}, Method: "vented", Species: "Lutjanus campechanus", SpeciesSure: true},
 		{Number: 2, CaughtAt: at.Add(time.Second), DateOnly: true, Flags: []string{"recapture_date_unknown"}, Recapture: true, Tag: "A1"},
 	}

@@ -17,7 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/advisor"
-	"deepward/store"
+	"deepward/store/catch"
 	"deepward/store/demo"
 )
 
@@ -26,7 +26,7 @@ var update = flag.Bool("update", false, "write the golden files anew")
 var madeAt = time.Date(2026, 10, 1, 9, 0, 0, 0, time.UTC)
 
 // season is an invented season with a hostile report in it.
-func season(n int) []*store.Report {
+func season(n int) []*catch.Report {
 	list := demo.Reports(n, 7, 3)
 	for i, r := range list {
 		r.Number, r.Who = uint64(i+1), uint64(i%5+1)
@@ -39,11 +39,11 @@ func season(n int) []*store.Report {
 
 // fixed is a small invented season that has one of everything; the golden files
 // are made from it.
-func fixed() []*store.Report {
+func fixed() []*catch.Report {
 	at := func(day, hour, minute, zone int) time.Time {
 		return time.Date(2026, 5, day, hour, minute, 30, 0, time.FixedZone("", zone))
 	}
-	return []*store.Report{
+	return []*catch.Report{
 		{
 			Number: 11, Chat: 1, Thread: 7, Season: "Skerrow 2026", CaughtAt: at(2, 10, 17, -7200), Who: 1, Named: true,
 			Species: "Lutjanus campechanus", SpeciesGiven: "red snapper", SpeciesSure: true,
@@ -51,15 +51,15 @@ func fixed() []*store.Report {
 			Method: advisor.Recompressed, WeightsOz: []float64{40, 20}, ReleaseDepthM: new(56.5),
 			Signs: []advisor.Sign{advisor.BloatedBelly, advisor.BulgingEyes}, SignsLooked: true, Hook: advisor.HookLip, Bleeding: true,
 			MinutesOnDeck: new(1.5), Behaviour: advisor.Weak, Outcome: advisor.SwamDown, Predators: true, SurfaceTempC: new(24.0),
-			Tag: "SKP000110", Advised: "recompress 40", Cell: &store.Cell{Lat: -313, Lon: -181},
-			Personal: store.Personal{
+			Tag: "SKP000110", Advised: "recompress 40", Cell: &catch.Cell{Lat: -313, Lon: -181},
+			Personal: catch.Personal{
 				Person: 101, Name: "Ada Fenwright", Words: "=HYPERLINK(\"x\"), past the second buoy\r\n- 2 more",
 				Lat: new(-31.28755), Lon: new(-18.01251), Note: "@home",
 			},
 		},
 		{
 			Number: 12, Chat: 2, Club: 1, Season: "Skerrow 2026", CaughtAt: at(3, 6, 45, 19800), Who: 2, Species: "Hyporthodus niveatus", SpeciesGiven: "cabrilla nevada, é",
-			DepthM: new(120.0), Method: advisor.Vented, SignsLooked: true, Outcome: advisor.FloatedOff, Cell: &store.Cell{Lat: -1, Lon: 0},
+			DepthM: new(120.0), Method: advisor.Vented, SignsLooked: true, Outcome: advisor.FloatedOff, Cell: &catch.Cell{Lat: -1, Lon: 0},
 		},
 		{
 			Number: 13, CaughtAt: at(4, 0, 0, 0), DateOnly: true, SpeciesGiven: "\"that\" thing", DepthM: new(18.288), LengthCm: new(30.48),
@@ -68,7 +68,7 @@ func fixed() []*store.Report {
 		{
 			Number: 14, Season: "Skerrow 2026", CaughtAt: at(20, 23, 59, 0), Who: 3, Species: "Lutjanus campechanus", SpeciesGiven: "red snapper",
 			SpeciesSure: true, DepthM: new(40.0), LengthCm: new(44.1), LengthType: advisor.ForkLength, Method: advisor.Surface,
-			Outcome: advisor.SwamAtSurface, Tag: "SKP000110", Recapture: true, Cell: &store.Cell{Lat: -175, Lon: 1799},
+			Outcome: advisor.SwamAtSurface, Tag: "SKP000110", Recapture: true, Cell: &catch.Cell{Lat: -175, Lon: 1799},
 		},
 		{
 			Number: 15, Season: "Skerrow 2026", CaughtAt: at(25, 8, 5, -7200), Who: 1, Species: "Lutjanus campechanus", SpeciesGiven: "red snapper",
@@ -78,8 +78,8 @@ func fixed() []*store.Report {
 	}
 }
 
-func walk(list []*store.Report) Reports {
-	return func(yield func(*store.Report, error) bool) {
+func walk(list []*catch.Report) Reports {
+	return func(yield func(*catch.Report, error) bool) {
 		for _, r := range list {
 			if !yield(r, nil) {
 				return
@@ -96,19 +96,19 @@ func options(f Format) Options {
 	}
 }
 
-func writtenWith(t *testing.T, list []*store.Report, o Options) []byte {
+func writtenWith(t *testing.T, list []*catch.Report, o Options) []byte {
 	t.Helper()
 	var b bytes.Buffer
 	require.NoError(t, Write(context.Background(), &b, walk(list), o))
 	return b.Bytes()
 }
 
-func written(t *testing.T, f Format, list []*store.Report) []byte {
+func written(t *testing.T, f Format, list []*catch.Report) []byte {
 	t.Helper()
 	return writtenWith(t, list, options(f))
 }
 
-func writtenRows(t *testing.T, list []*store.Report, o Options) [][]string {
+func writtenRows(t *testing.T, list []*catch.Report, o Options) [][]string {
 	t.Helper()
 	rows, err := csv.NewReader(bytes.NewReader(writtenWith(t, list, o))).ReadAll()
 	require.NoError(t, err)

@@ -7,7 +7,7 @@ import (
 	"slices"
 	"strconv"
 
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // Edges of cells are kept in units of 1e-7 degree: whole numbers have no rounding
@@ -68,7 +68,7 @@ func (g *grid) fine() bool { return g.step < tenth }
 // cellOf is the cell of a report's place. A grid finer than 0.1 degree needs the
 // exact place, which is there only when the personal part was opened; without it
 // the cell that is kept in the clear stands.
-func (g *grid) cellOf(r *store.Report) (gridCell, bool) {
+func (g *grid) cellOf(r *catch.Report) (gridCell, bool) {
 	lat, lon := r.Personal.Lat, r.Personal.Lon
 	switch {
 	case lat != nil && lon != nil && (g.fine() || r.Cell == nil):

@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // geodSolveRows are the rows of a kind in the table of checks, by the figures that
@@ -77,7 +77,7 @@ func TestSamePlaceFallsInOneCell(t *testing.T) {
 		{89.99, 179.99, 0.1, 89.95, 179.95}, {-17.5, -180, 0.1, -17.45, -179.95}, {34.123, -119.456, 0.01, 34.125, -119.455},
 		{90, 180, 0.1, 89.95, -179.95}, {-90, 0, 0.1, -89.95, 0.05}, {-17.45, 179.97, 0.001, -17.4495, 179.9705},
 	} {
-		r := &store.Report{Personal: store.Personal{Lat: &c.lat, Lon: &c.lon}}
+		r := &catch.Report{Personal: catch.Personal{Lat: &c.lat, Lon: &c.lon}}
 		g, err := newGrid(c.size)
 		require.NoError(t, err)
 		got, ok := g.cellOf(r)
@@ -91,8 +91,8 @@ func TestSamePlaceFallsInOneCell(t *testing.T) {
 func TestStoredCellAgreesWithTheGrid(t *testing.T) {
 	for lat := -89.975; lat < 90; lat += 7.3 {
 		for lon := -179.975; lon < 180; lon += 11.7 {
-			stored := &store.Report{Cell: store.CellOf(lat, lon)}
-			exact := &store.Report{Personal: store.Personal{Lat: &lat, Lon: &lon}}
+			stored := &catch.Report{Cell: catch.CellOf(lat, lon)}
+			exact := &catch.Report{Personal: catch.Personal{Lat: &lat, Lon: &lon}}
 			for _, size := range Grids {
 				g, err := newGrid(size)
 				require.NoError(t, err)
@@ -126,7 +126,7 @@ func TestPlaceOffTheEarthIsNone(t *testing.T) {
 	for _, p := range [][2]float64{{91, 0}, {0, 181}, {math.NaN(), 0}, {0, math.Inf(1)}} {
 		g, err := newGrid(0.01)
 		require.NoError(t, err)
-		_, ok := g.cellOf(&store.Report{Personal: store.Personal{Lat: &p[0], Lon: &p[1]}})
+		_, ok := g.cellOf(&catch.Report{Personal: catch.Personal{Lat: &p[0], Lon: &p[1]}})
 		assert.False(t, ok, p)
 	}
 }

@@ -4,7 +4,7 @@ import (
 	"time"
 
 	"deepward/advisor"
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // job is one export under way: what was asked for, and what is worth remembering
@@ -44,7 +44,7 @@ func newJob(o Options) (*job, error) {
 
 // row is one report with what follows from it. It is filled again for each.
 type row struct {
-	*store.Report
+	*catch.Report
 	job *job
 	// cell is the place on the grid that was asked for; placed is false for none.
 	cell   gridCell
@@ -56,7 +56,7 @@ type row struct {
 }
 
 // of fills the row with a report.
-func (j *job) of(r *store.Report) *row {
+func (j *job) of(r *catch.Report) *row {
 	cell, placed := j.grid.cellOf(r)
 	fish := j.row.fish
 	if fish == nil || fish.ScientificName != r.Species {

@@ -7,7 +7,7 @@ import (
 	"time"
 
 	"deepward/advisor"
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // What is believed of a fish at most, as the chat has it.
@@ -49,7 +49,7 @@ type builder struct {
 	*reading
 	line line
 	row  *Row
-	r    *store.Report
+	r    *catch.Report
 	// remarks are what has no place in a report.
 	remarks []string
 	// waiting is true when a question must be answered before the row is whole.
@@ -57,7 +57,7 @@ type builder struct {
 }
 
 func (in *reading) at(l line) *builder {
-	return &builder{reading: in, line: l, row: &Row{Line: l.number}, r: new(store.Report)}
+	return &builder{reading: in, line: l, row: &Row{Line: l.number}, r: new(catch.Report)}
 }
 
 // cell is the cell of a field; told is false when it says nothing.

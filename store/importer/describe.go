@@ -6,11 +6,11 @@ import (
 	"strings"
 	"time"
 
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // describe is a report in one line, as it was understood.
-func describe(r *store.Report) string {
+func describe(r *catch.Report) string {
 	when := r.CaughtAt.Format(time.DateOnly)
 	if !r.DateOnly {
 		when = r.CaughtAt.Format("2006-01-02 15:04")
@@ -64,7 +64,7 @@ func describe(r *store.Report) string {
 	return strings.Join(parts, ", ")
 }
 
-func speciesText(r *store.Report) string {
+func speciesText(r *catch.Report) string {
 	switch {
 	case r.Species == "" && r.SpeciesGiven == "":
 		return "species not told"

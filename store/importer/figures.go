@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"deepward/advisor"
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // figures reads what was measured.
@@ -29,7 +29,7 @@ func (b *builder) figures() {
 // tidy rounds off what the conversion of units leaves: to 0.1 mm, 0.1 g.
 func tidy(x float64) *float64 { return new(math.Round(x*1e4) / 1e4) }
 
-func (b *builder) depths(r *store.Report, again int) {
+func (b *builder) depths(r *catch.Report, again int) {
 	m, ok := b.measured(slot{fieldDepth, again}, 0, maxDepthM, "is deeper than 1,000 m or above the water")
 	if ok && m.high == 0 {
 		c, text, _ := b.cellOf(slot{fieldDepth, again})
@@ -58,7 +58,7 @@ func (b *builder) depths(r *store.Report, again int) {
 }
 
 // size reads weight and length; a fish far over what its species reaches is a problem.
-func (b *builder) size(r *store.Report, again int) {
+func (b *builder) size(r *catch.Report, again int) {
 	kg, cm := float64(maxKg), float64(maxCm)
 	of := "any fish here"
 	if s := advisor.LookUp(b.r.Species); s != nil && b.r.SpeciesSure {

@@ -8,7 +8,7 @@ import (
 	"strings"
 	"time"
 
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // invented stands for a tag number that is still to be made.
@@ -52,7 +52,7 @@ func again(k int) string {
 // canonical is what a report says, in one form whatever the file. What is sealed in
 // the store has no part in it: a fingerprint of a name or an exact place would give
 // it away to whoever tries them all.
-func canonical(r *store.Report) string {
+func canonical(r *catch.Report) string {
 	var b strings.Builder
 	add := func(text string) { b.WriteString(text + "|") }
 	number := func(x *float64) {

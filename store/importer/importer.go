@@ -12,7 +12,7 @@ import (
 	"io"
 	"time"
 
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // DateOrder is the order of day, month and year in dates that are all figures.
@@ -89,7 +89,7 @@ type Options struct {
 	// nobody knows it; sure is false when the name fits several.
 	FindSpecies func(name string) (scientific string, sure bool)
 	// Doubts gives the codes of what is odd about a report, to be kept with it.
-	Doubts func(*store.Report) []string
+	Doubts func(*catch.Report) []string
 
 	// Chat, Season and Origin go into every report. Origin is in the exports; if
 	// empty it is made from the content of the file, never from its name.

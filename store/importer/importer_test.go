@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -41,7 +41,7 @@ func sheetOf(t *testing.T, text string, o Options) *Sheet {
 }
 
 // only reads a file of one row that has no problem.
-func only(t *testing.T, text string, o Options) *store.Report {
+func only(t *testing.T, text string, o Options) *catch.Report {
 	t.Helper()
 	s := sheetOf(t, text, o)
 	require.NoError(t, s.Ready())

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strconv"
 
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // Log is where reports are kept; *store.Tx is one. What it takes it takes all or
@@ -12,7 +12,7 @@ import (
 type Log interface {
 	Imported(id string) bool
 	MarkImported(id string, report uint64) error
-	AddReport(*store.Report) (uint64, error)
+	AddReport(*catch.Report) (uint64, error)
 }
 
 // Into keeps the reports of a sheet in a log and returns how many were added and

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // openStore is an empty store.
@@ -38,7 +39,7 @@ func kept(t *testing.T, s *store.Store) int {
 	t.Helper()
 	n := 0
 	require.NoError(t, s.View(func(tx *store.Tx) error {
-		for _, err := range tx.Reports(store.Filter{}) {
+		for _, err := range tx.Reports(catch.Filter{}) {
 			if err != nil {
 				return err
 			}
@@ -117,7 +118,7 @@ type failing struct {
 
 var errBroken = errors.New("the disk went away")
 
-func (f *failing) AddReport(r *store.Report) (uint64, error) {
+func (f *failing) AddReport(r *catch.Report) (uint64, error) {
 	if f.n++; f.n == 3 {
 		return 0, errBroken
 	}
@@ -143,7 +144,7 @@ func TestNamesAndPlacesAreKeptOnlyWhenSaid(t *testing.T) {
 	r := only(t, text, options())
 	assert.Empty(t, r.Personal.Name)
 	assert.Nil(t, r.Personal.Lat)
-	assert.Equal(t, &store.Cell{Lat: -313, Lon: -184}, r.Cell)
+	assert.Equal(t, &catch.Cell{Lat: -313, Lon: -184}, r.Cell)
 	assert.Equal(t, "Date: 2025-03-04; Species: gag; Notes: calm", r.Personal.Words)
 
 	o := options()

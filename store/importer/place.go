@@ -6,13 +6,13 @@ import (
 	"strconv"
 	"strings"
 
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // place reads latitude and longitude, in two columns or one.
 func (b *builder) place() { b.placeOf(b.r, 0) }
 
-func (b *builder) placeOf(r *store.Report, again int) {
+func (b *builder) placeOf(r *catch.Report, again int) {
 	latColumn, latText, hasLat := b.cellOf(slot{fieldLat, again})
 	lonColumn, lonText, hasLon := b.cellOf(slot{fieldLon, again})
 	if again == 0 {
@@ -44,7 +44,7 @@ func (b *builder) placeOf(r *store.Report, again int) {
 	if b.KeepPlaces {
 		r.Personal.Lat, r.Personal.Lon = &lat, &lon
 	}
-	r.Cell = store.CellOf(lat, lon)
+	r.Cell = catch.CellOf(lat, lon)
 }
 
 // withMinutes adds the minutes that have a column of their own to whole degrees.

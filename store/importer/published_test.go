@@ -11,6 +11,7 @@ import (
 
 	"deepward/advisor"
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // tally counts fish and those seen again, by method.
@@ -71,7 +72,7 @@ func countedIn(t *testing.T, s *store.Store) tally {
 	method := map[string]advisor.Method{}
 	got := tally{}
 	require.NoError(t, s.View(func(tx *store.Tx) error {
-		for r, err := range tx.Reports(store.Filter{}) {
+		for r, err := range tx.Reports(catch.Filter{}) {
 			if err != nil {
 				return err
 			}

@@ -7,7 +7,7 @@ import (
 	"time"
 
 	"deepward/advisor"
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // tagIn is the number on a tag: upper case, without blanks and dashes.
@@ -34,7 +34,7 @@ func (b *builder) recaptured() reply {
 
 // withRecapture is the row's report, followed by that of the recapture if the row
 // holds one.
-func (b *builder) withRecapture() []*store.Report {
+func (b *builder) withRecapture() []*catch.Report {
 	said := b.recaptured()
 	if b.repeats() {
 		said = yesTold
@@ -47,7 +47,7 @@ func (b *builder) withRecapture() []*store.Report {
 		if b.r.Recapture {
 			b.inventTag()
 		}
-		return []*store.Report{b.r}
+		return []*catch.Report{b.r}
 	}
 	days, hasDays := b.measured(slot{field: fieldLiberty}, 0, maxDays, "is no number of days")
 	day, at, hasDay := b.day(slot{fieldDate, 1})
@@ -56,16 +56,16 @@ func (b *builder) withRecapture() []*store.Report {
 		return nil
 	}
 	if hasDay && b.seenAgainOnly() {
-		return []*store.Report{b.recapture(1, 0, false, day, at, true)}
+		return []*catch.Report{b.recapture(1, 0, false, day, at, true)}
 	}
 	if !b.has(fieldTag) && b.r.Method != advisor.Kept || said == yesTold {
 		b.inventTag() // without a tag a fish that was not seen again would not count
 	}
 	if said != yesTold && !hasDay && !(hasDays && days.high > 0) {
-		return []*store.Report{b.r}
+		return []*catch.Report{b.r}
 	}
 	b.inventTag()
-	reports := []*store.Report{b.r, b.recapture(1, days.high, hasDays, day, at, hasDay)}
+	reports := []*catch.Report{b.r, b.recapture(1, days.high, hasDays, day, at, hasDay)}
 	for n := 2; n <= mostRecaptures && b.hasLaterDate(n); n++ {
 		if day, at, ok := b.day(slot{fieldDate, n}); ok {
 			reports = append(reports, b.recapture(n, 0, false, day, at, true))
@@ -93,12 +93,12 @@ func (b *builder) inventTag() {
 }
 
 // recapture makes the report of the n-th later day, from 1.
-func (b *builder) recapture(n int, days float64, hasDays bool, day civil, at clock, hasDay bool) *store.Report {
+func (b *builder) recapture(n int, days float64, hasDays bool, day civil, at clock, hasDay bool) *catch.Report {
 	first := b.r
-	r := &store.Report{
+	r := &catch.Report{
 		Chat: first.Chat, Season: first.Season, Origin: first.Origin, Species: first.Species, SpeciesGiven: first.SpeciesGiven,
 		SpeciesSure: first.SpeciesSure, Tag: first.Tag, Recapture: true, DateOnly: true,
-		Personal: store.Personal{Words: first.Personal.Words},
+		Personal: catch.Personal{Words: first.Personal.Words},
 	}
 	if strings.Contains(strings.Join(first.Flags, " "), FlagTagInvented) {
 		r.Flags = append(r.Flags, FlagTagInvented)
@@ -139,7 +139,7 @@ func (b *builder) recapture(n int, days float64, hasDays bool, day civil, at clo
 }
 
 // compareDays notes a recapture whose days do not fit its date.
-func (b *builder) compareDays(r *store.Report, days float64, hasDays bool) {
+func (b *builder) compareDays(r *catch.Report, days float64, hasDays bool) {
 	apart := r.CaughtAt.Sub(b.r.CaughtAt).Hours() / 24
 	if hasDays && !b.r.CaughtAt.IsZero() && (apart-days > 1.5 || days-apart > 1.5) {
 		b.row.Notes = append(b.row.Notes, fmt.Sprintf("it was recaptured %.0f days later by the dates, %s by the column of days; the dates count", apart, short(days)))
@@ -148,7 +148,7 @@ func (b *builder) compareDays(r *store.Report, days float64, hasDays bool) {
 
 // keepOrder puts a recapture of the same day right behind the release; one of an
 // earlier day is a problem.
-func (b *builder) keepOrder(r *store.Report) {
+func (b *builder) keepOrder(r *catch.Report) {
 	first := b.r.CaughtAt
 	if first.IsZero() || r.CaughtAt.After(first) {
 		return

@@ -7,15 +7,15 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // reports are all reports of a file without questions or problems.
-func reports(t *testing.T, text string, o Options) []*store.Report {
+func reports(t *testing.T, text string, o Options) []*catch.Report {
 	t.Helper()
 	s := sheetOf(t, text, o)
 	require.NoError(t, s.Ready())
-	var list []*store.Report
+	var list []*catch.Report
 	for e := range s.Entries() {
 		list = append(list, e.Report)
 	}
@@ -72,7 +72,7 @@ func TestReleaseAndRecaptureAreJoinedByTheTag(t *testing.T) {
 	assert.InDelta(t, 43, *again.LengthCm, 1e-9)
 	assert.Nil(t, again.DepthM, "nobody told the depth of the recapture")
 	assert.Empty(t, again.Method)
-	assert.Equal(t, &store.Cell{Lat: -312, Lon: -183}, again.Cell)
+	assert.Equal(t, &catch.Cell{Lat: -312, Lon: -183}, again.Cell)
 	assert.Nil(t, first.Cell)
 	assert.Empty(t, first.Flags)
 }

@@ -7,7 +7,7 @@ import (
 	"slices"
 	"strings"
 
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // Sheet is a file, understood.
@@ -43,7 +43,7 @@ type Entry struct {
 	// ID is made from what the row says, not from the file: the same row read again,
 	// from another file or in another order of columns, has the same.
 	ID     string
-	Report *store.Report
+	Report *catch.Report
 }
 
 // Problem is why a row cannot be taken.

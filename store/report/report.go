@@ -10,7 +10,7 @@ import (
 	"iter"
 	"time"
 
-	"deepward/store"
+	"deepward/store/catch"
 	"deepward/store/season"
 )
 
@@ -34,7 +34,7 @@ type Report struct {
 
 // Build reads a log in one pass and adds it up. The error is the first that reports
 // yields.
-func Build(reports iter.Seq2[*store.Report, error], o Options) (*Report, error) {
+func Build(reports iter.Seq2[*catch.Report, error], o Options) (*Report, error) {
 	f, err := season.Find(reports, o.Season)
 	if err != nil {
 		return nil, err

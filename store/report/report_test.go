@@ -17,13 +17,13 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/advisor"
-	"deepward/store"
+	"deepward/store/catch"
 	"deepward/store/demo"
 	"deepward/store/report"
 )
 
-func walk(list []*store.Report) iter.Seq2[*store.Report, error] {
-	return func(yield func(*store.Report, error) bool) {
+func walk(list []*catch.Report) iter.Seq2[*catch.Report, error] {
+	return func(yield func(*catch.Report, error) bool) {
 		for _, r := range list {
 			if !yield(r, nil) {
 				return
@@ -32,7 +32,7 @@ func walk(list []*store.Report) iter.Seq2[*store.Report, error] {
 	}
 }
 
-func built(t *testing.T, list []*store.Report) (*report.Report, string) {
+func built(t *testing.T, list []*catch.Report) (*report.Report, string) {
 	t.Helper()
 	r, err := report.Build(walk(list), report.Options{Club: "Skerrow <Point>", MadeAt: time.Date(2026, 10, 1, 0, 0, 0, 0, time.UTC)})
 	require.NoError(t, err)
@@ -79,7 +79,7 @@ func TestPageHoldsWhatTheLogHolds(t *testing.T) {
 // outside, and words for each picture.
 func TestPageStandsForAnyLog(t *testing.T) {
 	all := demo.Reports(400, 7, 5)
-	only := func(keep func(*store.Report) bool) (list []*store.Report) {
+	only := func(keep func(*catch.Report) bool) (list []*catch.Report) {
 		for _, r := range all {
 			if keep(r) {
 				list = append(list, r)
@@ -87,7 +87,7 @@ func TestPageStandsForAnyLog(t *testing.T) {
 		}
 		return list
 	}
-	plain := func(change func(*store.Report)) (list []*store.Report) {
+	plain := func(change func(*catch.Report)) (list []*catch.Report) {
 		for _, r := range all {
 			c := *r
 			change(&c)
@@ -95,19 +95,19 @@ func TestPageStandsForAnyLog(t *testing.T) {
 		}
 		return list
 	}
-	for name, list := range map[string][]*store.Report{
+	for name, list := range map[string][]*catch.Report{
 		"no fish": nil, "one fish": all[:1], "a season": all,
-		"one method":                        only(func(r *store.Report) bool { return r.Method == advisor.Recompressed }),
-		"all kept":                          only(func(r *store.Report) bool { return r.Method == advisor.Kept }),
-		"nobody seen":                       only(func(r *store.Report) bool { return !r.Recapture }),
-		"no tags":                           plain(func(r *store.Report) { r.Tag = "" }),
-		"no depths":                         plain(func(r *store.Report) { r.DepthM = nil }),
-		"all undone":                        plain(func(r *store.Report) { r.Undone = true }),
-		"no method":                         plain(func(r *store.Report) { r.Method = "" }),
+		"one method":                        only(func(r *catch.Report) bool { return r.Method == advisor.Recompressed }),
+		"all kept":                          only(func(r *catch.Report) bool { return r.Method == advisor.Kept }),
+		"nobody seen":                       only(func(r *catch.Report) bool { return !r.Recapture }),
+		"no tags":                           plain(func(r *catch.Report) { r.Tag = "" }),
+		"no depths":                         plain(func(r *catch.Report) { r.DepthM = nil }),
+		"all undone":                        plain(func(r *catch.Report) { r.Undone = true }),
+		"no method":                         plain(func(r *catch.Report) { r.Method = "" }),
 		"no method but one, all recaptured": again(all, advisor.Surface),
 		"two methods, all recaptured":       again(all, advisor.Surface, advisor.Recompressed),
 		"cells of nothing":                  cells(),
-		"no species":                        plain(func(r *store.Report) { r.Species = "" }),
+		"no species":                        plain(func(r *catch.Report) { r.Species = "" }),
 	} {
 		t.Run(name, func(t *testing.T) {
 			r, page := built(t, list)
@@ -125,7 +125,7 @@ func TestPageStandsForAnyLog(t *testing.T) {
 }
 
 // again are tagged fish of those methods, all seen again a month later.
-func again(all []*store.Report, methods ...advisor.Method) (list []*store.Report) {
+func again(all []*catch.Report, methods ...advisor.Method) (list []*catch.Report) {
 	for i, r := range all[:60] {
 		c := *r
 		c.Tag, c.Recapture, c.Method, c.Outcome, c.Behaviour = fmt.Sprint("T", i), false, methods[i%len(methods)], advisor.SwamDown, ""
@@ -138,7 +138,7 @@ func again(all []*store.Report, methods ...advisor.Method) (list []*store.Report
 
 // cells are tagged fish in strata where one way of release has none, or none seen
 // again.
-func cells() (list []*store.Report) {
+func cells() (list []*catch.Report) {
 	at := time.Date(2026, 4, 1, 9, 0, 0, 0, time.UTC)
 	for i, f := range []struct {
 		method      advisor.Method
@@ -150,9 +150,9 @@ func cells() (list []*store.Report) {
 	} {
 		for k := range f.fish {
 			tag := fmt.Sprint("C", i, "-", k)
-			list = append(list, &store.Report{CaughtAt: at, Method: f.method, DepthM: &f.depthM, Tag: tag, Species: "Lutjanus campechanus"})
+			list = append(list, &catch.Report{CaughtAt: at, Method: f.method, DepthM: &f.depthM, Tag: tag, Species: "Lutjanus campechanus"})
 			if k < f.again {
-				list = append(list, &store.Report{CaughtAt: at.AddDate(0, 2, k), Tag: tag, Recapture: true})
+				list = append(list, &catch.Report{CaughtAt: at.AddDate(0, 2, k), Tag: tag, Recapture: true})
 			}
 		}
 	}
@@ -180,7 +180,7 @@ func TestChartIsAPictureForAPhone(t *testing.T) {
 			r.Method = advisor.Vented
 		}
 	}
-	for name, list := range map[string][]*store.Report{"season": demo.Reports(300, 7, 5), "none sent down": untold} {
+	for name, list := range map[string][]*catch.Report{"season": demo.Reports(300, 7, 5), "none sent down": untold} {
 		r, _ := built(t, list)
 		var out bytes.Buffer
 		require.NoError(t, r.ChartPNG(&out, report.English()), name)

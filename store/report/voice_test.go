@@ -17,7 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/advisor"
-	"deepward/store"
+	"deepward/store/catch"
 	"deepward/store/season"
 )
 
@@ -113,11 +113,11 @@ func TestFiguresHaveTheCommaOfTheLanguage(t *testing.T) {
 // Each language says the whole page of a log: no sentence is left in English.
 func TestPageIsInItsLanguage(t *testing.T) {
 	for _, code := range Languages()[1:] {
-		r, err := Build(func(yield func(*store.Report, error) bool) {
+		r, err := Build(func(yield func(*catch.Report, error) bool) {
 			for i := range 60 {
 				m := []advisor.Method{advisor.Recompressed, advisor.Surface, advisor.Vented}[i%3]
-				one := &store.Report{Method: m, Species: "Lutjanus campechanus", SpeciesSure: true, DepthM: new(30 + float64(i)/2), Tag: strconv.Itoa(i), CaughtAt: time.Date(2026, 3, 1+i%28, 9, 0, 0, 0, time.UTC), Outcome: advisor.SwamDown}
-				again := &store.Report{Recapture: true, Tag: one.Tag, Species: one.Species, SpeciesSure: true, CaughtAt: one.CaughtAt.AddDate(0, 2, 0)}
+				one := &catch.Report{Method: m, Species: "Lutjanus campechanus", SpeciesSure: true, DepthM: new(30 + float64(i)/2), Tag: strconv.Itoa(i), CaughtAt: time.Date(2026, 3, 1+i%28, 9, 0, 0, 0, time.UTC), Outcome: advisor.SwamDown}
+				again := &catch.Report{Recapture: true, Tag: one.Tag, Species: one.Species, SpeciesSure: true, CaughtAt: one.CaughtAt.AddDate(0, 2, 0)}
 				if !yield(one, nil) || i%5 == 0 && !yield(again, nil) {
 					return
 				}

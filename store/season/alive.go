@@ -10,7 +10,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"deepward/advisor"
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // Alive is how many fish are alive because they were sent down, against all of them
@@ -81,7 +81,7 @@ type classes map[class]int
 
 // add takes in a fish that was sent down. What became of it at the boat is not used:
 // the odds already hold such deaths.
-func (c classes) add(r *store.Report, left leftOut) {
+func (c classes) add(r *catch.Report, left leftOut) {
 	switch {
 	case r.Method != advisor.Recompressed:
 	case r.DepthM == nil:
@@ -105,7 +105,7 @@ const (
 	warmSteps    = 5
 )
 
-func classOf(r *store.Report) class {
+func classOf(r *catch.Report) class {
 	c := class{
 		species: r.Species, depth: int(math.Round(math.Log(max(*r.DepthM, shallowestM)) / depthStepLn)), bleeding: r.Bleeding,
 		floats: r.Behaviour == advisor.Floating, predators: r.Predators,

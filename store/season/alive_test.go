@@ -8,11 +8,11 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"deepward/advisor"
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // someFish are invented fish that were sent down, with all that moves the odds.
-func someFish(n int) (list []*store.Report) {
+func someFish(n int) (list []*catch.Report) {
 	rng := rand.New(rand.NewPCG(3, 4))
 	species := []string{snapper, "Epinephelus morio", "Sebastes ruberrimus", "", "Mycteroperca microlepis"}
 	for range n {
@@ -30,7 +30,7 @@ func someFish(n int) (list []*store.Report) {
 	return list
 }
 
-func benefit(r *store.Report) advisor.Survival {
+func benefit(r *catch.Report) advisor.Survival {
 	return advisor.EstimateSurvival(advisor.Case{
 		Species: advisor.LookUp(r.Species), DepthM: *r.DepthM, MinutesOnDeck: r.MinutesOnDeck, SurfaceTempC: r.SurfaceTempC,
 		Bleeding: r.Bleeding, Predators: r.Predators, Hook: r.Hook, Behaviour: r.Behaviour,
@@ -57,7 +57,7 @@ func TestClassesStandForTheirFish(t *testing.T) {
 // the range does not get ten times narrower, as it would if errors cancelled.
 func TestErrorsDoNotCancelOverManyFish(t *testing.T) {
 	width := func(n int) float64 {
-		var list []*store.Report
+		var list []*catch.Report
 		for range n {
 			list = append(list, released(0, advisor.Recompressed, 45))
 		}
@@ -81,12 +81,12 @@ func TestSameSeedSameRange(t *testing.T) {
 }
 
 func TestNobodyIsSavedThatNeededNoSaving(t *testing.T) {
-	none := func(r *store.Report) { r.Species = "Scomberomorus cavalla" }
+	none := func(r *catch.Report) { r.Species = "Scomberomorus cavalla" }
 	assert.Equal(t, advisor.BladderNone, advisor.LookUp("Scomberomorus cavalla").Bladder)
 	f := find(t,
 		released(0, advisor.Recompressed, 45, none),
-		released(0, advisor.Recompressed, 45, func(r *store.Report) { r.Behaviour = advisor.Dead }),
-		released(0, advisor.Recompressed, 45, func(r *store.Report) { r.DepthM = nil }),
+		released(0, advisor.Recompressed, 45, func(r *catch.Report) { r.Behaviour = advisor.Dead }),
+		released(0, advisor.Recompressed, 45, func(r *catch.Report) { r.DepthM = nil }),
 		released(0, advisor.Surface, 45),
 	)
 	assert.Equal(t, 1, f.Alive.Fish)

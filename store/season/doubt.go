@@ -4,7 +4,7 @@ import (
 	"slices"
 	"strings"
 
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // Doubt is a reason to trust a report less, by code: a flag that stands with the
@@ -26,7 +26,7 @@ const tagFlag = "tag_"
 
 // doubt counts what is odd about a report. Flags that the angler looked at and
 // confirmed count as that.
-func doubt(r *store.Report, counts map[Doubt]int) {
+func doubt(r *catch.Report, counts map[Doubt]int) {
 	note := func(d Doubt, is bool) {
 		if is {
 			counts[d]++

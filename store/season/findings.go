@@ -7,7 +7,7 @@ import (
 	"time"
 
 	"deepward/advisor"
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // Options choose how a log is read. The zero value is the usual way.
@@ -49,7 +49,7 @@ type Findings struct {
 // down. The reports may be reused by whoever yields them.
 //
 // The error is the first that reports yields.
-func Find(reports iter.Seq2[*store.Report, error], o Options) (Findings, error) {
+func Find(reports iter.Seq2[*catch.Report, error], o Options) (Findings, error) {
 	c := collector{
 		counters: counters{}, tags: tagged{map[string][]mark{}, map[alike]*alike{}}, classes: classes{}, anglers: map[uint64]struct{}{},
 		doubts: map[Doubt]int{}, left: leftOut{},
@@ -75,7 +75,7 @@ type collector struct {
 	dated       bool // some report has a day of its own
 }
 
-func (c *collector) add(r *store.Report) {
+func (c *collector) add(r *catch.Report) {
 	if r.Undone {
 		c.left.add(OutUndone, 1)
 		return
@@ -103,7 +103,7 @@ func (c *collector) add(r *store.Report) {
 
 // span widens the time of the log. A day that stands for a whole table counts only
 // where no other is known.
-func (c *collector) span(r *store.Report) {
+func (c *collector) span(r *catch.Report) {
 	filled := slices.Contains(r.Flags, DateFilled) || slices.Contains(r.Flags, DayUnknown)
 	if filled && c.dated {
 		return
@@ -119,7 +119,7 @@ func (c *collector) span(r *store.Report) {
 	}
 }
 
-func noMethod(r *store.Report) Reason {
+func noMethod(r *catch.Report) Reason {
 	if r.Recapture {
 		return OutRecaptureNoMethod
 	}

@@ -14,7 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/advisor"
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 func TestOneFishInEveryTable(t *testing.T) {
@@ -25,8 +25,8 @@ func TestOneFishInEveryTable(t *testing.T) {
 		released(41, advisor.Vented, 200, went(advisor.TakenByOther)),
 		released(41, advisor.Kept, 30),
 		released(42, "", 30),
-		released(43, advisor.Surface, 30, func(r *store.Report) { r.DepthM = nil; r.Species = "" }),
-		released(44, advisor.Surface, 30, func(r *store.Report) { r.Undone = true }),
+		released(43, advisor.Surface, 30, func(r *catch.Report) { r.DepthM = nil; r.Species = "" }),
+		released(44, advisor.Surface, 30, func(r *catch.Report) { r.Undone = true }),
 	)
 	assert.Equal(t, 7, f.Reports)
 	assert.Equal(t, 5, f.Released)
@@ -60,7 +60,7 @@ func TestOneFishInEveryTable(t *testing.T) {
 
 func TestABrokenLogIsAnError(t *testing.T) {
 	broken := errors.New("page 7 is torn")
-	_, err := Find(func(yield func(*store.Report, error) bool) {
+	_, err := Find(func(yield func(*catch.Report, error) bool) {
 		if yield(released(0, advisor.Surface, 30), nil) {
 			yield(nil, broken)
 		}
@@ -77,7 +77,7 @@ func TestAnEmptyLogHasNothingToCompare(t *testing.T) {
 }
 
 func TestConfirmedFiguresAreNoDoubt(t *testing.T) {
-	odd := func(flags ...string) func(*store.Report) { return func(r *store.Report) { r.Flags = flags } }
+	odd := func(flags ...string) func(*catch.Report) { return func(r *catch.Report) { r.Flags = flags } }
 	f := find(t,
 		released(0, advisor.Surface, 30, odd("size_for_length")),
 		released(0, advisor.Surface, 30, odd("size_for_length", string(DoubtConfirmed))),
@@ -127,7 +127,7 @@ func near(t *testing.T, want []float64, got ...float64) {
 
 // publishedFish makes one tagged fish for each that was counted, seen again after a
 // month or not.
-func publishedFish(t *testing.T) (list []*store.Report) {
+func publishedFish(t *testing.T) (list []*catch.Report) {
 	t.Helper()
 	f, err := os.Open("../../testdata/r/recaptures.csv")
 	require.NoError(t, err)

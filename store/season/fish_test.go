@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/advisor"
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 const snapper = "Lutjanus campechanus"
@@ -19,31 +19,31 @@ func day(n int) time.Time {
 }
 
 // released is an invented fish, changed as the test needs it.
-func released(n int, m advisor.Method, depthM float64, change ...func(*store.Report)) *store.Report {
-	r := &store.Report{CaughtAt: day(n), Method: m, Species: snapper, SpeciesSure: true, DepthM: &depthM, Outcome: advisor.SwamDown, Who: 1}
+func released(n int, m advisor.Method, depthM float64, change ...func(*catch.Report)) *catch.Report {
+	r := &catch.Report{CaughtAt: day(n), Method: m, Species: snapper, SpeciesSure: true, DepthM: &depthM, Outcome: advisor.SwamDown, Who: 1}
 	for _, c := range change {
 		c(r)
 	}
 	return r
 }
 
-func tag(s string) func(*store.Report) { return func(r *store.Report) { r.Tag = s } }
-func seen(s string) func(*store.Report) {
-	return func(r *store.Report) { r.Tag, r.Recapture = s, true }
+func tag(s string) func(*catch.Report) { return func(r *catch.Report) { r.Tag = s } }
+func seen(s string) func(*catch.Report) {
+	return func(r *catch.Report) { r.Tag, r.Recapture = s, true }
 }
-func who(n uint64) func(*store.Report) { return func(r *store.Report) { r.Who = n } }
-func cm(x float64) func(*store.Report) {
-	return func(r *store.Report) { r.LengthCm, r.LengthType = &x, advisor.ForkLength }
+func who(n uint64) func(*catch.Report) { return func(r *catch.Report) { r.Who = n } }
+func cm(x float64) func(*catch.Report) {
+	return func(r *catch.Report) { r.LengthCm, r.LengthType = &x, advisor.ForkLength }
 }
-func at(lat, lon int16) func(*store.Report) {
-	return func(r *store.Report) { r.Cell = &store.Cell{Lat: lat, Lon: lon} }
+func at(lat, lon int16) func(*catch.Report) {
+	return func(r *catch.Report) { r.Cell = &catch.Cell{Lat: lat, Lon: lon} }
 }
-func went(o advisor.Outcome) func(*store.Report) { return func(r *store.Report) { r.Outcome = o } }
+func went(o advisor.Outcome) func(*catch.Report) { return func(r *catch.Report) { r.Outcome = o } }
 
 // walk yields the reports as the store does: in one value that is used again.
-func walk(list []*store.Report) iter.Seq2[*store.Report, error] {
-	return func(yield func(*store.Report, error) bool) {
-		var r store.Report
+func walk(list []*catch.Report) iter.Seq2[*catch.Report, error] {
+	return func(yield func(*catch.Report, error) bool) {
+		var r catch.Report
 		for _, next := range list {
 			r = *next
 			if !yield(&r, nil) {
@@ -53,7 +53,7 @@ func walk(list []*store.Report) iter.Seq2[*store.Report, error] {
 	}
 }
 
-func find(t *testing.T, list ...*store.Report) Findings {
+func find(t *testing.T, list ...*catch.Report) Findings {
 	t.Helper()
 	f, err := Find(walk(list), Options{Seed: 1})
 	require.NoError(t, err)

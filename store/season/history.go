@@ -6,7 +6,7 @@ import (
 	"time"
 
 	"deepward/advisor"
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // Fault is what cannot be in the life of one tagged fish.
@@ -64,7 +64,7 @@ type Sighting struct {
 // History is what the reports of one tag say together.
 type History struct {
 	// First is the release with the tag, nil if it was never reported.
-	First *store.Report
+	First *catch.Report
 	// Sightings are the times it was seen again after that, in order.
 	Sightings []Sighting
 	Faults    []Fault
@@ -72,9 +72,9 @@ type History struct {
 
 // HistoryOf reads the reports of one tag, in any order. Reports of a fish seen again
 // whose release is not among them make no sightings: there is nothing to reckon from.
-func HistoryOf(reports []*store.Report) History {
+func HistoryOf(reports []*catch.Report) History {
 	ordered := slices.Clone(reports)
-	slices.SortStableFunc(ordered, func(a, b *store.Report) int { return a.CaughtAt.Compare(b.CaughtAt) })
+	slices.SortStableFunc(ordered, func(a, b *catch.Report) int { return a.CaughtAt.Compare(b.CaughtAt) })
 	marks := make([]mark, len(ordered))
 	for i, r := range ordered {
 		marks[i] = markOf(r)
@@ -96,7 +96,7 @@ type mark struct {
 	depthM     float64
 	who        uint64
 	day        int32 // of the calendar, by the zone of the report
-	cell       store.Cell
+	cell       catch.Cell
 	placed     bool
 	recapture  bool
 	dayUnknown bool
@@ -111,7 +111,7 @@ type alike struct {
 	lengthType advisor.LengthType
 }
 
-func markOf(r *store.Report) mark {
+func markOf(r *catch.Report) mark {
 	m := mark{
 		alike: &alike{r.Species, r.Method, r.LengthType},
 		at:    r.CaughtAt.UnixNano(), day: int32(dayOf(r.CaughtAt)), lengthCm: orNaN(r.LengthCm), depthM: orNaN(r.DepthM), who: r.Who, recapture: r.Recapture, dayUnknown: slices.Contains(r.Flags, DayUnknown), dayFilled: slices.Contains(r.Flags, DateFilled),
@@ -181,7 +181,7 @@ func (l *life) see(first, again mark) {
 	l.seenBy = append(l.seenBy, again.who)
 }
 
-func (s *Sighting) move(from, to store.Cell) {
+func (s *Sighting) move(from, to catch.Cell) {
 	s.Cells, s.SameCell = new(cellsApart(from, to)), from == to
 	if !s.SameCell {
 		m, off := cellDistance(from, to)

@@ -7,7 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"deepward/advisor"
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 func shares(t *rapid.T, name string) Share {
@@ -66,8 +66,8 @@ func TestTablesAddUp(t *testing.T) {
 	})
 }
 
-func anyReport(t *rapid.T) *store.Report {
-	r := &store.Report{
+func anyReport(t *rapid.T) *catch.Report {
+	r := &catch.Report{
 		CaughtAt:  day(rapid.IntRange(0, 90).Draw(t, "day")),
 		Method:    rapid.SampledFrom([]advisor.Method{advisor.Recompressed, advisor.Surface, advisor.Vented, advisor.Kept, ""}).Draw(t, "method"),
 		Species:   rapid.SampledFrom([]string{snapper, "Epinephelus morio", ""}).Draw(t, "species"),

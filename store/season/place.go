@@ -3,7 +3,7 @@ package season
 import (
 	"math"
 
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // earthRadiusM is the mean radius of the earth, (2a + b)/3 on WGS 84.
@@ -24,7 +24,7 @@ const cellsRound = 3600
 
 // cellsApart is how many cells one lies from the other, the larger of north-south
 // and east-west: 0 is the same cell, 1 a neighbour, corners included.
-func cellsApart(a, b store.Cell) int {
+func cellsApart(a, b catch.Cell) int {
 	lat, lon := distance(a.Lat, b.Lat), distance(a.Lon, b.Lon)%cellsRound
 	return max(lat, min(lon, cellsRound-lon))
 }
@@ -33,19 +33,19 @@ func distance(a, b int16) int { return max(int(a)-int(b), int(b)-int(a)) }
 
 // cellDistance is the distance between the centres of two cells in metres, and by how
 // much either way the fish may be off: from each centre to its farthest corner.
-func cellDistance(a, b store.Cell) (m, plusMinusM float64) {
+func cellDistance(a, b catch.Cell) (m, plusMinusM float64) {
 	lat1, lon1 := centre(a)
 	lat2, lon2 := centre(b)
 	return Distance(lat1, lon1, lat2, lon2), reach(a) + reach(b)
 }
 
-func centre(c store.Cell) (lat, lon float64) {
+func centre(c catch.Cell) (lat, lon float64) {
 	return float64(c.Lat)/10 + 0.05, float64(c.Lon)/10 + 0.05
 }
 
 // reach is the distance from the centre of a cell to its farthest corner: one nearer
 // the equator, where a degree of longitude is longest.
-func reach(c store.Cell) float64 {
+func reach(c catch.Cell) float64 {
 	lat, lon := centre(c)
 	return Distance(lat, lon, lat-math.Copysign(0.05, lat), lon+0.05)
 }

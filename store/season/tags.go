@@ -9,7 +9,7 @@ import (
 	"gonum.org/v1/gonum/stat"
 
 	"deepward/advisor"
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // DefaultMinDays is how many days a tagged fish must have been at large before the
@@ -88,7 +88,7 @@ type tagged struct {
 	shared map[alike]*alike
 }
 
-func (t tagged) add(r *store.Report) {
+func (t tagged) add(r *catch.Report) {
 	if r.Tag == "" {
 		return
 	}

@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/advisor"
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // The log ends on day 60: a fish counts if it was let go alive by day 53.
@@ -27,8 +27,8 @@ func TestWhichTaggedFishCount(t *testing.T) {
 		released(3, advisor.Surface, 45, tag("twice")), released(4, advisor.Surface, 45, tag("twice")),
 		released(3, advisor.Surface, 45, seen("early")), released(4, advisor.Surface, 45, tag("early")),
 		released(3, advisor.Surface, 45, seen("elsewhere")),
-		released(3, advisor.Surface, 45, tag("no day"), func(r *store.Report) { r.DepthM = nil }),
-		released(3, "", 45, seen("no day"), func(r *store.Report) { r.Flags = []string{DayUnknown} }),
+		released(3, advisor.Surface, 45, tag("no day"), func(r *catch.Report) { r.DepthM = nil }),
+		released(3, "", 45, seen("no day"), func(r *catch.Report) { r.Flags = []string{DayUnknown} }),
 	)
 	assert.Equal(t, map[advisor.Method]Share{advisor.Recompressed: {2, 5}, advisor.Surface: {1, 1}}, f.Tags.Counted.Methods)
 	assert.Equal(t, 12, f.Tags.Fish)
@@ -45,7 +45,7 @@ func TestWhichTaggedFishCount(t *testing.T) {
 }
 
 func TestTheRuleCanBeChosen(t *testing.T) {
-	list := []*store.Report{released(0, advisor.Surface, 45, tag("A")), released(20, advisor.Surface, 45, tag("B")), released(30, advisor.Kept, 45)}
+	list := []*catch.Report{released(0, advisor.Surface, 45, tag("A")), released(20, advisor.Surface, 45, tag("B")), released(30, advisor.Kept, 45)}
 	f, err := Find(walk(list), Options{MinDays: new(15)})
 	require.NoError(t, err)
 	assert.Equal(t, 1, f.Tags.Counted.Methods[advisor.Surface].N)
@@ -56,14 +56,14 @@ func TestTheRuleCanBeChosen(t *testing.T) {
 
 // Rows with a place in them need three fish and two anglers.
 func TestFewFishOrOneAnglerLeadToNoMark(t *testing.T) {
-	pair := func(i, cells int, by uint64) []*store.Report {
+	pair := func(i, cells int, by uint64) []*catch.Report {
 		number := fmt.Sprint(i)
-		return []*store.Report{
+		return []*catch.Report{
 			released(0, advisor.Surface, 45, tag(number), at(-345, 0), who(by)),
 			released(20, advisor.Surface, 45, seen(number), at(-345, int16(cells)), who(by)),
 		}
 	}
-	var list []*store.Report
+	var list []*catch.Report
 	for i, fish := range []struct {
 		cells int
 		by    uint64
@@ -79,7 +79,7 @@ func TestFewFishOrOneAnglerLeadToNoMark(t *testing.T) {
 }
 
 func TestGrowthLeavesOutWhatCannotBe(t *testing.T) {
-	var list []*store.Report
+	var list []*catch.Report
 	for i, grew := range []float64{1, 2, 4, -30} {
 		number := fmt.Sprint(i)
 		list = append(list, released(0, advisor.Surface, 45, tag(number), cm(50)), released(30+i, advisor.Surface, 45, seen(number), cm(50+grew)))
@@ -165,15 +165,15 @@ func TestAFewDeepFishMakeNoTrend(t *testing.T) {
 
 func TestFishOfNoKnownDayAreInTheRatesAndInNoMonth(t *testing.T) {
 	day := time.Date(2016, 7, 1, 0, 0, 0, 0, time.UTC)
-	var log []*store.Report
+	var log []*catch.Report
 	for i := range 20 {
 		tag := fmt.Sprintf("X%d", i)
-		log = append(log, &store.Report{Tag: tag, Method: advisor.Vented, CaughtAt: day, DateOnly: true, Flags: []string{DateFilled}})
+		log = append(log, &catch.Report{Tag: tag, Method: advisor.Vented, CaughtAt: day, DateOnly: true, Flags: []string{DateFilled}})
 		if i < 5 {
-			log = append(log, &store.Report{Tag: tag, Recapture: true, CaughtAt: day.Add(time.Second), DateOnly: true, Flags: []string{DayUnknown}})
+			log = append(log, &catch.Report{Tag: tag, Recapture: true, CaughtAt: day.Add(time.Second), DateOnly: true, Flags: []string{DayUnknown}})
 		}
 	}
-	f, err := Find(func(yield func(*store.Report, error) bool) {
+	f, err := Find(func(yield func(*catch.Report, error) bool) {
 		for _, r := range log {
 			if !yield(r, nil) {
 				return

@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"deepward/advisor"
-	"deepward/store"
+	"deepward/store/catch"
 )
 
 // Methods are the ways a fish leaves the boat, in the order in which they are told.
@@ -67,7 +67,7 @@ const noMonth = -1
 // counters hold one count for each kind.
 type counters map[kind]*Count
 
-func (c counters) add(r *store.Report) {
+func (c counters) add(r *catch.Report) {
 	band, _ := BandOf(r.DepthM)
 	k := kind{r.Species, r.Method, band, r.CaughtAt.Year()*12 + int(r.CaughtAt.Month()) - 1}
 	if slices.Contains(r.Flags, DateFilled) {

@@ -1,4 +1,4 @@
-package store
+package catch
 
 import (
 	"time"
@@ -84,25 +84,4 @@ type Report struct {
 
 	// Personal is what names a person or an exact place, and their words.
 	Personal Personal `cbor:"-"`
-}
-
-// Personal is the sealed part of a report.
-type Personal struct {
-	Person int64  `cbor:"1,keyasint,omitempty"`
-	Name   string `cbor:"2,keyasint,omitempty"`
-	// Words is the message as given.
-	Words string `cbor:"3,keyasint,omitempty"`
-	// Lat and Lon are the exact place in degrees on WGS 84; nil unless the person
-	// agreed that it is kept.
-	Lat *float64 `cbor:"4,keyasint,omitempty"`
-	Lon *float64 `cbor:"5,keyasint,omitempty"`
-	// Note is free text.
-	Note string `cbor:"6,keyasint,omitempty"`
-}
-
-// Cell is a cell of the 0.1 degree grid, by its south-west corner in tenths of a
-// degree: Lat -345 covers -34.5 to -34.4.
-type Cell struct {
-	Lat int16 `cbor:"1,keyasint"`
-	Lon int16 `cbor:"2,keyasint"`
 }

@@ -1,0 +1,25 @@
+package catch
+
+import "time"
+
+// Filter says which reports are wanted; the zero value means all that stand.
+type Filter struct {
+	// From and To bound the time of the catch, both included; zero is open.
+	From, To time.Time
+	Season   string
+	// Chat also finds the reports that were shared with that club.
+	Chat int64
+	// Personal opens the sealed part too.
+	Personal bool
+	// Undone also finds what was taken back.
+	Undone bool
+}
+
+// Takes is true for a report that the filter wants.
+func (f Filter) Takes(r *Report) bool {
+	return (f.Undone || !r.Undone) &&
+		(f.Season == "" || r.Season == f.Season) &&
+		(f.Chat == 0 || r.Chat == f.Chat || r.Club == f.Chat) &&
+		(f.From.IsZero() || !r.CaughtAt.Before(f.From)) &&
+		(f.To.IsZero() || !r.CaughtAt.After(f.To))
+}

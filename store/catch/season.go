@@ -1,0 +1,22 @@
+package catch
+
+import "time"
+
+// Season is a span of time whose reports a club counts together.
+type Season struct {
+	Name string `cbor:"1,keyasint"`
+	// Chat is the club's internal number.
+	Chat int64 `cbor:"2,keyasint"`
+	// Opens and Closes bound it, both included.
+	Opens  time.Time `cbor:"3,keyasint"`
+	Closes time.Time `cbor:"4,keyasint"`
+	// Closed is true when no more reports are taken into it.
+	Closed bool `cbor:"5,keyasint,omitempty"`
+}
+
+// Clashes is true for two open seasons of one club that share a day: a report must
+// belong to one.
+func (s Season) Clashes(other Season) bool {
+	return s.Chat == other.Chat && s.Name != other.Name && !s.Closed && !other.Closed &&
+		!other.Closes.Before(s.Opens) && !s.Closes.Before(other.Opens)
+}
