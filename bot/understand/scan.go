@@ -87,6 +87,9 @@ func scanWord(text string, from int) token {
 			continue
 		}
 		if text[i] == '\'' && i+1 < len(text) && isLetter(text[i+1:]) {
+			if elided[text[from:i]] {
+				return token{kind: tokenWord, text: text[from:i], from: from, to: i + 1}
+			}
 			i++
 			continue
 		}
@@ -94,6 +97,9 @@ func scanWord(text string, from int) token {
 	}
 	return token{kind: tokenWord, text: strings.ReplaceAll(text[from:i], "'", ""), from: from, to: i}
 }
+
+// elided are the words that French writes against the next one: "l'ombrine" is two words.
+var elided = wordSet("l d j c n s m t qu jusqu lorsqu puisqu")
 
 // scanNumber reads digits with one decimal point or comma, or with thousands
 // separated; a fraction such as 1/2 is one number.

@@ -1,0 +1,197 @@
+package main
+
+import (
+	"encoding/json"
+	"strconv"
+	"strings"
+
+	"deepward/bot/understand"
+	"deepward/bot/understand/learned"
+)
+
+// entry is one line of a set: a message, or a talk with its turns.
+type entry struct {
+	message
+	Group bool      `json:"group"`
+	Turns []message `json:"turns"`
+}
+
+// message is a labelled message or turn, as far as the reader learns from it.
+type message struct {
+	Text   string                     `json:"text"`
+	Say    string                     `json:"say"`
+	Lang   string                     `json:"lang"`
+	Act    string                     `json:"act"`
+	Want   string                     `json:"want"`
+	Follow bool                       `json:"follow_up"`
+	Silent bool                       `json:"silent"`
+	Fish   []fish                     `json:"fish"`
+	Log    []json.RawMessage          `json:"log"`
+	Said   map[string]json.RawMessage `json:"said"`
+}
+
+// fish is what tells the name of a tag, and what is known of the fish that is open.
+type fish struct {
+	Species   string   `json:"species"`
+	Name      string   `json:"name"`
+	Depth     *float64 `json:"depth_m"`
+	Weight    *float64 `json:"weight_kg"`
+	Length    *float64 `json:"length_cm"`
+	Hook      string   `json:"hook"`
+	Behaviour string   `json:"behaviour"`
+	Method    string   `json:"method"`
+	Outcome   string   `json:"outcome"`
+	Bleeding  *bool    `json:"bleeding"`
+}
+
+// example is a text as train.py reads it.
+type example struct {
+	understand.Example
+	Set     string    `json:"set"`
+	Text    string    `json:"text"`
+	Lang    string    `json:"lang"`
+	Act     string    `json:"act"`
+	Want    string    `json:"want"`
+	Follow  bool      `json:"follow"`
+	Context []float32 `json:"c"`
+	// Tagged is false where the labels do not say by which words they are said.
+	Tagged bool `json:"tagged"`
+}
+
+func (e entry) examples(set string) []example {
+	if len(e.Turns) == 0 {
+		return []example{e.message.example(set, e.Lang, learned.Context{}, true)}
+	}
+	var list []example
+	c := learned.Context{Group: e.Group}
+	tagged := false
+	for _, turn := range e.Turns {
+		tagged = tagged || len(turn.Said) > 0
+	}
+	for _, turn := range e.Turns {
+		if turn.Act == "" {
+			turn.Act = "other"
+		}
+		list = append(list, turn.example(set, e.Lang, c, tagged))
+		c = turn.after(c)
+	}
+	return list
+}
+
+func (m message) example(set, lang string, c learned.Context, tagged bool) example {
+	text := m.Text
+	if text == "" {
+		text = m.Say
+	}
+	want := "-"
+	if m.Act == "question" || m.Act == "command" {
+		want = m.Want
+		if want == "" {
+			want = "release"
+		}
+	}
+	return example{
+		Example: understand.NewExample(text, m.labels()), Set: set, Text: text, Lang: lang, Act: m.Act, Want: want,
+		Follow: m.Follow, Context: c.Vector(), Tagged: tagged,
+	}
+}
+
+// after is what is open when a turn is done: what an answer would ask is reckoned from
+// what it lacks.
+func (m message) after(c learned.Context) learned.Context {
+	c.Begun, c.Last, c.Asks = true, m.Act, ""
+	switch m.Act {
+	case "question":
+		if len(m.Fish) > 0 {
+			f := m.Fish[0]
+			c.Open, c.Species, c.Depth, c.Size = true, f.Species != "", f.Depth != nil, f.Weight != nil || f.Length != nil
+		}
+		if c.Open && !c.Depth && (m.Want == "" || m.Want == "release") {
+			c.Asks = "depth"
+		}
+	case "report":
+		c.Kept = true
+		c.Open, c.Species, c.Depth, c.Size = false, false, false, false
+	}
+	return c
+}
+
+// labels are the tags of the pieces that say them, in the order of their keys.
+func (m message) labels() []understand.Label {
+	var list []understand.Label
+	for _, key := range sortedKeys(m.Said) {
+		for _, piece := range pieces(m.Said[key]) {
+			if l, ok := m.label(key); ok && piece != "" {
+				l.Piece = piece
+				list = append(list, l)
+			}
+		}
+	}
+	return list
+}
+
+func pieces(raw json.RawMessage) []string {
+	var one string
+	if json.Unmarshal(raw, &one) == nil {
+		return []string{one}
+	}
+	var several []string
+	if json.Unmarshal(raw, &several) == nil {
+		return several
+	}
+	return nil
+}
+
+// label turns a key such as fish.1.signs.bulging_eyes into a tag.
+func (m message) label(key string) (understand.Label, bool) {
+	parts := strings.Split(key, ".")
+	l := understand.Label{Fish: -1}
+	var of fish
+	if parts[0] == "fish" && len(parts) >= 3 {
+		n, err := strconv.Atoi(parts[1])
+		if err != nil {
+			n = 0
+		}
+		if n < len(m.Fish) {
+			of = m.Fish[n]
+		}
+		l.Fish, parts = n, parts[2:]
+	}
+	value := ""
+	if len(parts) > 1 {
+		value = parts[1]
+	}
+	switch name := parts[0]; name {
+	case "signs":
+		l.Layer, l.Tag = learned.States, "sign."+value
+		return l, value != ""
+	case "hook", "behaviour", "method", "outcome":
+		l.Layer, l.Tag = layerOf[name], name+"."+firstOf(value, map[string]string{"hook": of.Hook, "behaviour": of.Behaviour, "method": of.Method, "outcome": of.Outcome}[name])
+		return l, !strings.HasSuffix(l.Tag, ".")
+	case "bleeding":
+		l.Layer, l.Tag = learned.States, "bleeding"
+		if of.Bleeding != nil && !*of.Bleeding {
+			l.Tag = "not_bleeding"
+		}
+		return l, true
+	case "predators", "aboard_none", "no_signs", "recapture":
+		l.Layer, l.Tag = layerOf[name], name
+		return l, true
+	default:
+		l.Layer, l.Tag = learned.Figures, name
+		return l, learned.IsFigure(name)
+	}
+}
+
+// layerOf are the layers of the labels that are no figures.
+var layerOf = map[string]learned.Layer{
+	"hook": learned.States, "behaviour": learned.States, "no_signs": learned.States, "aboard_none": learned.States,
+	"method": learned.Deeds, "recapture": learned.Deeds, "outcome": learned.Ends, "predators": learned.Ends,
+}
+
+func firstOf(a, b string) string {
+	if a != "" {
+		return a
+	}
+	return b
+}
