@@ -1,0 +1,238 @@
+"""Trains the learned reader. Needs PyTorch (Debian: python3-torch) and what `go run ./bot/understand/learned/train` wrote.
+
+    python3 train.py DIR --judge written_es,talks_es [--hidden 256] [--epochs 60] [--out weights.bin]
+
+DIR holds examples.jsonl and lexicon.json. Sets named by --judge are never learned from; a report on them is printed.
+Several nets (--init 1, 2, ...) can teach one: each writes its scores with --save-scores, the one that is kept reads them with --teach-from.
+The same seed on the same machine gives the same weights; two cores take hours at full size, a GPU minutes."""
+import argparse, json, os, random, struct, time
+import numpy as np, torch, torch.nn as nn, torch.nn.functional as F
+
+P = argparse.ArgumentParser()
+P.add_argument("dir"); P.add_argument("--judge", default=""); P.add_argument("--hidden", type=int, default=256); P.add_argument("--epochs", type=int, default=60)
+P.add_argument("--seed", type=int, default=1); P.add_argument("--init", type=int, default=1)
+P.add_argument("--share", type=float, default=1.0); P.add_argument("--out", default=""); P.add_argument("--no-hints", action="store_true"); P.add_argument("--batch", type=int, default=64)
+P.add_argument("--save-scores", default=""); P.add_argument("--teach-from", default=""); P.add_argument("--lr", type=float, default=4e-3); P.add_argument("-v", action="store_true")
+A = P.parse_args()
+dev = "cuda" if torch.cuda.is_available() else "cpu"
+if dev == "cpu": torch.set_num_threads(2)
+LAYERS, BIO = 5, 4          # figures, states, deeds, ends in B-I-O; whose, a plain class
+CHARS = "abcdefghijklmnopqrstuvwxyz0123456789'\"#.,/-+?!&:;()=~@%$^<>*"
+CH = {c: i + 2 for i, c in enumerate(CHARS)}   # 0 is nothing, 1 any other
+K = 16                                         # letters of a word that are looked at
+
+lex = json.load(open(os.path.join(A.dir, "lexicon.json"), encoding="utf-8"))
+def hints(w):
+    n = len(w); g = [0] * n; L = [[] for _ in range(n)]
+    for i in range(n):
+        for k in range(min(5, n - i), 0, -1):
+            v = lex["names"].get(" ".join(w[i:i + k]))
+            if v:
+                for j in range(i, i + k):
+                    if g[j] == 0: g[j] = (v - 1) * 4 + (1 if j == i else 2) + (2 if k > 1 else 0)
+                break
+        for k in range(min(5, n - i), 0, -1):
+            v = lex["phrases"].get(" ".join(w[i:i + k]))
+            if v is not None:
+                for j in range(i, i + k): L[j] = L[j] + [x for x in v if x not in L[j]]
+                break
+    return g, L
+def shape(w): return "0" * min(len(w), 4) if w[0].isdigit() else w
+rnd = random.Random(A.seed)
+def noise(w):
+    if len(w) < 4 or not w.isalpha(): return w
+    i = rnd.randrange(len(w) - 1); c = rnd.random()
+    if c < .3: return w[:i] + w[i + 1:]
+    if c < .6: return w[:i] + w[i + 1] + w[i] + w[i + 2:]
+    if c < .8: return w[:i] + w[i] + w[i:]
+    return w[:i] + rnd.choice("abcdefghijklmnopqrstuvwxyz") + w[i + 1:]
+UNITS = [["m", "meters", "metres", "mts", "mt", "metros", "metre", "mtr"], ["ft", "feet", "foot", "pies", "pes", "pieds"], ["kg", "kilos", "kilo", "k", "kgs", "quilos"], ["lb", "lbs", "pound", "pounds", "libras", "livres"], ["oz", "ounce", "ounces", "onzas", "oncas", "onces"], ["cm", "cms", "centimetros", "centimetres"], ["fathoms", "fathom", "fm", "brazas", "bracas", "brasses"]]
+UNITOF = {u: g for g in UNITS for u in g}
+def augment(e):
+    w, T, i = e["w"], e["t"], 0; W, R = [], [[] for _ in range(LAYERS)]
+    swap, unit = rnd.random() < .5, rnd.random() < .3
+    def put(x, tags):
+        W.append(x)
+        for k in range(LAYERS): R[k].append(tags[k])
+    while i < len(w):
+        if T[0][i] == "B-name" and swap:
+            j = i + 1
+            while j < len(w) and T[0][j] == "I-name": j += 1
+            p = rnd.choice(lex["swap"].get(e["lang"]) or lex["swap"]["en"]).split()
+            if p and all(T[k][q] == "O" for k in range(1, BIO) for q in range(i, j)):
+                for q, x in enumerate(p): put(x, ["B-name" if q == 0 else "I-name", "O", "O", "O", T[4][i]])
+                i = j; continue
+        x = w[i]
+        if x[0].isdigit() and rnd.random() < .5: x = "".join(rnd.choice("123456789") if c.isdigit() else c for c in x)
+        elif unit and x in UNITOF and i and w[i - 1][0].isdigit(): x = rnd.choice(UNITOF[x])
+        elif rnd.random() < .04: x = noise(x) or x
+        put(x, [T[k][i] for k in range(LAYERS)]); i += 1
+    return dict(e, w=W, t=R)
+
+class Net(nn.Module):
+    def __init__(s, V, C, T, nact, nwant, ctx, h, we=64, ce=24, cf=32, drop=.4):
+        super().__init__()
+        s.word = nn.Embedding(V, we, padding_idx=0); s.char = nn.Embedding(len(CHARS) + 2, ce, padding_idx=0)
+        s.conv = nn.ModuleList([nn.Conv1d(ce, cf, k, padding=k - 1) for k in (2, 3, 4)])
+        s.mark = nn.Embedding(16, 8); s.hint = nn.Linear(C, 32); s.ctx = nn.Linear(ctx, 16)
+        s.inp = nn.Linear(we + 3 * cf + 8 + 32 + 16, h); s.rnn = nn.LSTM(h, h // 2, 2, bidirectional=True, batch_first=True, dropout=drop); s.drop = nn.Dropout(drop)
+        s.tag = nn.ModuleList([nn.Linear(h, t) for t in T])
+        s.att = nn.Linear(h, 1); s.act = nn.Linear(2 * h + 16, nact); s.want = nn.Linear(2 * h + 16, nwant); s.follow = nn.Linear(2 * h + 16, 2)
+    def forward(s, w, c, g, L, ctx, mask):
+        B, N, K = c.shape
+        x = s.char(c.view(B * N, K)).transpose(1, 2)
+        x = torch.cat([F.relu(f(x)).max(2).values for f in s.conv], 1).view(B, N, -1)
+        q = F.relu(s.ctx(ctx))
+        x = torch.cat([s.word(w), x, s.mark(g), F.relu(s.hint(L)), q.unsqueeze(1).expand(B, N, 16)], 2)
+        x = s.drop(F.relu(s.inp(s.drop(x))))
+        n = mask.sum(1).cpu()
+        o, _ = s.rnn(nn.utils.rnn.pack_padded_sequence(x, n, batch_first=True, enforce_sorted=False)); o, _ = nn.utils.rnn.pad_packed_sequence(o, batch_first=True, total_length=N)
+        o = s.drop(o)
+        a = s.att(o).squeeze(2).masked_fill(~mask, -1e9).softmax(1).unsqueeze(2)
+        p = torch.cat([(o * a).sum(1), o.masked_fill(~mask.unsqueeze(2), -1e9).max(1).values, q], 1)
+        return [t(o) for t in s.tag], s.act(s.drop(p)), s.want(s.drop(p)), s.follow(s.drop(p))
+
+everything = [json.loads(l) for l in open(os.path.join(A.dir, "examples.jsonl"), encoding="utf-8")]
+everything = [e for e in everything if e["w"]]
+judge = set(A.judge.split(",")) - {""}
+train = [e for e in everything if e["set"] not in judge]; test = [e for e in everything if e["set"] in judge]
+random.Random(5).shuffle(train); train = train[:int(len(train) * A.share)]
+voc = {}
+for e in train:
+    for x in e["w"]: voc[shape(x)] = voc.get(shape(x), 0) + 1
+words = [x for x, n in sorted(voc.items()) if n > 1]; VID = {x: i + 2 for i, x in enumerate(words)}
+tagsets = []
+for k in range(LAYERS):
+    seen = {t for e in train for t in e["t"][k]} | {"I" + t[1:] for e in train for t in e["t"][k] if t.startswith("B-")} - {"O"}
+    tagsets.append(["O"] + sorted(seen - {"O"}))
+TID = [{t: i for i, t in enumerate(s)} for s in tagsets]
+acts = ["question", "report", "correction", "command", "other"]; wants = ["-"] + sorted({e["want"] for e in train} - {"-"})
+AID = {a: i for i, a in enumerate(acts)}; WID = {a: i for i, a in enumerate(wants)}
+C = len(lex["concepts"]); CTX = len(train[0]["c"])
+
+def prep(e):
+    g, L = hints(e["w"]); n = len(e["w"])
+    w = np.array([VID.get(shape(x), 1) for x in e["w"]]); c = np.zeros((n, K), np.int64)
+    for i, x in enumerate(e["w"]):
+        for k, q in enumerate(x[:K]): c[i, k] = CH.get(q, 1)
+    return w, c, np.array(g), L, np.array(e["c"], np.float32), [np.array([TID[k].get(t, 0) for t in e["t"][k]]) for k in range(LAYERS)], AID[e["act"]], WID.get(e["want"], 0), int(e["follow"]), e["tagged"]
+def batch(ps, training=False):
+    N = max(len(p[0]) for p in ps); B = len(ps)
+    w = np.zeros((B, N), np.int64); c = np.zeros((B, N, K), np.int64); g = np.zeros((B, N), np.int64); L = np.zeros((B, N, C), np.float32); mask = np.zeros((B, N), bool); tm = np.zeros((B, N), bool)
+    y = np.zeros((LAYERS, B, N), np.int64); x = np.zeros((B, CTX), np.float32)
+    for b, p in enumerate(ps):
+        n = len(p[0]); w[b, :n] = p[0]; c[b, :n] = p[1]; g[b, :n] = p[2]; mask[b, :n] = True; tm[b, :n] = p[9]; x[b] = p[4]
+        if not A.no_hints:
+            for i in range(n): L[b, i, p[3][i]] = 1
+        for k in range(LAYERS): y[k, b, :n] = p[5][k]
+    if training:
+        w = np.where((np.random.rand(B, N) < .15) & (w > 0), 1, w); g = np.where(np.random.rand(B, N) < .1, 0, g); L = L * (np.random.rand(B, N, 1) > .15)
+        x = x * (np.random.rand(B, 1) > .1)
+    f = lambda z, t=None: torch.from_numpy(np.ascontiguousarray(z)).to(dev, non_blocking=True)
+    return [f(w), f(c), f(g), f(L.astype(np.float32)), f(x.astype(np.float32)), f(mask)], f(y), f(tm), torch.tensor([[p[6], p[7], p[8]] for p in ps]).to(dev)
+
+def ok_table(names):
+    T = len(names); ok = np.zeros((T + 1, T), np.float32)
+    for b, tb in enumerate(names):
+        if tb[0] == "I":
+            for a, ta in enumerate(names):
+                if ta == "O" or ta[1:] != tb[1:]: ok[a, b] = -1e9
+            ok[T, b] = -1e9
+    return ok
+OK = [ok_table(s) for s in tagsets[:BIO]]
+def viterbi(e, ok):
+    a = e[0] + ok[-1]; bp = []
+    for i in range(1, len(e)):
+        v = a[:, None] + ok[:-1]; b = v.argmax(0); a = v[b, np.arange(v.shape[1])] + e[i]; bp.append(b)
+    y = [int(a.argmax())]
+    for b in reversed(bp): y.append(int(b[y[-1]]))
+    return y[::-1]
+def spans(tags): # what is said, with the fish it is said of left out
+    out, i = [], 0
+    while i < len(tags):
+        if tags[i][0] == "B":
+            j = i + 1
+            while j < len(tags) and tags[j] == "I" + tags[i][1:]: j += 1
+            out.append((tags[i][2:], i, j)); i = j
+        else: i += 1
+    return out
+
+def scores(net, ps):
+    out = []; net.eval()
+    with torch.no_grad():
+        for i in range(0, len(ps), 256):
+            X, y, tm, m = batch(ps[i:i + 256]); T, a, w, f = net(*X)
+            T = [t.log_softmax(2).cpu().numpy() for t in T]; a, w, f = (z.log_softmax(1).cpu().numpy() for z in (a, w, f))
+            for b, p in enumerate(ps[i:i + 256]): out.append(([t[b, :len(p[0])] for t in T], a[b], w[b], f[b]))
+    return out
+def mean(lists): return [([sum(q) / len(lists) for q in zip(*[s[0] for s in z])], *(sum(q) / len(lists) for q in list(zip(*z))[1:])) for z in zip(*lists)]
+def report(tag, sc, es):
+    n = tagged = act = want = fol = fig = st = de = en = who = all_ = 0; bins = [[0, 0, 0.] for _ in range(10)]
+    for (T, a, w, f), e in zip(sc, es):
+        n += 1; oa = acts[int(a.argmax())] == e["act"]; act += oa; want += wants[int(w.argmax())] == e["want"]; fol += int(f.argmax()) == int(e["follow"])
+        p = float(np.exp(a.max())); q = bins[min(9, int(p * 10))]; q[0] += 1; q[1] += oa; q[2] += p
+        if not e["tagged"]: continue
+        tagged += 1; ok = []
+        for k in range(BIO):
+            got = [tagsets[k][i] for i in viterbi(T[k], OK[k])]
+            ok.append(e["act"] == "other" or {s[0] for s in spans(got)} == {s[0] for s in spans(e["t"][k])})
+        o = e["act"] == "other" or all(tagsets[4][int(T[4][i].argmax())] == t for i, t in enumerate(e["t"][4]) if t != "O")
+        fig += ok[0]; st += ok[1]; de += ok[2]; en += ok[3]; who += o; all_ += oa and all(ok) and o
+    t = max(1, tagged)
+    print(f"{tag}: {n} texts ({tagged} tagged): act {act/n:.1%} want {want/n:.1%} follow {fol/n:.1%} | figures {fig/t:.1%} states {st/t:.1%} deeds {de/t:.1%} ends {en/t:.1%} whose {who/t:.1%} all {all_/t:.1%}", flush=True)
+    print("   reliability of the act:", " ".join(f"{q[2]/q[0]:.2f}:{q[1]/q[0]:.2f}({q[0]})" for q in bins if q[0]), flush=True)
+
+def fit(h, seed, ptrain, soft=None, drop=.4):
+    torch.manual_seed(seed); np.random.seed(seed); rnd.seed(seed)
+    net = Net(len(words) + 2, C, [len(s) for s in tagsets], len(acts), len(wants), CTX, h, drop=drop).to(dev)
+    opt = torch.optim.AdamW(net.parameters(), A.lr / 2, weight_decay=.01); steps = (len(ptrain) + A.batch - 1) // A.batch
+    sched = torch.optim.lr_scheduler.OneCycleLR(opt, A.lr, total_steps=A.epochs * steps); t0 = time.time()
+    for ep in range(A.epochs):
+        net.train(); order = list(range(len(ptrain))); rnd.shuffle(order)
+        for i in range(0, len(order), A.batch):
+            pick = [(j, rnd.randrange(len(ptrain[j]))) for j in order[i:i + A.batch]]
+            X, y, tm, m = batch([ptrain[j][v] for j, v in pick], True); T, a, w, f = net(*X)
+            loss = sum(F.cross_entropy(T[k][tm], y[k][tm]) for k in range(LAYERS) if tm.any()) * 6 + F.cross_entropy(a, m[:, 0], label_smoothing=.05) * 2 + F.cross_entropy(w, m[:, 1], label_smoothing=.05) + F.cross_entropy(f, m[:, 2], label_smoothing=.05) * .5
+            if soft is not None:
+                N = X[0].shape[1]
+                for k in range(LAYERS):
+                    S = np.zeros((len(pick), N, len(tagsets[k])), np.float32); M = np.zeros((len(pick), N), bool)
+                    for b, (j, v) in enumerate(pick): q = soft[j][v][0][k]; S[b, :len(q)] = np.exp(q.astype(np.float32)); M[b, :len(q)] = True
+                    S, M = torch.from_numpy(S).to(dev), torch.from_numpy(M).to(dev)
+                    loss = loss - 6 * (S * T[k].log_softmax(2)).sum(2)[M].mean()
+                for z, k, c in ((a, 1, 2), (w, 2, 1), (f, 3, .5)):
+                    S = torch.from_numpy(np.stack([np.exp(soft[j][v][k].astype(np.float32)) for j, v in pick])).to(dev); loss = loss - c * (S * z.log_softmax(1)).sum(1).mean()
+            opt.zero_grad(); loss.backward(); nn.utils.clip_grad_norm_(net.parameters(), 2); opt.step(); sched.step()
+        if A.v: print(ep, round(float(loss), 3), int(time.time() - t0), "s", flush=True)
+    return net
+
+def pack(net, path):
+    """Little-endian: a JSON header with the names, then each array as float16 in the order of the header."""
+    arrays = [(k, v.detach().cpu().numpy().astype(np.float16)) for k, v in net.state_dict().items()]
+    head = json.dumps({"words": words, "chars": CHARS, "concepts": lex["concepts"], "tags": tagsets, "acts": acts, "wants": wants, "context": CTX, "hidden": net.inp.out_features,
+                       "arrays": [{"name": k, "shape": list(v.shape)} for k, v in arrays]}, ensure_ascii=False).encode()
+    with open(path, "wb") as o:
+        o.write(b"reader1\n"); o.write(struct.pack("<I", len(head))); o.write(head)
+        for _, v in arrays: o.write(v.tobytes())
+    print(path, os.path.getsize(path), "bytes", flush=True)
+
+if __name__ == "__main__":
+    print(dev, len(train), "to learn from,", len(test), "to judge by,", len(words), "words,", C, "concepts", flush=True)
+    VAR = 6
+    ptrain = [[prep(e)] + [prep(augment(e)) for _ in range(VAR)] for e in train]; ptest = [prep(e) for e in test]
+    flat = [p for v in ptrain for p in v]; soft = None
+    if A.teach_from:
+        loaded = [torch.load(f, weights_only=False) for f in A.teach_from.split(",")]
+        m = mean([l["train"] for l in loaded]); soft = [m[i * (VAR + 1):(i + 1) * (VAR + 1)] for i in range(len(ptrain))]
+        if test: report(f"{len(loaded)} teachers", mean([l["test"] for l in loaded]), test)
+    t = time.time(); net = fit(A.hidden, A.init, ptrain, soft)
+    print(f"hidden {A.hidden}, {sum(p.numel() for p in net.parameters())/1e6:.2f} M weights, {int(time.time()-t)} s", flush=True)
+    sc = scores(net, ptest)
+    if test: report("this net", sc, test)
+    for s in sorted(judge):
+        k = [i for i, e in enumerate(test) if e["set"] == s]
+        if k and A.v: report("  " + s, [sc[i] for i in k], [test[i] for i in k])
+    if A.save_scores:
+        half = lambda l: [([q.astype(np.float16) for q in z[0]], *(q.astype(np.float16) for q in z[1:])) for z in l]
+        torch.save({"train": half(scores(net, flat)), "test": sc}, A.save_scores)
+    if A.out: pack(net, A.out)

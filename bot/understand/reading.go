@@ -1,0 +1,131 @@
+package understand
+
+import "deepward/advisor"
+
+// Act is what a message does.
+type Act string
+
+// The acts, by the names of the JSON contract.
+const (
+	// ActQuestion wants advice about a fish now.
+	ActQuestion Act = "question"
+	// ActReport tells what was done with a fish.
+	ActReport Act = "report"
+	// ActCorrection says that what was said before is wrong.
+	ActCorrection Act = "correction"
+	// ActCommand wants something of the bot that is not about one fish.
+	ActCommand Act = "command"
+	// ActOther asks the bot nothing.
+	ActOther Act = "other"
+)
+
+// Want is what a question or a command asks for.
+type Want string
+
+// The requests, by the names of the JSON contract.
+const (
+	WantRelease   Want = "release"
+	WantWhy       Want = "why"
+	WantHow       Want = "how"
+	WantVenting   Want = "venting"
+	WantNoWeight  Want = "no_weight"
+	WantSigns     Want = "signs"
+	WantWeights   Want = "weights"
+	WantNotNeeded Want = "not_needed"
+	WantOdds      Want = "odds"
+
+	WantUndo     Want = "undo"
+	WantPutBack  Want = "put_back"
+	WantHelp     Want = "help"
+	WantSettings Want = "settings"
+	WantSummary  Want = "summary"
+	WantSeason   Want = "season"
+	WantExport   Want = "export"
+	WantKit      Want = "kit"
+	WantCard     Want = "card"
+	WantPrivacy  Want = "privacy"
+	WantForget   Want = "forget"
+	WantMine     Want = "mine"
+	WantRules    Want = "rules"
+	// WantFirstAid is for someone hurt.
+	WantFirstAid Want = "first_aid"
+)
+
+// Reading is one message as heard, before anything that was said earlier is thought of:
+// the same words always give the same reading.
+type Reading struct {
+	// Text is the message as typed.
+	Text string
+	Act  Act
+	// Want is set for questions and commands.
+	Want Want
+	// Sure is the chance, 0 to 1, that Act is right.
+	Sure float64
+	// Fish are the fish that are told of, one entry a group of like fish. An entry
+	// without a name is the fish that is being talked of.
+	Fish []Fish
+	// Aboard is what the person says they have.
+	Aboard Aboard
+	// Predators is true when hunters are about.
+	Predators bool
+	// Day is when it was, nil where it is not said.
+	Day *Day
+	// FollowUp is true when the message cannot stand alone.
+	FollowUp bool
+	// Corrects is true when a word says that something before was wrong: no, sorry,
+	// actually, scratch that; Denied are then the values that are taken back, as typed.
+	Corrects bool
+	// Number is the number of a report that the words name, "3 was 40 m"; 0 for none.
+	Number uint64
+	// Again says what is carried over from before.
+	Again Again
+	// Bare are figures without a unit that no tag of the message makes plain: answers
+	// to what was asked, perhaps.
+	Bare []Bare
+	// Unread are the pieces by a name or a figure that could not be used, as typed.
+	Unread []string
+	// Problems are the values that were refused.
+	Problems []Problem
+}
+
+// Fish is one group of like fish in a message.
+type Fish struct {
+	// Name is the name as typed, "" where none is said.
+	Name string
+	// Query holds what is said of the fish; what is not said is nil or empty. Count is
+	// 1 where none is said.
+	Query advisor.Query
+	// Counted is true where a count was said.
+	Counted bool
+	// NoSigns is true when signs were denied; NotBleeding when blood was.
+	NoSigns, NotBleeding bool
+	// Done is what was done with it and how it went.
+	Done Done
+}
+
+// Aboard is the weights that somebody has with them.
+type Aboard struct {
+	// ReleaseOz are release weights, in ounces; LeadG other sinkers or heavy things, in grams.
+	ReleaseOz, LeadG []float64
+	// None is true when they say that they have no release weight.
+	None bool
+}
+
+// Again is what words such as "same spot" or "another" say of the fish before.
+type Again struct {
+	// Spot: the same depth and place. Deed: the same method and weights. All: all of
+	// it, the species too ("same again"). Size: the same size. Species: the same kind of fish.
+	Spot, Deed, All, Size, Species bool
+	// Another is true for a further fish: another, next, second, my mate's.
+	Another bool
+}
+
+// Bare is a figure without a unit.
+type Bare struct {
+	Value float64
+	// Role is what the words around it make of it: depth_m, weight_kg, length_cm, count,
+	// no (the number of a report), "" if nothing tells.
+	Role string
+	// Words is the figure as typed.
+	Words string
+}
