@@ -31,15 +31,30 @@ type Estimate struct {
 	High float64 `json:"high"`
 }
 
+// Gain is the chance to be alive sent down less that let go at the top, within one and
+// the same fish, with its 80 % range: between −1 and 1, mostly 0 to 0.6. It is nil or
+// negative where a fish gets down by itself, for the weight costs it a minute. The range
+// is that of what one more study of such fish would find, and narrower than the
+// difference of the two ranges, because both ways share most of what is not known.
+type Gain struct {
+	P    float64 `json:"p"`
+	Low  float64 `json:"low"`
+	High float64 `json:"high"`
+}
+
+// LittleGain is the gain under which it makes little difference how the fish is let go.
+const LittleGain = 0.1
+
+// Little is true when sending down makes little difference either way.
+func (g Gain) Little() bool { return g.P < LittleGain }
+
 // Survival is the chance to be alive, by the way the fish is released.
 type Survival struct {
 	Surface      Estimate
 	Vented       Estimate
 	Recompressed Estimate
-	// Benefit is recompressed minus surface, in points of probability, with its
-	// own 80 % range: it is narrower than the difference of the two ranges,
-	// because both share what is not known about the fish.
-	Benefit Estimate
+	// Gain is what sending this fish down adds to its chance.
+	Gain Gain
 	// Basis says on what the estimate rests.
 	Basis Basis
 }
@@ -48,13 +63,14 @@ type Survival struct {
 type Basis struct {
 	// Level is "species", "group" or "general".
 	Level string
-	// Studies and Fish count what stands behind that level.
-	Studies, Fish int
+	// Studies, Fish and Dives count what stands behind that level, as the fit weighs it:
+	// fish whose life or death was followed, and fish only seen to get down or not.
+	Studies, Fish, Dives int
 	// DeeperThanSeen is true when the depth is outside what was studied at that level.
 	DeeperThanSeen bool
-	// NoBenefitShown is true when studies of this species looked for a benefit
-	// of sending down and found none.
-	NoBenefitShown bool
+	// NoGainShown is true when a study of this species looked for a gain from sending
+	// down and found none.
+	NoGainShown bool
 	// Sources are short citations of the studies, most fish first.
 	Sources []string
 }
@@ -95,6 +111,9 @@ type Advice struct {
 	DescentRangeS []float64
 	// Survival is nil when no depth is known.
 	Survival *Survival
+	// Gain is what sending down adds to the chance to live; nil when no depth is known, and
+	// for a fish without trapped gas, for which it is no question.
+	Gain *Gain
 
 	// AboardOz are the release weights that were taken to be aboard, in ounces.
 	AboardOz []float64
@@ -103,6 +122,9 @@ type Advice struct {
 	// Species is the catalogue entry that the reckoning used; the general
 	// closed-bladder bottom fish when the name is not known.
 	Species *Species
+
+	// Practice is the agency's that the decision followed; nil for our own.
+	Practice *Practice
 
 	Reasons  []Note
 	Cautions []Note

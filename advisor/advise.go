@@ -3,16 +3,8 @@ package advisor
 import (
 	"math"
 	"slices"
+	"strconv"
 	"strings"
-)
-
-// The depths at which the advice turns, in metres, as agencies and behaviour
-// studies put them: signs begin at about 10 m (NSW and South Australia; 33 ft in
-// the US Gulf), barotrauma is to be expected from about 20 m (every snapper
-// deeper than 20 m in Butcher et al. 2012).
-const (
-	SignsBeginM      = 10
-	ExpectBarotrauma = 20
 )
 
 // Thresholds of the cautions; common practice, no source.
@@ -152,6 +144,11 @@ func (c *fishCase) decide(a *Advice) Action {
 	if len(c.Signs) > 0 {
 		reason(ReasonSigns)
 	}
+	practice, chosen := PracticeOf(c.Practice, c.species)
+	if chosen {
+		a.Practice = &practice
+		a.Reasons = append(a.Reasons, Note{Code: ReasonPractice, Words: []string{practice.Agency, strconv.Itoa(practice.Year)}})
+	}
 	troubled := c.Behaviour == Floating || c.Behaviour == Weak || len(c.Signs) > 0
 	switch {
 	case c.DepthM == nil && troubled:
@@ -161,10 +158,13 @@ func (c *fishCase) decide(a *Advice) Action {
 		reason(ReasonNeedDepth)
 		return ActNone
 	case troubled:
-	case *c.DepthM < SignsBeginM:
+	case *c.DepthM < practice.FromM:
 		reason(ReasonShallow, *c.DepthM)
 		return ActSurface
-	case c.Behaviour == Strong && *c.DepthM < ExpectBarotrauma:
+	case !practice.Every && c.species.VentsItself() == 1:
+		reason(ReasonVentsItself)
+		return ActSurface
+	case c.Behaviour == Strong && *c.DepthM <= practice.StrongToM:
 		reason(ReasonShallowStrong, *c.DepthM)
 		return ActSurface
 	}
@@ -251,18 +251,35 @@ func (c *fishCase) estimate(a *Advice) {
 	if c.Behaviour == Dead {
 		return
 	}
-	s := EstimateSurvival(Case{
+	fish := Case{
 		Species: c.species, DepthM: *c.DepthM, WeightKg: c.kg, LiftGf: lift.Gf,
 		MinutesOnDeck: c.MinutesOnDeck, Hook: c.Hook, Bleeding: c.Bleeding,
 		Behaviour: c.Behaviour, Signs: c.Signs,
 		SurfaceTempC: c.SurfaceTempC, WarmWater: c.WarmWater, Predators: c.Predators,
-	})
-	a.Survival = &s
-	if s.Basis.NoBenefitShown && a.Action == ActRecompress {
-		a.Reasons = append(a.Reasons, Note{Code: ReasonNoBenefit, Words: []string{c.species.EnglishName}})
 	}
+	s := EstimateSurvival(fish)
+	a.Survival = &s
+	a.Reasons = append(a.Reasons, fish.moved()...)
+	c.explainGain(a)
 	if best := math.Max(s.Recompressed.P, s.Surface.P); best < poorOdds {
 		a.Reasons = append(a.Reasons, Note{Code: ReasonPoorOdds, Figures: []float64{best}})
+	}
+}
+
+// explainGain hands on the gain of a fish that traps gas, and says where it is little:
+// that studies of the kind found none goes before what the model makes of it.
+func (c *fishCase) explainGain(a *Advice) {
+	s := a.Survival
+	if !c.species.trapsGas() {
+		return
+	}
+	a.Gain = &s.Gain
+	switch {
+	case a.Action != ActRecompress || c.Behaviour == Floating:
+	case s.Basis.NoGainShown && s.Gain.Little():
+		a.Reasons = append(a.Reasons, Note{Code: ReasonNoBenefit, Words: []string{c.species.EnglishName}})
+	case s.Gain.Little():
+		a.Reasons = append(a.Reasons, Note{Code: ReasonLittleGain})
 	}
 }
 

@@ -29,6 +29,14 @@ func TestDecision(t *testing.T) {
 		"weak":                      {Query{Species: "Mycteroperca microlepis", DepthM: depth(12), Behaviour: Weak}, ActRecompress, ReasonWeak},
 		"deep and strong":           {Query{Species: "Mycteroperca microlepis", DepthM: depth(40), Behaviour: Strong}, ActRecompress, ReasonDeep},
 		"unknown fish":              {Query{SpeciesName: "wibblefish", DepthM: depth(40)}, ActRecompress, ReasonDeep},
+		"vents itself":              {Query{Species: "Glaucosoma scapulare", DepthM: depth(60)}, ActSurface, ReasonVentsItself},
+		"vents itself, yet floats":  {Query{Species: "Seriola dumerili", DepthM: depth(40), Behaviour: Floating}, ActRecompress, ReasonFloating},
+		"strong from just 20 m":     {Query{Species: "Mycteroperca microlepis", DepthM: depth(20), Behaviour: Strong}, ActSurface, ReasonShallowStrong},
+		"every fish from 10 m":      {Query{Species: "Chrysophrys auratus", DepthM: depth(12), Behaviour: Strong, Practice: "pirsa"}, ActRecompress, ReasonPractice},
+		"signs first at any depth":  {Query{Species: "Mycteroperca microlepis", DepthM: depth(40), Behaviour: Strong, Practice: "fwc"}, ActSurface, ReasonPractice},
+		"agency, yet weak":          {Query{Species: "Mycteroperca microlepis", DepthM: depth(40), Behaviour: Weak, Practice: "fwc"}, ActRecompress, ReasonWeak},
+		"rockfish of that agency":   {Query{Species: "Sebastes ruberrimus", DepthM: depth(6), Behaviour: Strong, Practice: "adfg"}, ActRecompress, ReasonPractice},
+		"not its fish":              {Query{Species: "Mycteroperca microlepis", DepthM: depth(6), Behaviour: Strong, Practice: "adfg"}, ActSurface, ReasonShallow},
 		"no depth":                  {Query{Species: "Mycteroperca microlepis"}, ActNone, ReasonNeedDepth},
 		"no depth but floating":     {Query{Species: "Mycteroperca microlepis", Behaviour: Floating}, ActRecompress, ReasonNoDepth},
 		"dead":                      {Query{Species: "Mycteroperca microlepis", DepthM: depth(40), Behaviour: Dead}, ActNone, ReasonDead},
@@ -65,7 +73,7 @@ func TestCautionsFitTheFish(t *testing.T) {
 // For the same fish, deeper never means less lift, less lead, or a lighter weight.
 func TestDeeperNeverNeedsLess(t *testing.T) {
 	for _, s := range Catalogue() {
-		if !s.trapsGas() {
+		if !s.trapsGas() || s.VentsItself() == 1 {
 			continue
 		}
 		last := Advice{LiftGf: new(0.0), NeededOz: new(0.0)}

@@ -81,7 +81,8 @@ type Table struct {
 	Scale   Scale
 	// Grids are the fish that are sent down, most species first.
 	Grids []Grid
-	// NoWeight are the fish without trapped gas, which go at the top.
+	// NoWeight are the fish that go at the top: those without trapped gas, and those that
+	// let it out by themselves, unless they float.
 	NoWeight []*Species
 }
 
@@ -119,7 +120,7 @@ func byKind(species []*Species) (kinds [][]*Species, noWeight []*Species) {
 		return [][]*Species{{General()}}, nil
 	}
 	for _, s := range species {
-		if !s.trapsGas() {
+		if !s.trapsGas() || s.VentsItself() == 1 {
 			noWeight = append(noWeight, s)
 			continue
 		}

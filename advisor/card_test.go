@@ -50,7 +50,7 @@ func TestEverySpeciesStandsOnTheCardOnce(t *testing.T) {
 		}
 	}
 	for _, s := range card.NoWeight {
-		assert.NotEqual(t, BladderClosed, s.Bladder, s.EnglishName)
+		assert.True(t, s.Bladder != BladderClosed || s.VentsItself() == 1, s.EnglishName)
 		seen[s]++
 	}
 	for _, s := range Catalogue() {

@@ -28,9 +28,9 @@ type Evidence struct {
 	// Findings are those the estimate rests on, most fish first; Beside are the
 	// others that name this species and are not pooled, and why stands in their Use.
 	Findings, Beside []Finding
-	// NoBenefit are the findings of this species that looked for a gain from
-	// sending down, or from venting, and found none.
-	NoBenefit []Finding
+	// Pairs are the comparisons of sending this species down with letting it go at the
+	// top; one that ShowsNoGain found no difference.
+	Pairs []Pair
 }
 
 // EvidenceFor gathers the evidence behind the estimates for a species; nil stands
@@ -53,10 +53,13 @@ func EvidenceFor(s *Species) Evidence {
 	for _, f := range Findings() {
 		switch {
 		case !f.names(s):
-		case f.ShowsNoBenefit():
-			ev.NoBenefit = append(ev.NoBenefit, f)
 		case f.Use != UseFit || level != LevelSpecies:
 			ev.Beside = append(ev.Beside, f)
+		}
+	}
+	for _, p := range Pairs() {
+		if p.names(s) {
+			ev.Pairs = append(ev.Pairs, p)
 		}
 	}
 	return ev
@@ -65,19 +68,19 @@ func EvidenceFor(s *Species) Evidence {
 // standing finds the level at which fish like this one were studied, and the
 // findings there. What counts is death: failing to submerge alone is not enough, so
 // that Atlantic cod, of which only diving is in the table, stand on other fish.
-// Findings of no benefit gave no share and are told apart. Fish without trapped gas
+// Comparisons that gave no share are pairs, and told apart. Fish without trapped gas
 // stand on all: hook and handling were fitted to all.
 func standing(s *Species) (level string, list []Finding) {
 	kin := s.Kin().Name
-	own := func(f Finding) bool { return f.names(s) && !f.ShowsNoBenefit() }
-	group := func(f Finding) bool { return kin != "" && f.Kin == kin && !f.ShowsNoBenefit() }
+	own := func(f Finding) bool { return f.names(s) }
+	group := func(f Finding) bool { return kin != "" && f.Kin == kin }
 	switch {
 	case s.trapsGas() && slices.ContainsFunc(Findings(), func(f Finding) bool { return own(f) && f.tellsDeaths() }):
 		return LevelSpecies, findingsOf(own)
 	case s.trapsGas() && slices.ContainsFunc(Findings(), func(f Finding) bool { return group(f) && f.tellsDeaths() }):
 		return LevelGroup, findingsOf(group)
 	}
-	return LevelGeneral, findingsOf(func(f Finding) bool { return !f.ShowsNoBenefit() })
+	return LevelGeneral, findingsOf(func(Finding) bool { return true })
 }
 
 // findingsOf lists the fitted findings that pass, most fish first; among equals the
@@ -89,7 +92,7 @@ func findingsOf(pass func(Finding) bool) []Finding {
 			list = append(list, f)
 		}
 	}
-	slices.SortStableFunc(list, func(a, b Finding) int { return cmp.Compare(b.FishOrAssumed(), a.FishOrAssumed()) })
+	slices.SortStableFunc(list, func(a, b Finding) int { return cmp.Compare(b.Weight(), a.Weight()) })
 	return list
 }
 
@@ -101,9 +104,12 @@ func (f Finding) names(s *Species) bool {
 // tellsDeaths is true for a finding that the fit takes as a share that died.
 func (f Finding) tellsDeaths() bool { return f.Use == UseFit && !f.Fit.Proxy }
 
-// ShowsNoBenefit is true for a finding that compared ways of release, found no
-// difference, and gave no share.
-func (f Finding) ShowsNoBenefit() bool { return f.Use == UseFit && f.Mortality == nil }
+// mostFish is the number of fish for which one finding may count: beyond it the
+// differences between studies rule, not the count.
+const mostFish = 200
+
+// Weight is the number of fish for which the fit counts a finding.
+func (f Finding) Weight() float64 { return min(f.Fit.Fish, mostFish) }
 
 // FishOrAssumed is the number of fish, or what the fit assumed where the work did
 // not say.
@@ -139,8 +145,9 @@ func (b *kindBasis) at(depthM float64) Basis {
 	return out
 }
 
-// basisOf counts the studies behind the estimates for a species. Fish whose number a
-// work did not tell are counted as the fit counts them, which is few.
+// basisOf counts the studies behind the estimates for a species, and the fish as the
+// fit weighs them: no finding for more than 200, few where a work told no number.
+// Those that were only seen to get down or not are counted apart.
 func basisOf(s *Species) kindBasis {
 	level, list := standing(s)
 	b := kindBasis{Basis: Basis{Level: level}}
@@ -148,13 +155,19 @@ func basisOf(s *Species) kindBasis {
 	if !s.trapsGas() {
 		b.maxM = math.Inf(1) // hook and handling do not ask for the depth
 	}
+	fish, dives := 0.0, 0.0
 	for _, f := range list {
-		b.Fish += f.FishOrAssumed()
+		if f.Fit.Proxy {
+			dives += f.Weight()
+		} else {
+			fish += f.Weight()
+		}
 		if !slices.Contains(b.Sources, f.Study) {
 			b.Sources = append(b.Sources, f.Study)
 		}
 	}
+	b.Fish, b.Dives = int(math.Round(fish)), int(math.Round(dives))
 	b.Studies = len(b.Sources)
-	b.NoBenefitShown = slices.ContainsFunc(Findings(), func(f Finding) bool { return f.names(s) && f.ShowsNoBenefit() })
+	b.NoGainShown = slices.ContainsFunc(Pairs(), func(p Pair) bool { return p.names(s) && p.ShowsNoGain() })
 	return b
 }

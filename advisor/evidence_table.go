@@ -93,8 +93,8 @@ type Reading struct {
 //   - else 20, or 10 for one arm of a trial in a tank or with neither number nor
 //     depths told. These are assumptions, and so few fish carry little weight.
 //
-// Rows with the id SUB come from the notes on submerging, NB from comparisons that
-// found no benefit: the fit reads those as none lost of a quarter of the fish.
+// Rows with the id SUB come from the notes on submerging. Comparisons of two ways that
+// gave no share of deaths stand in data/pairs.csv.
 
 //go:embed data/evidence.csv
 var evidenceCSV []byte

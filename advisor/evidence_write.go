@@ -20,7 +20,7 @@ func WriteEvidence(w io.Writer, s *Species) error {
 	p.odds()
 	p.findings("Findings the odds rest on, most fish first", p.ev.Findings)
 	p.findings("Kept beside, not pooled", p.ev.Beside)
-	p.noBenefit()
+	p.compared()
 	p.citations()
 	_, err := io.WriteString(w, p.b.String())
 	return err
@@ -65,7 +65,8 @@ func (p *evidencePage) head() {
 	} else if ev.Kin.Name != "" {
 		p.say("Taken with: %s (%s).", ev.Kin.Name, ev.Kin.Form)
 	}
-	p.say("The odds rest on %s: %d studies, %d fish, from %.0f to %.0f m.", levelText[ev.Basis.Level], ev.Basis.Studies, ev.Basis.Fish, ev.SeenMinM, ev.SeenMaxM)
+	p.say("The odds rest on %s: %d studies, from %.0f to %.0f m, of %d fish followed and %d only seen to get down or not,", levelText[ev.Basis.Level], ev.Basis.Studies, ev.SeenMinM, ev.SeenMaxM, ev.Basis.Fish, ev.Basis.Dives)
+	p.say("as the fit weighs them: no finding for more than %d, few where the number was not stated.", mostFish)
 	if ev.Basis.Level != LevelSpecies {
 		p.say("Nobody's count of deaths of this species is in the table: the range is wider for it.")
 		p.say("Behind it: %d kinds of fish, among them %s.", len(ev.SpeciesSeen), strings.Join(ev.SpeciesSeen[:min(4, len(ev.SpeciesSeen))], ", "))
@@ -86,7 +87,7 @@ func (p *evidencePage) odds() {
 		if e.Basis.DeeperThanSeen {
 			mark, beyond = "*", true
 		}
-		fmt.Fprintf(t, "%.0f m%s\t%s\t%s\t%s\t%s\n", depth, mark, shareText(e.Surface), shareText(e.Vented), shareText(e.Recompressed), shareText(e.Benefit))
+		fmt.Fprintf(t, "%.0f m%s\t%s\t%s\t%s\t%s\n", depth, mark, shareText(e.Surface), shareText(e.Vented), shareText(e.Recompressed), gainText(e.Gain))
 	}
 	t.Flush()
 	if beyond {
@@ -97,6 +98,24 @@ func (p *evidencePage) odds() {
 
 // shareText is a share with its range, on the scale of 0 to 1.
 func shareText(e Estimate) string { return fmt.Sprintf("%.2f (%.2f-%.2f)", e.P, e.Low, e.High) }
+
+// gainText is a gain with its range; nought without a sign.
+func gainText(g Gain) string { return fmt.Sprintf("%+.2f (%+.2f to %+.2f)", g.P, g.Low, g.High) }
+
+// pairTitle says what a comparison of the two ways found, and where.
+func pairTitle(p Pair) string {
+	title := "Sent down against the top"
+	if p.Use != UseContext {
+		title = fmt.Sprintf("Gain found %+.2f", p.Gain)
+		if p.ShowsNoGain() {
+			title = "No gain found"
+		}
+	}
+	if p.FitDepthMaxM > 0 {
+		title += fmt.Sprintf(", %.0f-%.0f m", p.FitDepthMinM, p.FitDepthMaxM)
+	}
+	return title
+}
 
 // findings lists published results as they were published, not as the fit reads them.
 func (p *evidencePage) findings(title string, list []Finding) {
@@ -187,11 +206,11 @@ func daysText(f Finding) string {
 
 // noBenefit tells where a gain was looked for and not found, and that studies of
 // venting disagree: who must convince the doubtful is better off saying so first.
-func (p *evidencePage) noBenefit() {
-	for _, f := range p.ev.NoBenefit {
-		p.say("No benefit shown: %s [%d]", strings.TrimPrefix(f.Note, "NO BENEFIT of "), p.cite(f))
+func (p *evidencePage) compared() {
+	for _, pair := range p.ev.Pairs {
+		p.say("%s: %s [%d]", pairTitle(pair), pair.Finding, p.cite(Finding{Citation: pair.Citation, URL: pair.URL}))
 	}
-	if len(p.ev.NoBenefit) > 0 {
+	if len(p.ev.Pairs) > 0 {
 		p.say("")
 	}
 	p.say("Venting: no effect in 32 of 39 comparisons, better in 5, worse in 2, slightly helpful shallow and")

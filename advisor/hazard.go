@@ -13,8 +13,12 @@ const (
 	TraitBarotrauma
 	// TraitSlope is the rise of that logit for each unit of ln(depth).
 	TraitSlope
-	// TraitField is the logit of dying later or by a predator, which cages leave out.
+	// TraitField is the logit of dying later or by a predator, which cages leave out,
+	// of a fish from 50 m.
 	TraitField
+	// TraitFieldSlope is the rise of that logit for each unit of ln(depth): what was
+	// hurt more is caught more easily, and from the shallows hardly any die so.
+	TraitFieldSlope
 	// TraitFloat is the logit of failing to submerge, from 50 m.
 	TraitFloat
 	// TraitLift is the rise of that logit for each unit of ln(lift).
@@ -26,6 +30,9 @@ const (
 	// TraitVent is ln of the hazard of the needle for a fish from 50 m; it grows
 	// in proportion to depth.
 	TraitVent
+	// TraitVents is what a kind that lets its gas out by itself adds to the logit of
+	// failing to submerge, below 0; a kind that does so in part has part of it.
+	TraitVents
 	// NumTraits is how many there are.
 	NumTraits
 )
@@ -99,8 +106,11 @@ func (t *Traits) always(e Exposure, slopes *Traits) (hazard float64) {
 		note(slopes, TraitHook, logistic(t[TraitHook]))
 	}
 	if e.Field {
-		hazard += softplus(t[TraitField])
-		note(slopes, TraitField, logistic(t[TraitField]))
+		x := math.Log(e.DepthM / anchorDepthM)
+		logit := t[TraitField] + t[TraitFieldSlope]*x
+		hazard += softplus(logit)
+		note(slopes, TraitField, logistic(logit))
+		note(slopes, TraitFieldSlope, logistic(logit)*x)
 	}
 	if e.Barotrauma {
 		x := math.Log(e.DepthM / anchorDepthM)

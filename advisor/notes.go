@@ -22,6 +22,12 @@ const (
 	ReasonFloating NoteCode = "reason.floating"
 	// ReasonWeak: it is too weak to swim down.
 	ReasonWeak NoteCode = "reason.weak"
+	// ReasonVentsItself: Words[0] has a closed bladder and lets its gas out by itself.
+	ReasonVentsItself NoteCode = "reason.vents_itself"
+	// ReasonPractice: the decision follows the agency Words[0], its page of Words[1], a year.
+	ReasonPractice NoteCode = "reason.practice"
+	// ReasonLittleGain: sending it down makes little difference.
+	ReasonLittleGain NoteCode = "reason.little_gain"
 	// ReasonNoBenefit: studies of Words[0] showed no gain from sending down.
 	ReasonNoBenefit NoteCode = "reason.no_benefit"
 	// ReasonPhysicsMore: the physics wants Figures[0] oz, common practice Figures[1] oz.
@@ -46,6 +52,30 @@ const (
 	ReasonNoDepth NoteCode = "reason.no_depth"
 	// ReasonMixedKinds: the name fits fish with a gas bladder and fish without.
 	ReasonMixedKinds NoteCode = "reason.mixed_kinds"
+)
+
+// What was seen and told that moved the odds; Words[0] is the study behind it.
+const (
+	// OddsFloating: fish that did not get down came back far less often.
+	OddsFloating NoteCode = "odds.floating"
+	// OddsStrong: fish that swim down strongly get down.
+	OddsStrong NoteCode = "odds.strong"
+	// OddsWeak: weak fish fail to get down more often.
+	OddsWeak NoteCode = "odds.weak"
+	// OddsSigns: outward signs lower the odds a little, in some kinds more.
+	OddsSigns NoteCode = "odds.signs"
+	// OddsDeepHook: a hook in throat or gills costs more than anything else.
+	OddsDeepHook NoteCode = "odds.deep_hook"
+	// OddsFoulHook: a hook outside the mouth about doubles the risk.
+	OddsFoulHook NoteCode = "odds.foul_hook"
+	// OddsBleeding: fish that bleed die later more often.
+	OddsBleeding NoteCode = "odds.bleeding"
+	// OddsMinutes: each minute out of water costs.
+	OddsMinutes NoteCode = "odds.minutes"
+	// OddsWarm: in warm water more die.
+	OddsWarm NoteCode = "odds.warm"
+	// OddsPredators: most of those that died were eaten.
+	OddsPredators NoteCode = "odds.predators"
 )
 
 // What to take care of.

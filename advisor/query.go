@@ -98,6 +98,9 @@ type Query struct {
 	// WeightsAboardOz are the release weights aboard in ounces, each usable once;
 	// empty means the two that are common, 20 and 40.
 	WeightsAboardOz []float64 `json:"weights_aboard_oz,omitempty"`
+
+	// Practice is the key of the agency practice to follow (see Practices); "" for our own.
+	Practice string `json:"practice,omitempty"`
 }
 
 // Has reports whether the sign was seen.

@@ -8,7 +8,7 @@ import "math"
 // a hazard Λ, and it lives with the chance e^−ΣΛ, so that none is counted twice:
 //
 //	hook and handling    Λ = ln(1 + e^h)                 any fish, any depth
-//	field                Λ = ln(1 + e^f)                 later deaths and predators
+//	field                Λ = ln(1 + e^(f + g·ln(z/50)))  later deaths and predators
 //	barotrauma           Λ = ln(1 + e^(a + b·ln(z/50)))  once down again
 //	not getting down     Λ = −ln(1 − q·F)                at the top, and when vented
 //	the needle           Λ = v·z/50                      when vented
@@ -17,7 +17,15 @@ import "math"
 // on the lift B that the physics gives over the lift B50 of the same fish from 50 m;
 // q the chance to be lost then; and venting taking w off the logit of F. a, b and c
 // differ between species, which lean on their kin, which lean on all closed-bladder
-// fish. h, f, d, q, v and w are one for all.
+// fish; c is lower by u for kinds that let their gas out by themselves. h, f, g, d, q, u,
+// v and w are one for all. Studies differ in the logit of all that die, and, on top, in
+// c: in how many get down.
+//
+// The gain of sending down is the difference within one draw, so that what both ways
+// share (the hook, the depth, the kind, the water) cancels, and what parts them does
+// not: how many get down by themselves, how many of the rest are lost, the minute that
+// the weight costs, and how far the two groups of any one study differ. It may be nil
+// or negative.
 //
 // Package advisor/fit fitted these to the findings; data/SURVIVAL.md tells to which,
 // with which priors, and how well the answers hold on studies that were left out.
@@ -73,7 +81,7 @@ func (m *Model) Estimate(c Case) Survival {
 	}
 	return Survival{
 		Surface: top.estimate(), Vented: vented.estimate(), Recompressed: down.estimate(),
-		Benefit: gain.estimate(), Basis: k.basis.at(c.DepthM),
+		Gain: Gain(gain.estimate()), Basis: k.basis.at(c.DepthM),
 	}
 }
 
@@ -87,15 +95,17 @@ type situation struct {
 	floating, predators bool
 	hazard, hazardSD    float64 // added, with its standard deviation on the ln scale
 	factor, factorSD    float64
-	logit, logitSD      float64
+	logit, logitSD      float64 // of death
+	float, floatSD      float64 // on the logit of failing to submerge
 	told                bool
 }
 
 // situation reckons the case for one kind of fish.
 func (k *kindModel) situation(c *Case) situation {
 	depth := max(c.DepthM, leastDepthM)
-	s := situation{depthM: depth, lnDepth: math.Log(depth / anchorDepthM), gas: k.gas.F > 0, floating: c.Behaviour == Floating, predators: c.Predators}
-	if s.gas {
+	s := situation{depthM: depth, gas: k.gas.F > 0, floating: c.Behaviour == Floating, predators: c.Predators}
+	if s.gas { // without gas neither barotrauma nor what follows from it grows with depth
+		s.lnDepth = math.Log(depth / anchorDepthM)
 		s.lnLift = math.Log(max(k.liftRatio(c, depth), leastLiftRatio))
 	}
 	c.adjust(&s)
@@ -115,7 +125,7 @@ func (k *kindModel) liftRatio(c *Case, depthM float64) float64 {
 // the top, vented, and sent down. It is the reckoning of Traits.Hazard, with survivals multiplied
 // instead of hazards added.
 func (d *draw) survival(s *situation) (top, vented, down float64) {
-	down = d.hookField
+	down = d.hook * logistic(-(d.field + d.fieldSlope*s.lnDepth))
 	needle := math.Exp(-d.vent * s.depthM) // harm in proportion to depth (Wilde 2009: worse deep)
 	top, vented = down, down*needle
 	if s.gas {
@@ -127,6 +137,7 @@ func (d *draw) survival(s *situation) (top, vented, down float64) {
 		}
 		top = down * (1 - min(lost*fails, almostAll))
 		vented = down * needle * (1 - min(lost*failsVented, almostAll))
+		down /= down + (1-down)*d.sentDown
 	}
 	if s.told {
 		return d.told(s, top), d.told(s, vented), d.told(s, down)
@@ -134,18 +145,14 @@ func (d *draw) survival(s *situation) (top, vented, down float64) {
 	return top, vented, down
 }
 
-// fails is the chance of failing to submerge, plain and vented. Where a study of
-// the species found no benefit of sending down, half of the draws take it at its
-// word (an even chance, ours): so few fish neither prove it nor are to be overruled
-// by what other kinds do.
+// fails is the chance of failing to submerge, plain and vented. A fish that was seen
+// to float fails; the needle then helps in the share of cases in which it helps any
+// such fish.
 func (d *draw) fails(s *situation) (plain, vented float64) {
-	odds := math.Exp(d.float + d.lift*s.lnLift)
+	odds := math.Exp(d.float + d.lift*s.lnLift + s.float + s.floatSD*d.toldFloat)
 	plain, vented = odds/(1+odds), odds/(d.relief+odds)
-	switch {
-	case s.floating:
+	if s.floating {
 		return 1, vented / plain
-	case d.dives:
-		return 0, 0
 	}
 	return plain, vented
 }

@@ -28,8 +28,11 @@ const answerDraws = 64
 // The columns of the design: the traits, the study, and what is told of the fish.
 const (
 	studyColumn = int(NumTraits) + iota
+	studyFloatColumn
+	sentDownColumn
 	toldHazardColumn
 	toldLogitColumn
+	toldFloatColumn
 	designColumns
 )
 
@@ -81,11 +84,17 @@ func whiten(z *[answerDraws][designColumns]float64) {
 	}
 }
 
+// kindName says which effects belong to a kind. An empty species or kin stands for
+// one that nobody studied; its effects then come from the spreads.
+type kindName struct {
+	species, kin string
+	vents        float64
+}
+
 // kindModel works out the draws of one kind: the trait means, and the factor of
-// their covariance times the design. An empty species or kin stands for one that
-// nobody studied; its effects then come from the spreads.
-func (m *Model) kindModel(species, kin string, gas Gas, basis kindBasis) *kindModel {
-	means, cov := m.traitsOf(species, kin)
+// their covariance times the design.
+func (m *Model) kindModel(name kindName, gas Gas, basis kindBasis) *kindModel {
+	means, cov := m.traitsOf(name)
 	l := cholesky(cov)
 	k := &kindModel{gas: gas, growth: gas.Expansion(PressureRatio(anchorDepthM)) - 1, basis: basis}
 	for i, z := range design() {
@@ -95,34 +104,44 @@ func (m *Model) kindModel(species, kin string, gas Gas, basis kindBasis) *kindMo
 				t[a] += l[a][b] * z[b]
 			}
 		}
-		k.draws[i] = newDraw(t, z[studyColumn]*m.fitted.Spread.StudyAhead)
-		k.draws[i].toldHazard, k.draws[i].toldLogit = z[toldHazardColumn], z[toldLogitColumn]
-		k.draws[i].dives = basis.NoBenefitShown && i%2 == 0
+		d := newDraw(t)
+		d.study = math.Exp(z[studyColumn] * m.fitted.Spread.StudyAhead)
+		d.float += z[studyFloatColumn] * m.fitted.Spread.StudyFloatAhead
+		d.sentDown = sentDown(z[sentDownColumn])
+		d.toldHazard, d.toldLogit, d.toldFloat = z[toldHazardColumn], z[toldLogitColumn], z[toldFloatColumn]
+		k.draws[i] = d
 	}
 	return k
+}
+
+// sentDown is what being sent down multiplies the odds of death by, for standard
+// normal z: the minute it takes, and how far the two groups of one study differ.
+func sentDown(z float64) float64 {
+	m := modifiers().sentDown
+	return math.Exp(m.Size + m.SD*z)
 }
 
 // traitsOf are the means and the covariance of the traits of a kind. A trait is a sum
 // of parameters (all closed-bladder fish, its kin, itself), so that its variance is
 // the sum of all their covariances, and traits of one kind are correlated: where
 // the cages say that a species is hardy, they say nothing yet of its submerging.
-func (m *Model) traitsOf(species, kin string) (means Traits, cov [][]float64) {
-	var parts [NumTraits][]int
+func (m *Model) traitsOf(name kindName) (means Traits, cov [][]float64) {
+	var parts [NumTraits][]part
 	cov = make([][]float64, NumTraits)
 	for t := range NumTraits {
 		var free float64
-		parts[t], free = m.parts(t, species, kin)
+		parts[t], free = m.parts(t, name)
 		cov[t] = make([]float64, NumTraits)
 		cov[t][t] = free
-		for _, i := range parts[t] {
-			means[t] += m.fitted.Means[i]
+		for _, p := range parts[t] {
+			means[t] += p.share * m.fitted.Means[p.at]
 		}
 	}
 	for a := range NumTraits {
 		for b := range NumTraits {
-			for _, i := range parts[a] {
-				for _, j := range parts[b] {
-					cov[a][b] += m.cov[i][j]
+			for _, p := range parts[a] {
+				for _, q := range parts[b] {
+					cov[a][b] += p.share * q.share * m.cov[p.at][q.at]
 				}
 			}
 		}
@@ -132,31 +151,31 @@ func (m *Model) traitsOf(species, kin string) (means Traits, cov [][]float64) {
 
 // draw is one set of traits made ready for quick answers.
 type draw struct {
-	// hookField is the survival of hook, handling and what follows in the sea.
-	hookField float64
-	// baro and slope give the logit of dying of barotrauma, float and lift that of
-	// failing to submerge; lost is the chance to be lost then.
-	baro, slope, float, lift, lost float64
+	// hook is the survival of hook and handling.
+	hook float64
+	// field and fieldSlope give the logit of dying later or by a predator, baro and
+	// slope that of dying of barotrauma, float and lift that of failing to submerge;
+	// lost is the chance to be lost then.
+	field, fieldSlope, baro, slope, float, lift, lost float64
 	// relief is what venting multiplies the odds of submerging by, vent the hazard of
 	// the needle at one metre.
 	relief, vent float64
-	// study is what one study multiplies the odds of death by.
-	study float64
-	// toldHazard and toldLogit are standard normal: how far off the published effect
-	// of what was told of the fish is.
-	toldHazard, toldLogit float64
-	// dives takes the studies at their word: such fish get down by themselves.
-	dives bool
+	// study is what one study multiplies the odds of death by, sentDown what being
+	// sent down does.
+	study, sentDown float64
+	// toldHazard, toldLogit and toldFloat are standard normal: how far off the
+	// published effect of what was told of the fish is.
+	toldHazard, toldLogit, toldFloat float64
 }
 
-// newDraw takes the exponentials out of the way of the answers. The two slopes are
+// newDraw takes the exponentials out of the way of the answers. The slopes are
 // kept from falling below nothing: no fish gains from depth.
-func newDraw(t Traits, study float64) draw {
+func newDraw(t Traits) draw {
 	return draw{
-		hookField: logistic(-t[TraitHook]) * logistic(-t[TraitField]),
-		baro:      t[TraitBarotrauma], slope: max(t[TraitSlope], 0),
+		hook: logistic(-t[TraitHook]), field: t[TraitField], fieldSlope: max(t[TraitFieldSlope], 0),
+		baro: t[TraitBarotrauma], slope: max(t[TraitSlope], 0),
 		float: t[TraitFloat], lift: max(t[TraitLift], 0),
 		lost: logistic(t[TraitLost]), relief: math.Exp(math.Exp(t[TraitRelief])),
-		vent: math.Exp(t[TraitVent]) / anchorDepthM, study: math.Exp(study),
+		vent: math.Exp(t[TraitVent]) / anchorDepthM, study: 1, sentDown: 1,
 	}
 }

@@ -28,11 +28,14 @@ type Fitted struct {
 	Covariance [][]float64 `json:"covariance"`
 }
 
-// FittedTo counts what the model was fitted to.
+// FittedTo counts what the model was fitted to, as it was weighed: Fish whose death was
+// looked for and Dives, fish only seen to get down or not.
 type FittedTo struct {
 	Findings int      `json:"findings"`
+	Pairs    int      `json:"pairs"`
 	Studies  int      `json:"studies"`
 	Fish     int      `json:"fish"`
+	Dives    int      `json:"dives"`
 	IDs      []string `json:"ids"`
 }
 
@@ -47,6 +50,10 @@ type FittedSpread struct {
 	// StudyAhead is what Study is taken to be for a study not yet made: widened, so
 	// that ranges hold on studies left out.
 	StudyAhead float64 `json:"study_ahead"`
+	// StudyFloat is how studies differ in how many get down, StudyFloatAhead the same
+	// for one not yet made.
+	StudyFloat      float64 `json:"study_float"`
+	StudyFloatAhead float64 `json:"study_float_ahead"`
 }
 
 //go:embed data/survival_model.json
@@ -116,13 +123,14 @@ func (m *Model) prepare() {
 			continue
 		}
 		kin := s.Kin().Name
-		m.kinds[s.ScientificName] = m.kindModel(s.ScientificName, kin, s.Gas(), basisOf(s))
+		m.kinds[s.ScientificName] = m.kindModel(kindName{s.ScientificName, kin, s.VentsItself()}, s.Gas(), basisOf(s))
 		if m.kins[kin] == nil {
-			m.kins[kin] = m.kindModel("", kin, s.Gas(), basisOf(&Species{Family: s.Family, Bladder: BladderClosed}))
+			any := &Species{Family: s.Family, Bladder: BladderClosed}
+			m.kins[kin] = m.kindModel(kindName{"", kin, any.VentsItself()}, s.Gas(), basisOf(any))
 		}
 	}
-	m.kins[""] = m.kindModel("", "", General().Gas(), basisOf(General()))
-	m.noGas = m.kindModel("", "", Gas{}, basisOf(&Species{Bladder: BladderNone}))
+	m.kins[""] = m.kindModel(kindName{}, General().Gas(), basisOf(General()))
+	m.noGas = m.kindModel(kindName{}, Gas{}, basisOf(&Species{Bladder: BladderNone}))
 }
 
 // kind returns what the model knows of a species; nil stands for the general fish.
@@ -176,21 +184,30 @@ func KinEffect(kin, trait string) string { return "kin " + kin + " " + trait }
 // "species Sebastes pinniger slope".
 func SpeciesEffect(species, trait string) string { return "species " + species + " " + trait }
 
+// part is one parameter that a trait of a kind is the sum of, and how much of it.
+type part struct {
+	at    int
+	share float64
+}
+
 // parts lists the parameters that add up to one trait of a kind, and the variance
 // of those that were not studied.
-func (m *Model) parts(t Trait, species, kin string) (parts []int, free float64) {
-	parts = []int{int(t)}
+func (m *Model) parts(t Trait, k kindName) (parts []part, free float64) {
+	parts = []part{{int(t), 1}}
+	if t == TraitFloat && k.vents > 0 {
+		parts = append(parts, part{int(TraitVents), k.vents})
+	}
 	for _, e := range m.fitted.Spread.effects() {
 		if e.trait != t {
 			continue
 		}
-		if i, ok := m.at[KinEffect(kin, e.name)]; ok {
-			parts = append(parts, i)
+		if i, ok := m.at[KinEffect(k.kin, e.name)]; ok {
+			parts = append(parts, part{i, 1})
 		} else {
 			free += e.kinSpread * e.kinSpread
 		}
-		if i, ok := m.at[SpeciesEffect(species, e.name)]; ok {
-			parts = append(parts, i)
+		if i, ok := m.at[SpeciesEffect(k.species, e.name)]; ok {
+			parts = append(parts, part{i, 1})
 		} else {
 			free += e.speciesFree * e.speciesFree
 		}

@@ -2,6 +2,7 @@ package advisor
 
 import (
 	"hash/fnv"
+	"math"
 	"math/rand/v2"
 )
 
@@ -34,7 +35,9 @@ func (m *Model) Sample(rng *rand.Rand) *Sample {
 		}
 	}
 	s.study = rng.NormFloat64() * m.fitted.Spread.StudyAhead
-	s.toldHazard, s.toldLogit = rng.NormFloat64(), rng.NormFloat64()
+	s.studyFloat = rng.NormFloat64() * m.fitted.Spread.StudyFloatAhead
+	s.sentDown = sentDown(rng.NormFloat64())
+	s.toldHazard, s.toldLogit, s.toldFloat = rng.NormFloat64(), rng.NormFloat64(), rng.NormFloat64()
 	return s
 }
 
@@ -43,21 +46,23 @@ func (m *Model) Sample(rng *rand.Rand) *Sample {
 type Sample struct {
 	model *Model
 	theta []float64
-	study float64
+	// how this water differs from the studied ones, in deaths and in getting down, and
+	// what being sent down multiplies the odds of death by
+	study, studyFloat, sentDown float64
 	// how far off is what was told of the fish
-	toldHazard, toldLogit float64
-	fresh                 uint64 // seeds the effects of kin and species that nobody studied
+	toldHazard, toldLogit, toldFloat float64
+	fresh                            uint64 // seeds the effects of kin and species that nobody studied
 }
 
 // Survival is the chance in [0, 1] that the fish of the case lives after a release
 // by that method, under this draw. A fish kept, or any other word, gives 0.
 func (s *Sample) Survival(c Case, m Method) float64 {
 	k := s.model.kind(c.Species)
-	d := newDraw(s.traits(c.Species), s.study)
+	d := newDraw(s.traits(c.Species))
+	d.study, d.sentDown = math.Exp(s.study), s.sentDown
 	// What was told of a fish is as far off for all fish of the draw: the published
 	// effect is one and the same.
-	d.toldHazard, d.toldLogit = s.toldHazard, s.toldLogit
-	d.dives = k.basis.NoBenefitShown && s.fresh%2 == 0
+	d.toldHazard, d.toldLogit, d.toldFloat = s.toldHazard, s.toldLogit, s.toldFloat
 	situation := k.situation(&c)
 	top, vented, down := d.survival(&situation)
 	switch m {
@@ -83,6 +88,7 @@ func (s *Sample) traits(species *Species) Traits {
 	if !species.trapsGas() {
 		return t
 	}
+	t[TraitFloat] += s.studyFloat + species.VentsItself()*s.theta[TraitVents]
 	name, kin := species.ScientificName, species.Kin().Name
 	for _, e := range s.model.fitted.Spread.effects() {
 		t[e.trait] += s.effect(KinEffect(kin, e.name), e.kinSpread)

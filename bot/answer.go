@@ -41,6 +41,7 @@ type AnswerAdvice struct {
 	NeutralDepthM    *float64        `json:"neutral_depth_m"`
 	DescentS         *float64        `json:"descent_s"`
 	Survival         *AnswerSurvival `json:"survival"`
+	Gain             *advisor.Gain   `json:"gain"`
 	Evidence         string          `json:"evidence"`
 	Reasons          []string        `json:"reasons"`
 	Cautions         []string        `json:"cautions"`
@@ -108,6 +109,9 @@ func answerAdvice(v words.Voice, a advisor.Advice) *AnswerAdvice {
 		out.Survival = &AnswerSurvival{roundedEstimate(s.Surface), roundedEstimate(s.Vented), roundedEstimate(s.Recompressed)}
 		out.Evidence = sayEvidence(s.Basis)
 	}
+	if g := a.Gain; g != nil {
+		out.Gain = new(advisor.Gain(roundedEstimate(advisor.Estimate(*g))))
+	}
 	return out
 }
 
@@ -118,6 +122,9 @@ func sayEvidence(b advisor.Basis) string {
 		studies = "study"
 	}
 	text := fmt.Sprintf("%s: %d %s, %d fish", b.Level, b.Studies, studies, b.Fish)
+	if b.Dives > 0 {
+		text += fmt.Sprintf(" followed, %d seen to get down or not", b.Dives)
+	}
 	if b.DeeperThanSeen {
 		text += ", outside the depths studied"
 	}

@@ -1,7 +1,6 @@
 package bot
 
 import (
-	"slices"
 	"strings"
 
 	"deepward/advisor"
@@ -75,7 +74,7 @@ func (t *turn) evidenceLines(a advisor.Advice) []string {
 		lines = append(lines, v.Say("why.studied", names))
 	}
 	if a.Species.Bladder == advisor.BladderClosed {
-		lines = append(lines, v.Say("why.benefit", v.Number(100*s.Benefit.P, 0), v.Number(100*s.Benefit.Low, 0), v.Number(100*s.Benefit.High, 0)))
+		lines = append(lines, v.Say("why.benefit", v.Number(100*s.Gain.P, 0), v.Number(100*s.Gain.Low, 0), v.Number(100*s.Gain.High, 0)))
 		lines = append(lines, v.Say("why.vented", v.InTen(s.Vented.P), v.InTenRange(s.Vented.Low, s.Vented.High)))
 	}
 	if len(s.Basis.Sources) > 0 {
@@ -125,9 +124,14 @@ func (t *turn) sourcesText(q advisor.Query) string {
 	a := advisor.Advise(q)
 	evidence := advisor.EvidenceFor(a.Species)
 	var list []string
-	for _, f := range append(slices.Clone(evidence.Findings), evidence.NoBenefit...) {
+	for _, f := range evidence.Findings {
 		if !contains(list, f.Citation) {
 			list = append(list, f.Citation)
+		}
+	}
+	for _, p := range evidence.Pairs {
+		if p.Use != advisor.UseContext && !contains(list, p.Citation) {
+			list = append(list, p.Citation)
 		}
 	}
 	if len(list) == 0 {

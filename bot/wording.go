@@ -113,19 +113,20 @@ func problemLines(v words.Voice, problems []understand.Problem) []string {
 	return lines
 }
 
-// oddsLine sets the chances side by side; alone where only one way is advised.
+// oddsLine says what sending down gains; the chance alone for a fish that no weight helps.
 func oddsLine(v words.Voice, a advisor.Advice) string {
 	if a.Survival == nil {
 		return ""
 	}
 	s := *a.Survival
 	var line string
-	if a.Species.Bladder == advisor.BladderClosed {
-		line = v.Say("line.odds",
-			v.InTen(s.Recompressed.P), v.InTenRange(s.Recompressed.Low, s.Recompressed.High),
-			v.InTen(s.Surface.P), v.InTenRange(s.Surface.Low, s.Surface.High))
-	} else {
+	switch {
+	case a.Gain == nil:
 		line = v.Say("line.odds_top", v.InTen(s.Surface.P), v.InTenRange(s.Surface.Low, s.Surface.High))
+	case a.Gain.Little():
+		line = v.Say("line.gain_little", v.MoreOfTen(a.Gain.Low), v.MoreOfTen(a.Gain.High), v.InTen(s.Recompressed.P))
+	default:
+		line = v.Say("line.gain", v.MoreOfTen(a.Gain.P), v.MoreOfTen(a.Gain.Low), v.MoreOfTen(a.Gain.High), v.InTen(s.Recompressed.P), v.InTen(s.Surface.P))
 	}
 	if s.Basis.DeeperThanSeen {
 		line += ", " + v.Say("line.odds_flag")
@@ -148,7 +149,7 @@ func liftLine(v words.Voice, a advisor.Advice) string {
 // told are the reasons worth a line of their own; the others wait for `why`.
 var told = []advisor.NoteCode{
 	advisor.ReasonMixedKinds, advisor.ReasonDead, advisor.ReasonPoorOdds, advisor.ReasonPushDown,
-	advisor.ReasonNoDepth, advisor.ReasonThinMargin, advisor.ReasonBelowPractice, advisor.ReasonNoBenefit,
+	advisor.ReasonNoDepth, advisor.ReasonThinMargin, advisor.ReasonBelowPractice, advisor.ReasonNoBenefit, advisor.ReasonVentsItself, advisor.ReasonPractice,
 	advisor.ReasonNoBladder, advisor.ReasonOpenBladder, advisor.ReasonShallow, advisor.ReasonShallowStrong,
 }
 

@@ -59,6 +59,8 @@ type Trial struct {
 	OneForAll, DepthOnly                Score
 	DeathsByAmount, DeathsByDepth       Score
 	SubmergingByAmount, SubmergingDepth Score
+	// Gains are the published pairs, each predicted from a fit without its studies.
+	Gains []GainPrediction
 }
 
 // Try leaves out one study after the other, for the model and for its rivals.
@@ -69,6 +71,9 @@ func Try(post *Posterior) (Trial, error) {
 		return t, err
 	}
 	t.Deaths, t.Submerging = scores(t.Full)
+	if t.Gains, err = GainsLeftOut(post.Data, post.Spread); err != nil {
+		return t, err
+	}
 	for by, into := range map[Covariate][2]*Score{ByAmount: {&t.DeathsByAmount, &t.SubmergingByAmount}, ByDepth: {&t.DeathsByDepth, &t.SubmergingDepth}} {
 		data, err := Read(advisor.Findings(), by)
 		if err != nil {

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 
 	"deepward/advisor"
@@ -19,9 +18,11 @@ func (p *Posterior) Export() ([]byte, error) {
 	f := advisor.Fitted{
 		About: "Laplace approximation to the posterior of the survival model: modes and covariance. " +
 			"Written by go generate from evidence.csv and fit/priors.csv; do not edit.",
-		To:     p.fittedTo(),
-		Spread: advisor.FittedSpread{KinBarotrauma: round(p.Spread.KinBarotrauma), SpeciesBarotrauma: round(p.Spread.SpeciesBarotrauma), SpeciesSlope: round(p.Spread.SpeciesSlope), KinFloat: round(p.Spread.KinFloat), SpeciesFloat: round(p.Spread.SpeciesFloat), Study: round(p.Spread.Study), StudyAhead: round(p.Spread.Study * Widening)},
-		Names:  names,
+		To: p.fittedTo(),
+		Spread: advisor.FittedSpread{KinBarotrauma: round(p.Spread.KinBarotrauma), SpeciesBarotrauma: round(p.Spread.SpeciesBarotrauma), SpeciesSlope: round(p.Spread.SpeciesSlope), KinFloat: round(p.Spread.KinFloat), SpeciesFloat: round(p.Spread.SpeciesFloat),
+			Study: round(p.Spread.Study), StudyAhead: round(p.Spread.Study * Widening),
+			StudyFloat: round(p.Spread.StudyFloat), StudyFloatAhead: round(p.Spread.StudyFloat * Widening)},
+		Names: names,
 	}
 	for i, a := range keep {
 		f.Means = append(f.Means, round(p.Mean[a]))
@@ -71,15 +72,20 @@ func round(x float64) float64 {
 }
 
 func (p *Posterior) fittedTo() advisor.FittedTo {
-	to := advisor.FittedTo{Findings: len(p.Data.Rows), Studies: len(p.Data.Studies)}
+	to := advisor.FittedTo{Findings: len(p.Data.Rows), Pairs: len(p.Data.Pairs), Studies: len(p.Data.Studies)}
+	fish, dives := 0.0, 0.0
 	for _, r := range p.Data.Rows {
 		to.IDs = append(to.IDs, r.ID)
-	}
-	for _, f := range advisor.Findings() {
-		if slices.Contains(to.IDs, f.ID) {
-			to.Fish += f.FishOrAssumed()
+		if r.Proxy {
+			dives += r.N
+		} else {
+			fish += r.N
 		}
 	}
+	for _, pair := range p.Data.Pairs {
+		to.IDs = append(to.IDs, pair.ID)
+	}
+	to.Fish, to.Dives = int(math.Round(fish)), int(math.Round(dives))
 	return to
 }
 
@@ -111,12 +117,18 @@ func (p *Posterior) exported() (keep []int, names []string) {
 // whether one bears on its submerging.
 func (p *Posterior) touched() (dead, floats []bool) {
 	dead, floats = make([]bool, len(p.Data.Species)), make([]bool, len(p.Data.Species))
-	for _, r := range p.Data.Rows {
+	touch := func(r Row) {
 		for _, c := range r.cells {
 			s := p.Data.kinds[c.kind].species
 			dead[s] = dead[s] || !r.Proxy && c.exposure.Barotrauma
 			floats[s] = floats[s] || c.exposure.Float > 0
 		}
+	}
+	for _, r := range p.Data.Rows {
+		touch(r)
+	}
+	for _, pair := range p.Data.Pairs {
+		touch(pair.top)
 	}
 	return dead, floats
 }

@@ -89,17 +89,17 @@ func (p *problem) evidence(value float64, chol *mat.Cholesky) float64 {
 	return e
 }
 
-func (s Spread) list() [6]float64 {
-	return [6]float64{s.KinBarotrauma, s.SpeciesBarotrauma, s.SpeciesSlope, s.KinFloat, s.SpeciesFloat, s.Study}
+func (s Spread) list() [7]float64 {
+	return [7]float64{s.KinBarotrauma, s.SpeciesBarotrauma, s.SpeciesSlope, s.KinFloat, s.SpeciesFloat, s.Study, s.StudyFloat}
 }
 
 func spreadOf(x []float64) Spread {
 	e := func(i int) float64 { return math.Exp(min(max(x[i], -4), 2)) }
-	return Spread{e(0), e(1), e(2), e(3), e(4), e(5)}
+	return Spread{e(0), e(1), e(2), e(3), e(4), e(5), e(6)}
 }
 
 // Start is the spread from which the search sets out.
-func Start() Spread { return Spread{0.7, 1.2, 0.8, 1.3, 2, 1} }
+func Start() Spread { return Spread{0.7, 1.2, 0.8, 1.3, 2, 1, 1} }
 
 // Fit finds the spreads that make the findings most likely, then the mode and
 // covariance of everything else.
@@ -114,7 +114,7 @@ func Fit(d *Data, start Spread) (*Posterior, error) {
 		warm = theta
 		return -p.evidence(value, chol)
 	}
-	from := make([]float64, 0, 6)
+	from := make([]float64, 0, 7)
 	for _, s := range start.list() {
 		from = append(from, math.Log(s))
 	}

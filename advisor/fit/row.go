@@ -10,10 +10,6 @@ import (
 // depthNodes is the number of depths over which a bin is averaged, even on ln(depth).
 const depthNodes = 5
 
-// most is the number of fish for which one row may count: beyond it the
-// differences between studies rule, not the count.
-const most = 200
-
 // Row is one finding as the fit reads it.
 type Row struct {
 	ID, Study string
@@ -23,6 +19,7 @@ type Row struct {
 	// DepthM is the middle of the bin in metres, on ln(depth).
 	DepthM float64
 	cells  []cell
+	study  int
 }
 
 // cell is one kind of fish at one depth, with its share of the row.
@@ -32,8 +29,11 @@ type cell struct {
 	exposure advisor.Exposure
 }
 
-// kind is a species with the kin it belongs to.
-type kind struct{ species, kin int }
+// kind is a species with the kin it belongs to, and how far it vents itself.
+type kind struct {
+	species, kin int
+	vents        float64
+}
 
 // Covariate chooses what the chance to submerge turns on.
 type Covariate int
@@ -52,6 +52,7 @@ const (
 // Data is what the model is fitted to.
 type Data struct {
 	Rows    []Row
+	Pairs   []Pair
 	Species []string
 	Kin     []string
 	Studies []string
@@ -72,6 +73,16 @@ func Read(findings []advisor.Finding, by Covariate) (*Data, error) {
 		}
 		d.Rows = append(d.Rows, row)
 	}
+	for _, p := range advisor.Pairs() {
+		if p.Use != advisor.UseFit {
+			continue
+		}
+		pair, err := d.pair(p, by)
+		if err != nil {
+			return nil, fmt.Errorf("pair %s: %w", p.ID, err)
+		}
+		d.Pairs = append(d.Pairs, pair)
+	}
 	return d, nil
 }
 
@@ -80,9 +91,9 @@ func (d *Data) row(f advisor.Finding, by Covariate) (Row, error) {
 	if fit.Fish <= 0 || fit.DepthMaxM <= 0 {
 		return Row{}, fmt.Errorf("needs a number of fish and a depth")
 	}
-	n := min(fit.Fish, most)
+	n := f.Weight()
 	row := Row{ID: f.ID, Study: f.Study, N: n, Dead: n * fit.Mortality, Proxy: fit.Proxy}
-	index(&d.Studies, f.Study)
+	row.study = index(&d.Studies, f.Study)
 	low := max(fit.DepthMinM, 5)
 	row.DepthM = math.Sqrt(low * fit.DepthMaxM)
 	for i, species := range f.Species {
@@ -137,7 +148,7 @@ func gasOf(species, kin string) advisor.Gas {
 }
 
 func (d *Data) kind(species, kin string) int {
-	k := kind{species: index(&d.Species, species), kin: index(&d.Kin, kin)}
+	k := kind{index(&d.Species, species), index(&d.Kin, kin), advisor.VentsItself(species, advisor.FamilyOf(kin))}
 	for i, seen := range d.kinds {
 		if seen == k {
 			return i
@@ -161,10 +172,15 @@ func index(list *[]string, name string) int {
 // Without is the data with one study left out; names and numbering stay.
 func (d *Data) Without(study string) *Data {
 	out := *d
-	out.Rows = nil
+	out.Rows, out.Pairs = nil, nil
 	for _, r := range d.Rows {
 		if r.Study != study {
 			out.Rows = append(out.Rows, r)
+		}
+	}
+	for _, p := range d.Pairs {
+		if p.Study != study {
+			out.Pairs = append(out.Pairs, p)
 		}
 	}
 	return &out

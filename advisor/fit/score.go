@@ -97,6 +97,7 @@ type Sampler struct {
 	problem *problem
 	thetas  [][]float64
 	studies []float64
+	floats  []float64
 }
 
 // Sampler prepares the draws of a posterior.
@@ -119,6 +120,7 @@ func (p *Posterior) Sampler() (*Sampler, error) {
 		theta.AddVec(theta, mat.NewVecDense(len(p.Mean), p.Mean))
 		s.thetas = append(s.thetas, theta.RawVector().Data)
 		s.studies = append(s.studies, rng.NormFloat64()*p.Spread.Study*Widening)
+		s.floats = append(s.floats, rng.NormFloat64()*p.Spread.StudyFloat*Widening)
 	}
 	return s, nil
 }
@@ -127,9 +129,12 @@ func (p *Posterior) Sampler() (*Sampler, error) {
 func (s *Sampler) Predict(r Row) Prediction {
 	p := Prediction{Row: r, Shares: make([]float64, len(s.thetas))}
 	for i, theta := range s.thetas {
-		m := s.problem.mortality(theta, r)
-		p.P += m / draws
-		p.Shares[i] = expit(logit(m) + s.studies[i])
+		p.P += s.problem.mortality(theta, r, 0) / draws
+		m := s.problem.mortality(theta, r, s.floats[i])
+		if !r.Proxy {
+			m = expit(logit(m) + s.studies[i])
+		}
+		p.Shares[i] = m
 	}
 	slices.Sort(p.Shares)
 	return p

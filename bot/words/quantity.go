@@ -120,6 +120,9 @@ func (v Voice) InTenRange(low, high float64) string {
 	return v.Number(math.Floor(low*10+0.25), 0) + "–" + v.Number(math.Ceil(high*10-0.25), 0)
 }
 
+// MoreOfTen writes a difference of two shares as a whole number of ten, nil or negative too.
+func (v Voice) MoreOfTen(gain float64) string { return v.Number(math.Round(gain*10)+0, 0) }
+
 // Percent writes a share in whole per cent.
 func (v Voice) Percent(p float64) string { return v.Number(p*100, 0) + " %" }
 

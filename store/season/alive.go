@@ -68,12 +68,13 @@ func drawsFor(classes int) int {
 // survival model the lift of a fish is taken relative to the same fish from 50 m, so
 // that its size cancels (a test watches over that).
 type class struct {
-	species           string
-	depth             int // in steps of ln(depth in m)
-	hook              advisor.Hook
-	bleeding, floats  bool
-	predators         bool
-	minutes, warmness int
+	species             string
+	depth               int // in steps of ln(depth in m)
+	hook                advisor.Hook
+	behaviour           advisor.Behaviour
+	sign                advisor.Sign // one that moves the odds stands for all that do
+	bleeding, predators bool
+	minutes, warmness   int
 }
 
 // classes count the fish that were sent down.
@@ -108,13 +109,23 @@ const (
 func classOf(r *catch.Report) class {
 	c := class{
 		species: r.Species, depth: int(math.Round(math.Log(max(*r.DepthM, shallowestM)) / depthStepLn)), bleeding: r.Bleeding,
-		floats: r.Behaviour == advisor.Floating, predators: r.Predators,
+		behaviour: r.Behaviour, sign: tellingSign(r.Signs), predators: r.Predators,
 		minutes: steps(r.MinutesOnDeck, minutesFrom, minutesStep, minutesSteps), warmness: steps(r.SurfaceTempC, warmFromC, warmStepC, warmSteps),
 	}
 	if r.Hook != advisor.HookLip && r.Hook != advisor.HookMouth { // these are what was studied
 		c.hook = r.Hook
 	}
 	return c
+}
+
+// tellingSign is a sign of those seen that moves the odds, "" if there is none.
+func tellingSign(seen []advisor.Sign) advisor.Sign {
+	for _, s := range seen {
+		if s.MovesOdds() {
+			return advisor.EvertedStomach
+		}
+	}
+	return ""
 }
 
 // steps is how many steps a figure lies beyond the start, at most so many.
@@ -129,10 +140,10 @@ func steps(x *float64, from, step float64, most int) int {
 func (c class) asCase() advisor.Case {
 	fish := advisor.Case{
 		Species: advisor.LookUp(c.species), DepthM: math.Exp(float64(c.depth) * depthStepLn), Hook: c.hook,
-		Bleeding: c.bleeding, Predators: c.predators,
+		Bleeding: c.bleeding, Predators: c.predators, Behaviour: c.behaviour,
 	}
-	if c.floats {
-		fish.Behaviour = advisor.Floating
+	if c.sign != "" {
+		fish.Signs = []advisor.Sign{c.sign}
 	}
 	if c.minutes > 0 {
 		fish.MinutesOnDeck = new(minutesFrom + float64(c.minutes)*minutesStep)
@@ -146,7 +157,7 @@ func (c class) asCase() advisor.Case {
 func (c class) compare(o class) int {
 	return cmp.Or(
 		cmp.Compare(c.species, o.species), cmp.Compare(c.depth, o.depth), cmp.Compare(c.hook, o.hook),
-		cmp.Compare(number(c.bleeding), number(o.bleeding)), cmp.Compare(number(c.floats), number(o.floats)),
+		cmp.Compare(number(c.bleeding), number(o.bleeding)), cmp.Compare(c.behaviour, o.behaviour), cmp.Compare(c.sign, o.sign),
 		cmp.Compare(number(c.predators), number(o.predators)), cmp.Compare(c.minutes, o.minutes), cmp.Compare(c.warmness, o.warmness),
 	)
 }
@@ -201,9 +212,16 @@ func draw(lots []lot, model *advisor.Sample, rng *rand.Rand) (top, down, saved f
 		t, d := model.Survival(l.fish, advisor.Surface), model.Survival(l.fish, advisor.Recompressed)
 		top += l.n * t
 		down += l.n * d
-		saved += distuv.Binomial{N: l.n, P: max(0, d-t), Src: rng}.Rand()
+		saved += luck(l.n, d-t, rng)
 	}
 	return top, down, saved
+}
+
+// luck is of how many fish the gain decided, less those that a weight cost their lives:
+// the gain may be negative.
+func luck(n, gain float64, rng *rand.Rand) float64 {
+	fish := distuv.Binomial{N: n, P: math.Abs(gain), Src: rng}.Rand()
+	return math.Copysign(fish, gain)
 }
 
 func number(b bool) int {

@@ -22,8 +22,9 @@ func someFish(n int) (list []*catch.Report) {
 		r.SurfaceTempC = new(18 + 12*rng.Float64())
 		r.Bleeding, r.Predators = rng.IntN(10) == 0, rng.IntN(20) == 0
 		r.Hook = []advisor.Hook{advisor.HookLip, advisor.HookGut, advisor.HookGill, advisor.HookFoul, ""}[rng.IntN(5)]
+		r.Behaviour = []advisor.Behaviour{"", "", "", advisor.Strong, advisor.Weak, advisor.Floating}[rng.IntN(6)]
 		if rng.IntN(8) == 0 {
-			r.Behaviour = advisor.Floating
+			r.Signs = []advisor.Sign{advisor.BulgingEyes}
 		}
 		list = append(list, r)
 	}
@@ -33,7 +34,7 @@ func someFish(n int) (list []*catch.Report) {
 func benefit(r *catch.Report) advisor.Survival {
 	return advisor.EstimateSurvival(advisor.Case{
 		Species: advisor.LookUp(r.Species), DepthM: *r.DepthM, MinutesOnDeck: r.MinutesOnDeck, SurfaceTempC: r.SurfaceTempC,
-		Bleeding: r.Bleeding, Predators: r.Predators, Hook: r.Hook, Behaviour: r.Behaviour,
+		Bleeding: r.Bleeding, Predators: r.Predators, Hook: r.Hook, Behaviour: r.Behaviour, Signs: r.Signs,
 	})
 }
 
@@ -43,7 +44,7 @@ func TestClassesStandForTheirFish(t *testing.T) {
 	var gain, top, down float64
 	for _, r := range list {
 		s := benefit(r)
-		gain, top, down = gain+s.Benefit.P, top+s.Surface.P, down+s.Recompressed.P
+		gain, top, down = gain+s.Gain.P, top+s.Surface.P, down+s.Recompressed.P
 	}
 	a := find(t, list...).Alive
 	assert.Equal(t, 600, a.Fish)
@@ -102,7 +103,7 @@ func TestSizeDoesNotMoveTheOdds(t *testing.T) {
 		for _, kg := range []float64{0.4, 3, 12} {
 			s := advisor.LookUp(snapper)
 			c := advisor.Case{Species: s, DepthM: depth, WeightKg: kg, LiftGf: advisor.LiftOf(s.Gas(), kg, depth).Gf}
-			odds = append(odds, fmt.Sprintf("%.9f", advisor.EstimateSurvival(c).Benefit.P))
+			odds = append(odds, fmt.Sprintf("%.9f", advisor.EstimateSurvival(c).Gain.P))
 		}
 		assert.Equal(t, odds[0], odds[1])
 		assert.Equal(t, odds[0], odds[2])
