@@ -56,8 +56,9 @@ const leastDepthM = 1
 
 // EstimateSurvival gives the chance to be alive by the way the fish is released:
 // the mean over all that the findings allow, as a study in the middle of the others
-// would find it, with the 80 % range of what any one study of such fish would find.
-// What is not known of the parameters, the species and the study all widen it.
+// would find it, with the 80 % range of what any one study of some thirty such fish would
+// find. What is not known of the parameters, the species and the study, and the luck of
+// so few fish, all widen it.
 //
 // A fish let go at the top must first get down, so that surface survival is the
 // chance to submerge times survival once down; sending down takes that step away
@@ -74,9 +75,9 @@ func (m *Model) Estimate(c Case) Survival {
 		draw := &k.draws[i]
 		t, v, d := draw.survival(&s)
 		studyTop, studyDown := draw.inStudy(t), draw.inStudy(d)
-		top.add(t, studyTop)
-		vented.add(v, draw.inStudy(v))
-		down.add(d, studyDown)
+		top.add(t, draw.counted(studyTop))
+		vented.add(v, draw.counted(draw.inStudy(v)))
+		down.add(d, draw.counted(studyDown))
 		gain.add(d-t, studyDown-studyTop)
 	}
 	return Survival{
@@ -164,6 +165,23 @@ func (d *draw) inStudy(survival float64) float64 {
 	return survival / (survival + dead)
 }
 
+// studyFish is how many fish a study counts: the middle finding of the table has some
+// thirty.
+const studyFish = 30
+
+// counted is the share that a study finds that counts so many fish: chance moves it by
+// √(s(1 − s)/n), and where less than half a fish is left to die or live it finds none.
+func (d *draw) counted(survival float64) float64 {
+	x := survival + d.luck*math.Sqrt(survival*(1-survival)/studyFish)
+	switch {
+	case x > 1-0.5/studyFish:
+		return 1
+	case x < 0.5/studyFish:
+		return 0
+	}
+	return x
+}
+
 // told takes in what was told of this fish: added hazards first, then a factor on
 // the whole hazard (a power of the survival), then a shift of the logit. How far off
 // each published effect may be is the same for all ways of release in one draw.
@@ -193,6 +211,7 @@ type tally struct {
 // more to draw the line between.
 const tail = answerDraws/10 + 1
 
+// add takes in the chance in the middle study, and what one study would find.
 func (t *tally) add(middle, x float64) {
 	t.sum += middle
 	if t.n < tail {

@@ -30,6 +30,7 @@ const (
 	studyColumn = int(NumTraits) + iota
 	studyFloatColumn
 	sentDownColumn
+	luckColumn
 	toldHazardColumn
 	toldLogitColumn
 	toldFloatColumn
@@ -107,7 +108,7 @@ func (m *Model) kindModel(name kindName, gas Gas, basis kindBasis) *kindModel {
 		d := newDraw(t)
 		d.study = math.Exp(z[studyColumn] * m.fitted.Spread.StudyAhead)
 		d.float += z[studyFloatColumn] * m.fitted.Spread.StudyFloatAhead
-		d.sentDown = sentDown(z[sentDownColumn])
+		d.sentDown, d.luck = sentDown(z[sentDownColumn]), z[luckColumn]
 		d.toldHazard, d.toldLogit, d.toldFloat = z[toldHazardColumn], z[toldLogitColumn], z[toldFloatColumn]
 		k.draws[i] = d
 	}
@@ -163,6 +164,8 @@ type draw struct {
 	// study is what one study multiplies the odds of death by, sentDown what being
 	// sent down does.
 	study, sentDown float64
+	// luck is standard normal: the chance of few fish.
+	luck float64
 	// toldHazard, toldLogit and toldFloat are standard normal: how far off the
 	// published effect of what was told of the fish is.
 	toldHazard, toldLogit, toldFloat float64

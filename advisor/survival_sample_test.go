@@ -24,11 +24,14 @@ func TestSamplesLieAroundTheEstimateAndFillItsRange(t *testing.T) {
 			for i, s := range samples {
 				shares[i] = s.Survival(c, m)
 			}
-			slices.Sort(shares)
 			require.InDelta(t, sum(shares)/n, want.P, 0.08, "%s %s", name, m)
-			require.InDelta(t, shares[n/2], want.P, 0.08, "%s %s", name, m)
-			require.InDelta(t, shares[n/10], want.Low, 0.08, "%s %s", name, m)
-			require.InDelta(t, shares[n*9/10], want.High, 0.08, "%s %s", name, m)
+			for i, s := range shares {
+				shares[i] = (&draw{luck: rng.NormFloat64()}).counted(s)
+			}
+			slices.Sort(shares)
+			require.InDelta(t, shares[n/2], want.P, 0.10, "%s %s", name, m)
+			require.InDelta(t, shares[n/10], want.Low, 0.09, "%s %s", name, m)
+			require.InDelta(t, shares[n*9/10], want.High, 0.09, "%s %s", name, m)
 		}
 	}
 }

@@ -8,8 +8,8 @@ import (
 // The table data/vents_itself.csv holds what is known of kinds that let their gas
 // out by themselves although no duct leads out of the bladder: it bursts, and the gas
 // leaves by the vent, the gills or a torn gut wall. The column share is ours: 1 for a
-// kind whose source says that it vents itself, 0.5 for one called less prone, 0 for
-// one of which it was only asked.
+// kind whose source says that it vents itself, 0.5 for one called less prone or seen
+// to get down all the same, 0 for one of which it was only asked.
 
 //go:embed data/vents_itself.csv
 var ventsCSV []byte

@@ -17,14 +17,24 @@ const (
 	OneForAll Baseline = iota
 	// DepthOnly: a logistic curve in ln(depth), all kinds and ways of release alike.
 	DepthOnly
+	// DepthAndMethod: the same, moved by an amount for fish let go at the top and by
+	// another for vented ones.
+	DepthAndMethod
 )
 
 func (b Baseline) covariates(r Row) []float64 {
-	if b == OneForAll {
+	switch b {
+	case OneForAll:
 		return []float64{1}
+	case DepthOnly:
+		return []float64{1, math.Log(r.DepthM / anchorM)}
 	}
-	return []float64{1, math.Log(r.DepthM / anchorM)}
+	return []float64{1, math.Log(r.DepthM / anchorM), r.cells[0].exposure.Float, float64(one(r.cells[0].exposure.Vented))}
 }
+
+// coefficientPrior is a weak prior on the coefficients of the baselines, on the logit
+// scale: with one study left out, no vented fish is left that died.
+const coefficientPrior = 5
 
 // LeaveOneOutBaseline predicts every row from a baseline that has not seen its study.
 func LeaveOneOutBaseline(rows []Row, b Baseline) ([]Prediction, error) {
@@ -34,7 +44,7 @@ func LeaveOneOutBaseline(rows []Row, b Baseline) ([]Prediction, error) {
 	}
 	var out []Prediction
 	for _, study := range studies {
-		var g Grouped
+		g := Grouped{Prior: coefficientPrior}
 		var names []string
 		for _, r := range rows {
 			if r.Study != study {

@@ -54,45 +54,58 @@ func Build(unfitted io.Reader) (Built, error) {
 type Trial struct {
 	// Full is every row by the full model; the scores are apart for deaths and for
 	// failing to submerge.
-	Full                                []Prediction
-	Deaths, Submerging                  Score
-	OneForAll, DepthOnly                Score
-	DeathsByAmount, DeathsByDepth       Score
-	SubmergingByAmount, SubmergingDepth Score
+	Full                                 []Prediction
+	Deaths, Submerging                   Score
+	OneForAll, DepthOnly, DepthAndMethod Score
+	DeathsByAmount, DeathsByDepth        Score
+	SubmergingByAmount, SubmergingDepth  Score
 	// Gains are the published pairs, each predicted from a fit without its studies.
 	Gains []GainPrediction
+	// Answers are the findings of deaths beside what would have been answered.
+	Answers []Answered
 }
 
 // Try leaves out one study after the other, for the model and for its rivals.
-func Try(post *Posterior) (Trial, error) {
-	var t Trial
-	var err error
-	if t.Full, err = LeaveOneOut(post.Data, post.Spread); err != nil {
+func Try(post *Posterior) (t Trial, err error) {
+	if t.Full, err = LeaveOneOut(post); err != nil {
 		return t, err
 	}
 	t.Deaths, t.Submerging = scores(t.Full)
-	if t.Gains, err = GainsLeftOut(post.Data, post.Spread); err != nil {
+	left := newLeftOut(post)
+	if t.Gains, err = left.gains(); err != nil {
 		return t, err
 	}
+	if t.Answers, err = left.answers(); err != nil {
+		return t, err
+	}
+	return t, t.rivals(post)
+}
+
+// rivals tries the other shapes of the chance to get down, and the baselines.
+func (t *Trial) rivals(post *Posterior) error {
 	for by, into := range map[Covariate][2]*Score{ByAmount: {&t.DeathsByAmount, &t.SubmergingByAmount}, ByDepth: {&t.DeathsByDepth, &t.SubmergingDepth}} {
 		data, err := Read(advisor.Findings(), by)
 		if err != nil {
-			return t, err
+			return err
 		}
-		list, err := LeaveOneOut(data, post.Spread)
+		other, err := FitGiven(data, post.Spread)
 		if err != nil {
-			return t, err
+			return err
+		}
+		list, err := LeaveOneOut(other)
+		if err != nil {
+			return err
 		}
 		*into[0], *into[1] = scores(list)
 	}
-	for b, into := range map[Baseline]*Score{OneForAll: &t.OneForAll, DepthOnly: &t.DepthOnly} {
+	for b, into := range map[Baseline]*Score{OneForAll: &t.OneForAll, DepthOnly: &t.DepthOnly, DepthAndMethod: &t.DepthAndMethod} {
 		list, err := LeaveOneOutBaseline(deaths(post.Data.Rows), b)
 		if err != nil {
-			return t, err
+			return err
 		}
 		*into = ScoreOf(list)
 	}
-	return t, nil
+	return nil
 }
 
 func deaths(rows []Row) (out []Row) {

@@ -21,7 +21,7 @@ func (p *Posterior) Export() ([]byte, error) {
 		To: p.fittedTo(),
 		Spread: advisor.FittedSpread{KinBarotrauma: round(p.Spread.KinBarotrauma), SpeciesBarotrauma: round(p.Spread.SpeciesBarotrauma), SpeciesSlope: round(p.Spread.SpeciesSlope), KinFloat: round(p.Spread.KinFloat), SpeciesFloat: round(p.Spread.SpeciesFloat),
 			Study: round(p.Spread.Study), StudyAhead: round(p.Spread.Study * Widening),
-			StudyFloat: round(p.Spread.StudyFloat), StudyFloatAhead: round(p.Spread.StudyFloat * Widening)},
+			StudyFloat: round(p.Spread.StudyFloat), StudyFloatAhead: round(p.Spread.StudyFloat * FloatWidening)},
 		Names: names,
 	}
 	for i, a := range keep {

@@ -3,6 +3,7 @@ package fit
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"deepward/advisor"
 )
@@ -20,33 +21,37 @@ func (g GainPrediction) Holds() bool {
 	return g.Gain.Low <= g.Pair.Gain && g.Pair.Gain <= g.Gain.High
 }
 
-// GainsLeftOut predicts every published pair that has a figure from a fit that has not
+// gains predicts every published pair that has a figure from a fit that has not
 // seen its studies, by the answer itself: the gain that a question about such a fish
 // from the middle of those depths would get.
-func GainsLeftOut(d *Data, s Spread) (list []GainPrediction, err error) {
-	models := map[string]*advisor.Model{}
+func (l leftOut) gains() (list []GainPrediction, err error) {
 	for _, p := range advisor.Pairs() {
 		if p.Use == advisor.UseContext {
 			continue
 		}
-		key := p.Studies[len(p.Studies)-1] + p.Study
-		if models[key] == nil {
-			left := d
-			for _, study := range p.Studies {
-				left = left.Without(study)
-			}
-			if models[key], err = modelOf(left, s); err != nil {
-				return nil, err
-			}
+		m, err := l.model(p.Studies...)
+		if err != nil {
+			return nil, err
 		}
-		list = append(list, GainPrediction{p, gainOf(models[key], p)})
+		list = append(list, GainPrediction{p, gainOf(m, p)})
 	}
 	return list, nil
 }
 
-// modelOf fits the data and makes the model that would answer from it.
-func modelOf(d *Data, s Spread) (*advisor.Model, error) {
-	post, err := FitGiven(d, s)
+// leftOut makes the models that would answer had some studies never been made, each once.
+type leftOut struct {
+	full   *Posterior
+	models map[string]*advisor.Model
+}
+
+func newLeftOut(full *Posterior) leftOut { return leftOut{full, map[string]*advisor.Model{}} }
+
+func (l leftOut) model(studies ...string) (*advisor.Model, error) {
+	key := strings.Join(studies, "; ")
+	if m := l.models[key]; m != nil {
+		return m, nil
+	}
+	post, err := l.full.Without(studies...)
 	if err != nil {
 		return nil, err
 	}
@@ -54,18 +59,15 @@ func modelOf(d *Data, s Spread) (*advisor.Model, error) {
 	if err != nil {
 		return nil, err
 	}
-	return advisor.ReadModel(file)
+	l.models[key], err = advisor.ReadModel(file)
+	return l.models[key], err
 }
 
 // gainOf is the mean answer over the species of a pair.
 func gainOf(m *advisor.Model, p advisor.Pair) (g advisor.Gain) {
 	n := float64(len(p.Species))
 	for _, name := range p.Species {
-		s := advisor.LookUp(name)
-		if s == nil {
-			s = &advisor.Species{ScientificName: name, Family: advisor.FamilyOf(p.Kin), Bladder: advisor.BladderClosed}
-		}
-		e := m.Estimate(advisor.Case{Species: s, DepthM: p.DepthM()}).Gain
+		e := m.Estimate(advisor.Case{Species: speciesOf(name, p.Kin), DepthM: p.DepthM()}).Gain
 		g.P, g.Low, g.High = g.P+e.P/n, g.Low+e.Low/n, g.High+e.High/n
 	}
 	return g

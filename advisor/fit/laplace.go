@@ -78,15 +78,22 @@ func (p *problem) climb(theta, next []float64, step *mat.VecDense, value float64
 	return best > 0
 }
 
+// studyPrior is the standard deviation of the half-normal prior on how studies differ in
+// deaths. It is the tightest: where one study alone looked at a kind, what it found could
+// be put down to the study as well as to the kind, and a resistant kind would then be
+// answered as a common one.
+const studyPrior = 0.4
+
 // evidence is the log marginal likelihood of the spreads by Laplace, with a
-// half-normal prior of standard deviation 1 on each: on the logit scale a spread
-// of 1 already means that one kind dies three times as often as another.
+// half-normal prior of standard deviation 1 on each but that of studies: on the logit
+// scale a spread of 1 already means that one kind dies three times as often as another.
 func (p *problem) evidence(value float64, chol *mat.Cholesky) float64 {
 	e := value - chol.LogDet()/2
 	for _, s := range p.spread.list() {
 		e += -s*s/2 + math.Log(s)
 	}
-	return e
+	tight := p.spread.Study / studyPrior
+	return e + p.spread.Study*p.spread.Study/2 - tight*tight/2
 }
 
 func (s Spread) list() [7]float64 {
@@ -130,7 +137,22 @@ func Fit(d *Data, start Spread) (*Posterior, error) {
 // FitGiven finds the mode and covariance with the spreads given.
 func FitGiven(d *Data, s Spread) (*Posterior, error) {
 	p := newProblem(d, s)
-	theta, value, chol, err := p.mode(p.startAt())
+	return p.posterior(p.startAt())
+}
+
+// Without is the fit with some studies left out, the spreads held. It sets out from the
+// mode with all of them, which is not far.
+func (p *Posterior) Without(studies ...string) (*Posterior, error) {
+	d := p.Data
+	for _, study := range studies {
+		d = d.Without(study)
+	}
+	return newProblem(d, p.Spread).posterior(p.Mean)
+}
+
+// posterior climbs to the mode from start and takes the covariance there.
+func (p *problem) posterior(start []float64) (*Posterior, error) {
+	theta, value, chol, err := p.mode(start)
 	if err != nil {
 		return nil, err
 	}
@@ -138,7 +160,7 @@ func FitGiven(d *Data, s Spread) (*Posterior, error) {
 	if err := chol.InverseTo(cov); err != nil {
 		return nil, errors.Join(ErrNoMode, err)
 	}
-	return &Posterior{Data: d, Spread: s, Mean: theta, Cov: cov, LogEvidence: p.evidence(value, chol), layout: p.layout}, nil
+	return &Posterior{Data: p.data, Spread: p.spread, Mean: theta, Cov: cov, LogEvidence: p.evidence(value, chol), layout: p.layout}, nil
 }
 
 // startAt is the prior mean.

@@ -15,6 +15,9 @@ type Grouped struct {
 	X       [][]float64
 	Dead, N []float64
 	Group   []int
+	// Prior is the standard deviation of a normal prior on every coefficient, 0 for none:
+	// without one a covariate that goes with no deaths at all has no end.
+	Prior float64
 }
 
 // Logistic is a fitted logistic regression.
@@ -41,9 +44,7 @@ func FitLogistic(g Grouped) (Logistic, error) {
 		if err := chol.SolveVecTo(&step, mat.NewVecDense(len(grad), grad)); err != nil {
 			return Logistic{}, errors.Join(ErrNoMode, err)
 		}
-		for i := range beta {
-			beta[i] += step.AtVec(i)
-		}
+		g.stepUp(beta, &step)
 		if mat.Norm(&step, 2) < 1e-12 {
 			cov := mat.NewSymDense(len(beta), nil)
 			if err := chol.InverseTo(cov); err != nil {
@@ -53,6 +54,22 @@ func FitLogistic(g Grouped) (Logistic, error) {
 		}
 	}
 	return Logistic{}, ErrNoMode
+}
+
+// stepUp takes the step, halved until the likelihood does not fall: a full one can overshoot
+// to where all shares are 0 or 1 and nothing can be told any more.
+func (g Grouped) stepUp(beta []float64, step *mat.VecDense) {
+	from, next := g.logLik(beta, nil), make([]float64, len(beta))
+	for range 30 {
+		for i := range beta {
+			next[i] = beta[i] + step.AtVec(i)
+		}
+		if g.logLik(next, nil) >= from-1e-9 {
+			break
+		}
+		step.ScaleVec(0.5, step)
+	}
+	copy(beta, next)
 }
 
 // eta is the linear predictor of a row; effects may be nil.
@@ -73,7 +90,18 @@ func (g Grouped) logLik(beta, effects []float64) float64 {
 		eta := g.eta(i, beta, effects)
 		sum -= g.Dead[i]*softplus(-eta) + (g.N[i]-g.Dead[i])*softplus(eta)
 	}
+	for _, b := range beta {
+		sum -= b * b * g.precision() / 2
+	}
 	return sum
+}
+
+// precision is that of the prior on the coefficients.
+func (g Grouped) precision() float64 {
+	if g.Prior == 0 {
+		return 0
+	}
+	return 1 / (g.Prior * g.Prior)
 }
 
 // score is the gradient and the information for the coefficients.
@@ -83,6 +111,10 @@ func (g Grouped) score(beta, effects []float64) ([]float64, *mat.SymDense) {
 		p := expit(g.eta(i, beta, effects))
 		addScaled(grad, g.Dead[i]-g.N[i]*p, x)
 		rankOne(info, g.N[i]*p*(1-p), x)
+	}
+	for i, b := range beta {
+		grad[i] -= b * g.precision()
+		info.SetSym(i, i, info.At(i, i)+g.precision())
 	}
 	return grad, info
 }

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"deepward/advisor"
 )
 
 // report is the page that go generate writes beside the model.
@@ -23,8 +25,10 @@ func (r *report) write() []byte {
 	r.model()
 	r.fitted()
 	r.calibration()
+	r.answers()
 	r.rivals()
 	r.gains()
+	r.assumed()
 	r.compared("Figures that were not fitted: the council's workbook", councilText, r.council)
 	r.compared("Figures that were not fitted: other published ones", heldOutText, r.heldOut)
 	return r.b.Bytes()
@@ -48,8 +52,8 @@ chance to fail is a logistic curve in ln(lift), the lift being what the physics 
 Species lean on their kin (by bladder and body form), kin on all closed-bladder fish; kinds that let their gas out by
 themselves (data/vents_itself.csv) fail less often. Each study may be off by an amount of its own on the logit of the whole,
 and by another in how many get down. Modes and covariance by Laplace's approximation; the spreads at the maximum of the
-marginal likelihood with a half-normal(1) prior. A range is the middle 80 % of the survival that one more study of such fish
-would find.
+marginal likelihood with a half-normal(1) prior, 0.4 for that between studies. A range is the middle 80 % of the survival that one more study of thirty such
+fish would find.
 
 The gain of sending down is the difference within one draw of all of this, so that what both ways share cancels. It may be nil
 or negative, and its range holds the spread between studies in getting down, and of two groups within one study.
@@ -80,9 +84,9 @@ func (r *report) fitted() {
 	}
 	s := p.Spread
 	r.say("\nSpread (standard deviation, logit): barotrauma between kin %.2f, species %.2f, its slope between species %.2f; "+
-		"submerging between kin %.2f, species %.2f; studies %.2f, in submerging %.2f, each widened by %.1f for a study not yet made, "+
+		"submerging between kin %.2f, species %.2f; studies %.2f, in submerging %.2f, widened by %.1f and %.1f for a study not yet made, "+
 		"with which the ranges hold on studies left out.\n",
-		s.KinBarotrauma, s.SpeciesBarotrauma, s.SpeciesSlope, s.KinFloat, s.SpeciesFloat, s.Study, s.StudyFloat, Widening)
+		s.KinBarotrauma, s.SpeciesBarotrauma, s.SpeciesSlope, s.KinFloat, s.SpeciesFloat, s.Study, s.StudyFloat, Widening, FloatWidening)
 }
 
 func (r *report) calibration() {
@@ -137,17 +141,20 @@ func (r *report) scoreLine(name string, s Score) {
 func (r *report) rivals() {
 	t := r.trial
 	r.say("## Against simpler models, on the same studies left out\n")
-	r.say("Log score: mean log probability given to what was seen, per finding; higher is better.\n")
-	r.say("| deaths by | log score | mean error | inside | with counting luck |\n|---|---|---|---|---|")
+	r.say("Log score: mean log probability given to what was seen, per finding; higher is better. Interval score: width of the 80 %% range and " +
+		"ten times what it was missed by (Gneiting & Raftery 2007); lower is better. All ranges here are without the luck of few fish.\n")
+	const head = " | log score | interval score | mean error | inside | with counting luck |\n|---|---|---|---|---|---|"
+	r.say("| deaths by" + head)
 	line := func(name string, s Score) {
-		r.say("| %s | %.3f | %.3f | %.0f %% | %.0f %% |", name, s.LogScore, s.MeanError, 100*s.Inside, 100*s.InsideCounting)
+		r.say("| %s | %.3f | %.3f | %.3f | %.0f %% | %.0f %% |", name, s.LogScore, s.Interval, s.MeanError, 100*s.Inside, 100*s.InsideCounting)
 	}
 	line("this model", t.Deaths)
+	line("logistic on ln(depth) and method", t.DepthAndMethod)
 	line("depth only, all kinds and ways alike", t.DepthOnly)
 	line("one mortality for all", t.OneForAll)
 	line("this model, submerging by depth alone", t.DeathsByDepth)
 	line("this model, submerging by lift over weight", t.DeathsByAmount)
-	r.say("\n| failing to submerge by | log score | mean error | inside | with counting luck |\n|---|---|---|---|---|")
+	r.say("\n| failing to submerge by" + head)
 	line("lift, over that of the same fish from 50 m (used)", t.Submerging)
 	line("depth alone", t.SubmergingDepth)
 	line("lift over weight, kinds set against each other", t.SubmergingByAmount)
@@ -206,7 +213,7 @@ func yes(b bool) string {
 }
 
 const gainText = "Each pair is answered as a question about such a fish from the middle of those depths would be, by a model fitted " +
-	"without any study of that pair. The range counts as missed by a hundredth as much as by a half."
+	"without any study of that pair. Missed by a hundredth counts as missed."
 
 // gains lists the published pairs.
 func (r *report) gains() {
@@ -217,6 +224,43 @@ func (r *report) gains() {
 	for _, g := range r.trial.Gains {
 		r.say("| %s, %s | %s | %.0f | %+.2f | %+.2f (%+.2f to %+.2f) | %s | %s | %s |", g.Pair.ID, strings.Join(g.Pair.Studies, " and "), g.Pair.CommonName,
 			g.Pair.DepthM(), g.Pair.Gain, g.Gain.P, g.Gain.Low, g.Gain.High, yes(g.Holds()), g.Pair.Use, g.Pair.Reason)
+	}
+	r.say("")
+}
+
+const answersText = "What an angler would be answered, by a model that has not seen the study, beside the share alive that the study found, cages and " +
+	"tanks too, where no predator comes. The range is that of a study of thirty fish. Bias: found less answered, above 0 where more lived."
+
+// answers lays the answers themselves beside the findings, by way and by depth.
+func (r *report) answers() {
+	r.say("## The answers themselves, one study left out\n\n%s\n", answersText)
+	r.say("| findings of %d fish or more | rows | inside | within two points | mean error | bias | interval score |\n|---|---|---|---|---|---|---|", leastFish)
+	line := func(name string, pass func(Answered) bool) {
+		s := AnswerScoreOf(r.trial.Answers, pass)
+		r.say("| %s | %d | %.0f %% | %.0f %% | %.3f | %+.3f | %.3f |", name, s.Rows, 100*s.Inside, 100*s.Near, s.MeanError, s.Bias, s.Interval)
+	}
+	line("all", func(Answered) bool { return true })
+	for _, way := range []string{"caged", "recompressed", "surface", "vented", "mixed"} {
+		line(way, func(a Answered) bool { return a.Finding.Method == way })
+	}
+	for _, b := range [][2]float64{{0, 21}, {21, 40}, {40, 80}, {80, 1000}} {
+		line(fmt.Sprintf("%.0f to %.0f m", b[0], b[1]), func(a Answered) bool { return b[0] <= a.DepthM && a.DepthM < b[1] })
+	}
+	r.say("")
+}
+
+const assumedText = "Numbers of fish and depths that no abstract told, and rows that rest on memory, count for few fish. They are not among the counts " +
+	"that a species is told to rest on beyond that weight."
+
+// assumed lists what no study counted.
+func (r *report) assumed() {
+	r.say("## What was not counted, or is remembered\n\n%s\n", assumedText)
+	r.say("| finding | study | found dead | counts for | why |\n|---|---|---|---|---|")
+	for _, f := range advisor.Findings() {
+		remembered := strings.Contains(f.Fit.Reason, "memory")
+		if f.Use == advisor.UseFit && (f.Fish == 0 && f.Low == nil || remembered) {
+			r.say("| %s | %s | %.2f | %.0f | %s |", f.ID, f.Study, f.Fit.Mortality, f.Weight(), f.Fit.Reason)
+		}
 	}
 	r.say("")
 }
