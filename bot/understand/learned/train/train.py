@@ -3,22 +3,23 @@
     python3 train.py DIR --judge written_es,talks_es [--hidden 256] [--epochs 60] [--out weights.bin]
 
 DIR holds examples.jsonl and lexicon.json. Sets named by --judge are never learned from; a report on them is printed.
-Several nets (--init 1, 2, ...) can teach one: each writes its scores with --save-scores, the one that is kept reads them with --teach-from.
+With --teachers N, N nets are trained first and the one that is kept learns from what they say as well as from the labels.
 The same seed on the same machine gives the same weights; two cores take hours at full size, a GPU minutes."""
 import argparse, json, os, random, struct, time
 import numpy as np, torch, torch.nn as nn, torch.nn.functional as F
 
 P = argparse.ArgumentParser()
 P.add_argument("dir"); P.add_argument("--judge", default=""); P.add_argument("--hidden", type=int, default=256); P.add_argument("--epochs", type=int, default=60)
-P.add_argument("--seed", type=int, default=1); P.add_argument("--init", type=int, default=1)
+P.add_argument("--seed", type=int, default=1)
 P.add_argument("--share", type=float, default=1.0); P.add_argument("--out", default=""); P.add_argument("--no-hints", action="store_true"); P.add_argument("--batch", type=int, default=64)
-P.add_argument("--save-scores", default=""); P.add_argument("--teach-from", default=""); P.add_argument("--lr", type=float, default=4e-3); P.add_argument("-v", action="store_true")
+P.add_argument("--teachers", type=int, default=0); P.add_argument("--teacher-hidden", type=int, default=384); P.add_argument("--sets", action="store_true"); P.add_argument("--lr", type=float, default=4e-3); P.add_argument("-v", action="store_true")
 A = P.parse_args()
 dev = "cuda" if torch.cuda.is_available() else "cpu"
 if dev == "cpu": torch.set_num_threads(2)
 LAYERS, BIO = 5, 4          # figures, states, deeds, ends in B-I-O; whose, a plain class
 CHARS = "abcdefghijklmnopqrstuvwxyz0123456789'\"#.,/-+?!&:;()=~@%$^<>*"
 CH = {c: i + 2 for i, c in enumerate(CHARS)}   # 0 is nothing, 1 any other
+VAR = 6                                        # shaken variants of each text
 K = 16                                         # letters of a word that are looked at
 
 lex = json.load(open(os.path.join(A.dir, "lexicon.json"), encoding="utf-8"))
@@ -78,14 +79,13 @@ class Net(nn.Module):
         s.inp = nn.Linear(we + 3 * cf + 8 + 32 + 16, h); s.rnn = nn.LSTM(h, h // 2, 2, bidirectional=True, batch_first=True, dropout=drop); s.drop = nn.Dropout(drop)
         s.tag = nn.ModuleList([nn.Linear(h, t) for t in T])
         s.att = nn.Linear(h, 1); s.act = nn.Linear(2 * h + 16, nact); s.want = nn.Linear(2 * h + 16, nwant); s.follow = nn.Linear(2 * h + 16, 2)
-    def forward(s, w, c, g, L, ctx, mask):
+    def forward(s, w, c, g, H, ctx, mask, n):
         B, N, K = c.shape
         x = s.char(c.view(B * N, K)).transpose(1, 2)
         x = torch.cat([F.relu(f(x)).max(2).values for f in s.conv], 1).view(B, N, -1)
         q = F.relu(s.ctx(ctx))
-        x = torch.cat([s.word(w), x, s.mark(g), F.relu(s.hint(L)), q.unsqueeze(1).expand(B, N, 16)], 2)
+        x = torch.cat([s.word(w), x, s.mark(g), F.relu(F.embedding(H, F.pad(s.hint.weight.t(), (0, 0, 1, 0))).sum(2) + s.hint.bias), q.unsqueeze(1).expand(B, N, 16)], 2)
         x = s.drop(F.relu(s.inp(s.drop(x))))
-        n = mask.sum(1).cpu()
         o, _ = s.rnn(nn.utils.rnn.pack_padded_sequence(x, n, batch_first=True, enforce_sorted=False)); o, _ = nn.utils.rnn.pad_packed_sequence(o, batch_first=True, total_length=N)
         o = s.drop(o)
         a = s.att(o).squeeze(2).masked_fill(~mask, -1e9).softmax(1).unsqueeze(2)
@@ -110,26 +110,31 @@ acts = ["question", "report", "correction", "command", "other"]; wants = ["-"] +
 AID = {a: i for i, a in enumerate(acts)}; WID = {a: i for i, a in enumerate(wants)}
 C = len(lex["concepts"]); CTX = len(train[0]["c"])
 
-def prep(e):
-    g, L = hints(e["w"]); n = len(e["w"])
-    w = np.array([VID.get(shape(x), 1) for x in e["w"]]); c = np.zeros((n, K), np.int64)
-    for i, x in enumerate(e["w"]):
-        for k, q in enumerate(x[:K]): c[i, k] = CH.get(q, 1)
-    return w, c, np.array(g), L, np.array(e["c"], np.float32), [np.array([TID[k].get(t, 0) for t in e["t"][k]]) for k in range(LAYERS)], AID[e["act"]], WID.get(e["want"], 0), int(e["follow"]), e["tagged"]
-def batch(ps, training=False):
-    N = max(len(p[0]) for p in ps); B = len(ps)
-    w = np.zeros((B, N), np.int64); c = np.zeros((B, N, K), np.int64); g = np.zeros((B, N), np.int64); L = np.zeros((B, N, C), np.float32); mask = np.zeros((B, N), bool); tm = np.zeros((B, N), bool)
-    y = np.zeros((LAYERS, B, N), np.int64); x = np.zeros((B, CTX), np.float32)
-    for b, p in enumerate(ps):
-        n = len(p[0]); w[b, :n] = p[0]; c[b, :n] = p[1]; g[b, :n] = p[2]; mask[b, :n] = True; tm[b, :n] = p[9]; x[b] = p[4]
-        if not A.no_hints:
-            for i in range(n): L[b, i, p[3][i]] = 1
-        for k in range(LAYERS): y[k, b, :n] = p[5][k]
+HINTS, LONGEST = 8, 96      # hints of a word, words of a text that are learned from
+def tensors(es):
+    """All texts as arrays, on the device whole: nothing is made anew for a batch."""
+    M = len(es); N = min(LONGEST, max(len(e["w"]) for e in es)) if es else 1
+    w = np.zeros((M, N), np.int32); c = np.zeros((M, N, K), np.uint8); g = np.zeros((M, N), np.uint8); H = np.zeros((M, N, HINTS), np.int16)
+    x = np.zeros((M, CTX), np.float32); y = np.zeros((M, LAYERS, N), np.uint8); m = np.zeros((M, 4), np.int64); n = np.zeros(M, np.int64)
+    for r, e in enumerate(es):
+        ws = e["w"][:N]; n[r] = len(ws); gg, LL = hints(e["w"])
+        for i, word in enumerate(ws):
+            w[r, i] = VID.get(shape(word), 1); g[r, i] = gg[i]
+            for k, q in enumerate(word[:K]): c[r, i, k] = CH.get(q, 1)
+            if not A.no_hints:
+                for k, q in enumerate(LL[i][:HINTS]): H[r, i, k] = q + 1
+            for k in range(LAYERS): y[r, k, i] = TID[k].get(e["t"][k][i], 0)
+        x[r] = e["c"]; m[r] = AID[e["act"]], WID.get(e["want"], 0), int(e["follow"]), int(e["tagged"])
+    return [torch.from_numpy(z).to(dev) for z in (w, c, g, H, x, y, m)] + [n]
+def batch(D, rows, training=False):
+    w, c, g, H, x, y, m, n = D; r = torch.as_tensor(rows, device=dev); lens = n[rows]; N = int(lens.max())
+    w, c, g, H, x, y, m = w[r, :N].long(), c[r, :N].long(), g[r, :N].long(), H[r, :N].long(), x[r], y[r, :, :N].long(), m[r]
+    mask = torch.arange(N, device=dev)[None] < torch.as_tensor(lens, device=dev)[:, None]
+    clean = [w, c, g, H, x, mask, torch.from_numpy(lens)]
     if training:
-        w = np.where((np.random.rand(B, N) < .15) & (w > 0), 1, w); g = np.where(np.random.rand(B, N) < .1, 0, g); L = L * (np.random.rand(B, N, 1) > .15)
-        x = x * (np.random.rand(B, 1) > .1)
-    f = lambda z, t=None: torch.from_numpy(np.ascontiguousarray(z)).to(dev, non_blocking=True)
-    return [f(w), f(c), f(g), f(L.astype(np.float32)), f(x.astype(np.float32)), f(mask)], f(y), f(tm), torch.tensor([[p[6], p[7], p[8]] for p in ps]).to(dev)
+        u = lambda *s: torch.rand(*s, device=dev)
+        w = torch.where((u(*w.shape) < .15) & (w > 0), 1, w); g = torch.where(u(*g.shape) < .1, 0, g); H = torch.where(u(*H.shape[:2], 1) < .15, 0, H); x = x * (u(len(x), 1) > .1)
+    return [w, c, g, H, x, mask, torch.from_numpy(lens)], y.transpose(0, 1), mask & (m[:, 3:] > 0), m, clean
 
 def ok_table(names):
     T = len(names); ok = np.zeros((T + 1, T), np.float32)
@@ -157,13 +162,13 @@ def spans(tags): # what is said, with the fish it is said of left out
         else: i += 1
     return out
 
-def scores(net, ps):
+def scores(net, D):
     out = []; net.eval()
     with torch.no_grad():
-        for i in range(0, len(ps), 256):
-            X, y, tm, m = batch(ps[i:i + 256]); T, a, w, f = net(*X)
+        for i in range(0, len(D[-1]), 256):
+            rows = np.arange(i, min(i + 256, len(D[-1]))); X, _, _, _, _ = batch(D, rows); T, a, w, f = net(*X)
             T = [t.log_softmax(2).cpu().numpy() for t in T]; a, w, f = (z.log_softmax(1).cpu().numpy() for z in (a, w, f))
-            for b, p in enumerate(ps[i:i + 256]): out.append(([t[b, :len(p[0])] for t in T], a[b], w[b], f[b]))
+            for b, r in enumerate(rows): out.append(([t[b, :D[-1][r]] for t in T], a[b], w[b], f[b]))
     return out
 def mean(lists): return [([sum(q) / len(lists) for q in zip(*[s[0] for s in z])], *(sum(q) / len(lists) for q in list(zip(*z))[1:])) for z in zip(*lists)]
 def report(tag, sc, es):
@@ -182,29 +187,27 @@ def report(tag, sc, es):
     print(f"{tag}: {n} texts ({tagged} tagged): act {act/n:.1%} want {want/n:.1%} follow {fol/n:.1%} | figures {fig/t:.1%} states {st/t:.1%} deeds {de/t:.1%} ends {en/t:.1%} whose {who/t:.1%} all {all_/t:.1%}", flush=True)
     print("   reliability of the act:", " ".join(f"{q[2]/q[0]:.2f}:{q[1]/q[0]:.2f}({q[0]})" for q in bins if q[0]), flush=True)
 
-def fit(h, seed, ptrain, soft=None, drop=.4):
-    torch.manual_seed(seed); np.random.seed(seed); rnd.seed(seed)
+def fit(h, init, D, texts, teachers=(), drop=.4):
+    """Learns from D, in which text j has its variants at j * (VAR + 1) and after."""
+    torch.manual_seed(init); np.random.seed(init); shuffle = random.Random(init)
     net = Net(len(words) + 2, C, [len(s) for s in tagsets], len(acts), len(wants), CTX, h, drop=drop).to(dev)
-    opt = torch.optim.AdamW(net.parameters(), A.lr / 2, weight_decay=.01); steps = (len(ptrain) + A.batch - 1) // A.batch
+    opt = torch.optim.AdamW(net.parameters(), A.lr / 2, weight_decay=.01); steps = (texts + A.batch - 1) // A.batch
     sched = torch.optim.lr_scheduler.OneCycleLR(opt, A.lr, total_steps=A.epochs * steps); t0 = time.time()
     for ep in range(A.epochs):
-        net.train(); order = list(range(len(ptrain))); rnd.shuffle(order)
-        for i in range(0, len(order), A.batch):
-            pick = [(j, rnd.randrange(len(ptrain[j]))) for j in order[i:i + A.batch]]
-            X, y, tm, m = batch([ptrain[j][v] for j, v in pick], True); T, a, w, f = net(*X)
-            loss = sum(F.cross_entropy(T[k][tm], y[k][tm]) for k in range(LAYERS) if tm.any()) * 6 + F.cross_entropy(a, m[:, 0], label_smoothing=.05) * 2 + F.cross_entropy(w, m[:, 1], label_smoothing=.05) + F.cross_entropy(f, m[:, 2], label_smoothing=.05) * .5
-            if soft is not None:
-                N = X[0].shape[1]
-                for k in range(LAYERS):
-                    S = np.zeros((len(pick), N, len(tagsets[k])), np.float32); M = np.zeros((len(pick), N), bool)
-                    for b, (j, v) in enumerate(pick): q = soft[j][v][0][k]; S[b, :len(q)] = np.exp(q.astype(np.float32)); M[b, :len(q)] = True
-                    S, M = torch.from_numpy(S).to(dev), torch.from_numpy(M).to(dev)
-                    loss = loss - 6 * (S * T[k].log_softmax(2)).sum(2)[M].mean()
-                for z, k, c in ((a, 1, 2), (w, 2, 1), (f, 3, .5)):
-                    S = torch.from_numpy(np.stack([np.exp(soft[j][v][k].astype(np.float32)) for j, v in pick])).to(dev); loss = loss - c * (S * z.log_softmax(1)).sum(1).mean()
-            opt.zero_grad(); loss.backward(); nn.utils.clip_grad_norm_(net.parameters(), 2); opt.step(); sched.step()
-        if A.v: print(ep, round(float(loss), 3), int(time.time() - t0), "s", flush=True)
-    return net
+        net.train(); order = list(range(texts)); shuffle.shuffle(order)
+        for i in range(0, texts, A.batch):
+            rows = np.array([j * (VAR + 1) + shuffle.randrange(VAR + 1) for j in order[i:i + A.batch]])
+            X, y, tm, m, clean = batch(D, rows, True); T, a, w, f = net(*X)
+            loss = sum(F.cross_entropy(T[k][tm], y[k][tm]) for k in range(LAYERS)) * 6 + F.cross_entropy(a, m[:, 0], label_smoothing=.05) * 2 + F.cross_entropy(w, m[:, 1], label_smoothing=.05) + F.cross_entropy(f, m[:, 2], label_smoothing=.05) * .5
+            if teachers:
+                with torch.no_grad():
+                    said = [t(*clean) for t in teachers]; soft = lambda pick: sum(pick(q).softmax(-1) for q in said) / len(said)
+                for k in range(LAYERS): loss = loss - 6 * (soft(lambda q: q[0][k]) * T[k].log_softmax(2)).sum(2)[X[5]].mean()
+                for z, k, c in ((a, 1, 2), (w, 2, 1), (f, 3, .5)): loss = loss - c * (soft(lambda q: q[k]) * z.log_softmax(1)).sum(1).mean()
+            opt.zero_grad(set_to_none=True); loss.backward(); nn.utils.clip_grad_norm_(net.parameters(), 2); opt.step(); sched.step()
+        if A.v: print(ep, round(float(loss.detach()), 3), int(time.time() - t0), "s", flush=True)
+    print(f"hidden {h}, {sum(p.numel() for p in net.parameters())/1e6:.2f} M weights, {int(time.time()-t0)} s", flush=True)
+    return net.eval()
 
 def pack(net, path):
     """Little-endian: a JSON header with the names, then each array as float16 in the order of the header."""
@@ -218,21 +221,15 @@ def pack(net, path):
 
 if __name__ == "__main__":
     print(dev, len(train), "to learn from,", len(test), "to judge by,", len(words), "words,", C, "concepts", flush=True)
-    VAR = 6
-    ptrain = [[prep(e)] + [prep(augment(e)) for _ in range(VAR)] for e in train]; ptest = [prep(e) for e in test]
-    flat = [p for v in ptrain for p in v]; soft = None
-    if A.teach_from:
-        loaded = [torch.load(f, weights_only=False) for f in A.teach_from.split(",")]
-        m = mean([l["train"] for l in loaded]); soft = [m[i * (VAR + 1):(i + 1) * (VAR + 1)] for i in range(len(ptrain))]
-        if test: report(f"{len(loaded)} teachers", mean([l["test"] for l in loaded]), test)
-    t = time.time(); net = fit(A.hidden, A.init, ptrain, soft)
-    print(f"hidden {A.hidden}, {sum(p.numel() for p in net.parameters())/1e6:.2f} M weights, {int(time.time()-t)} s", flush=True)
-    sc = scores(net, ptest)
-    if test: report("this net", sc, test)
-    for s in sorted(judge):
-        k = [i for i, e in enumerate(test) if e["set"] == s]
-        if k and A.v: report("  " + s, [sc[i] for i in k], [test[i] for i in k])
-    if A.save_scores:
-        half = lambda l: [([q.astype(np.float16) for q in z[0]], *(q.astype(np.float16) for q in z[1:])) for z in l]
-        torch.save({"train": half(scores(net, flat)), "test": sc}, A.save_scores)
+    t0 = time.time(); D = tensors([v for e in train for v in [e] + [augment(e) for _ in range(VAR)]]); J = tensors(test)
+    print("texts cut and shaken in", int(time.time() - t0), "s", flush=True)
+    def judged(name, sc):
+        report(name, sc, test)
+        for s in sorted(judge):
+            k = [i for i, e in enumerate(test) if e["set"] == s]
+            if k and A.sets: report("  " + s, [sc[i] for i in k], [test[i] for i in k])
+    teachers = [fit(A.teacher_hidden, 100 + i, D, len(train)) for i in range(A.teachers)]
+    if teachers and test: judged(f"{len(teachers)} teachers", mean([scores(t, J) for t in teachers]))
+    net = fit(A.hidden, A.seed, D, len(train), teachers)
+    if test: judged("this net", scores(net, J))
     if A.out: pack(net, A.out)

@@ -1,0 +1,96 @@
+package learned
+
+import "strings"
+
+// follows tells for each tag which may stand before it: an inside needs its beginning.
+func follows(tags []string) [][]bool {
+	table := make([][]bool, len(tags))
+	for b, tag := range tags {
+		table[b] = make([]bool, len(tags)+1)
+		for a, before := range tags {
+			table[b][a] = !strings.HasPrefix(tag, "I-") || len(before) > 2 && before[2:] == tag[2:]
+		}
+		table[b][len(tags)] = !strings.HasPrefix(tag, "I-") // the first word
+	}
+	return table
+}
+
+// tag finds the likeliest tags of a layer that may follow one another.
+func (n *Net) tag(layer Layer, states []float32, words int) ([]string, []float32) {
+	names := n.Tags[layer]
+	scores := n.tags[layer].all(states, words)
+	for i := range words {
+		softmax(scores[i*len(names) : (i+1)*len(names)])
+	}
+	best := path(scores, words, n.allowed[layer])
+	tags, chances := make([]string, words), make([]float32, words)
+	for i, t := range best {
+		tags[i], chances[i] = names[t], scores[i*len(names)+t]
+	}
+	return tags, chances
+}
+
+// path is the way through the words with the greatest product of chances.
+func path(chances []float32, words int, allowed [][]bool) []int {
+	tags := len(allowed)
+	const never = -1
+	value := make([]float64, tags)
+	for t := range tags {
+		value[t] = never
+		if allowed[t][tags] {
+			value[t] = float64(chances[t])
+		}
+	}
+	from := make([][]int, words)
+	for i := 1; i < words; i++ {
+		next := make([]float64, tags)
+		from[i] = make([]int, tags)
+		for t := range tags {
+			next[t], from[i][t] = bestBefore(value, allowed[t], float64(chances[i*tags+t]))
+		}
+		value = scaled(next)
+	}
+	return back(value, from)
+}
+
+// bestBefore is the best way to one tag.
+func bestBefore(value []float64, allowed []bool, chance float64) (best float64, from int) {
+	best = -1
+	for a, v := range value {
+		if allowed[a] && v >= 0 && v*chance > best {
+			best, from = v*chance, a
+		}
+	}
+	return best, from
+}
+
+// scaled keeps the products from vanishing in long texts.
+func scaled(value []float64) []float64 {
+	top := 0.0
+	for _, v := range value {
+		top = max(top, v)
+	}
+	for i := range value {
+		if top > 0 && value[i] > 0 {
+			value[i] /= top
+		}
+	}
+	return value
+}
+
+func back(value []float64, from [][]int) []int {
+	best := 0
+	for t, v := range value {
+		if v > value[best] {
+			best = t
+		}
+	}
+	path := make([]int, len(from))
+	for i := len(from) - 1; i >= 0; i-- {
+		path[i] = best
+		if i > 0 {
+			best = from[i][best]
+		}
+	}
+	return path
+}
