@@ -59,6 +59,9 @@ type Reading struct {
 	Act  Act
 	// Want is set for questions and commands.
 	Want Want
+	// Verb is a command that was typed as one ("/log", "undo 3"), without its slash, and
+	// Rest what followed it; Act and Want then say the same.
+	Verb, Rest string
 	// Sure is the chance, 0 to 1, that Act is right.
 	Sure float64
 	// Fish are the fish that are told of, one entry a group of like fish. An entry

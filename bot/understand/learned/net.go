@@ -225,3 +225,6 @@ func (n *Net) pool(states []float32, words int) []float32 {
 	}
 	return out
 }
+
+// Knows reports whether a word stood in the texts that were learned from, more than once.
+func (n *Net) Knows(w string) bool { return n.wordOf(w) != unknownWord }

@@ -1,0 +1,139 @@
+package understand
+
+import (
+	"slices"
+	"strings"
+
+	"deepward/advisor"
+	"deepward/bot/understand/learned"
+)
+
+// fill makes the groups of fish and puts what the spans say into them.
+func (h *hearing) fill() {
+	figures, states, deeds, ends := h.spans(learned.Figures), h.spans(learned.States), h.spans(learned.Deeds), h.spans(learned.Ends)
+	h.group(slices.Concat(figures, states, deeds, ends))
+	for _, s := range figures {
+		h.figure(s)
+	}
+	for _, s := range states {
+		h.state(s)
+	}
+	for _, s := range deeds {
+		h.deed(s)
+	}
+	for _, s := range ends {
+		h.end(s)
+	}
+	for i := range h.groups {
+		settleDeed(&h.groups[i])
+	}
+}
+
+// group makes one entry for each fish that a span is said of, and numbers them anew
+// without gaps.
+func (h *hearing) group(all []span) {
+	var used []int
+	any := false
+	for _, s := range all {
+		if messageWide[s.tag] {
+			continue
+		}
+		any = true
+		for _, f := range s.fish {
+			if !slices.Contains(used, f) {
+				used = append(used, f)
+			}
+		}
+	}
+	if !any {
+		return
+	}
+	slices.Sort(used)
+	if len(used) == 0 {
+		used = []int{0}
+	}
+	h.groups = make([]Fish, len(used))
+	for i := range h.groups {
+		h.groups[i].Query = blankQuery()
+	}
+	for i := range all {
+		for j, f := range all[i].fish {
+			all[i].fish[j] = max(0, slices.Index(used, f))
+		}
+	}
+}
+
+// messageWide are the tags that are of no one fish.
+var messageWide = map[string]bool{"aboard_oz": true, "aboard_lead_g": true, "aboard_none": true, "predators": true, "day": true}
+
+// each hands the fish that a span is said of to set.
+func (h *hearing) each(s span, set func(*Fish)) {
+	if s.fish == nil {
+		for i := range h.groups {
+			set(&h.groups[i])
+		}
+		return
+	}
+	for _, i := range s.fish {
+		if i < len(h.groups) {
+			set(&h.groups[i])
+		}
+	}
+}
+
+// state takes a sign, a hook, how the fish is, and what is denied.
+func (h *hearing) state(s span) {
+	kind, value, _ := strings.Cut(s.tag, ".")
+	if kind == "aboard_none" {
+		h.aboard.None = true
+		return
+	}
+	h.each(s, func(f *Fish) {
+		switch kind {
+		case "sign":
+			if sign := advisor.Sign(value); !f.Query.Has(sign) {
+				f.Query.Signs = append(f.Query.Signs, sign)
+			}
+		case "hook":
+			f.Query.Hook = advisor.Hook(value)
+		case "behaviour":
+			f.Query.Behaviour = advisor.Behaviour(value)
+		case "bleeding":
+			f.Query.Bleeding = true
+		case "not_bleeding":
+			f.NotBleeding = true
+		case "no_signs":
+			f.NoSigns = true
+		}
+	})
+}
+
+// deed takes what was done.
+func (h *hearing) deed(s span) {
+	kind, value, _ := strings.Cut(s.tag, ".")
+	h.each(s, func(f *Fish) {
+		switch kind {
+		case "method":
+			f.Done.Method = advisor.Method(value)
+		case "recapture":
+			f.Done.Recapture = true
+		}
+	})
+}
+
+// end takes how it went.
+func (h *hearing) end(s span) {
+	kind, value, _ := strings.Cut(s.tag, ".")
+	if kind == "predators" {
+		h.around = true
+		return
+	}
+	h.each(s, func(f *Fish) { f.Done.Outcome = advisor.Outcome(value) })
+}
+
+// settleDeed infers what is certain: a release weight means that the fish was sent down.
+func settleDeed(f *Fish) {
+	if len(f.Done.WeightsOz) > 0 && f.Done.Method == "" {
+		f.Done.Method = advisor.Recompressed
+	}
+}

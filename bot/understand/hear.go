@@ -1,0 +1,147 @@
+package understand
+
+import (
+	"slices"
+	"strings"
+
+	"deepward/bot/understand/learned"
+)
+
+// Read reads one message. c says what is open in the talk; the zero value is a message
+// that nothing came before.
+func (r *Reader) Read(text string, s Setting, c learned.Context) Reading {
+	f := foldPlaced(text)
+	if strings.TrimSpace(f.text) == "" {
+		return Reading{Text: text, Act: ActOther, Sure: 1}
+	}
+	if typed, ok := typedCommand(text, strings.TrimSpace(f.text)); ok {
+		return typed
+	}
+	h := hearing{text: text, folded: f, tokens: scan(f.text), setting: s}
+	h.score(c)
+	return h.reading()
+}
+
+// typedCommand reads a command that was typed as one.
+func typedCommand(text, plain string) (Reading, bool) {
+	verb, lead, skip, ok := readCommand(plain)
+	if !ok || verb == "log" || verb == "ask" {
+		return Reading{}, false
+	}
+	r := Reading{Text: text, Act: ActCommand, Verb: verb, Sure: 1, Rest: strings.TrimSpace(lead + " " + afterWords(text, skip))}
+	if want, ok := verbWants[verb]; ok {
+		r.Act, r.Want = want.act, want.want
+	}
+	return r, true
+}
+
+// verbWants are the commands that ask for something that is also asked in own words.
+var verbWants = map[string]struct {
+	act  Act
+	want Want
+}{
+	"why": {ActQuestion, WantWhy}, "how": {ActQuestion, WantHow}, "venting": {ActQuestion, WantVenting},
+	"signs": {ActQuestion, WantSigns}, "weights": {ActQuestion, WantWeights}, "whennot": {ActQuestion, WantNotNeeded},
+	"undo": {ActCommand, WantUndo}, "help": {ActCommand, WantHelp}, "start": {ActCommand, WantHelp},
+	"settings": {ActCommand, WantSettings}, "my": {ActCommand, WantSettings}, "summary": {ActCommand, WantSummary},
+	"season": {ActCommand, WantSeason}, "export": {ActCommand, WantExport}, "kit": {ActCommand, WantKit},
+	"card": {ActCommand, WantCard}, "privacy": {ActCommand, WantPrivacy}, "mydata": {ActCommand, WantPrivacy},
+	"forget": {ActCommand, WantForget}, "mine": {ActCommand, WantMine}, "rules": {ActCommand, WantRules},
+}
+
+// hearing is one message being read.
+type hearing struct {
+	text    string
+	folded  folded
+	tokens  []token
+	setting Setting
+	scores  learned.Scores
+	act     Act
+	want    Want
+	sure    float64
+
+	found []quantity
+	// skipped are the words of "log" and "ask" before the message proper.
+	groups []Fish
+	aboard Aboard
+	bare   []Bare
+	day    *Day
+	around bool // hunters are about
+}
+
+// score asks the learned reader.
+func (h *hearing) score(c learned.Context) {
+	net := learned.Trained()
+	words := make([]string, len(h.tokens))
+	for i, t := range h.tokens {
+		words[i] = t.text
+	}
+	h.scores = net.Read(lexicon(), words, c)
+	best := 0
+	for i, p := range h.scores.Act {
+		if p > h.scores.Act[best] {
+			best = i
+		}
+	}
+	h.act, h.sure = Act(net.Acts[best]), float64(h.scores.Act[best])
+	h.want = h.wantOf(net)
+}
+
+// wantOf is the likeliest request of that act.
+func (h *hearing) wantOf(net *learned.Net) Want {
+	if h.act != ActQuestion && h.act != ActCommand {
+		return ""
+	}
+	best, chance := Want(""), float32(-1)
+	for i, p := range h.scores.Want {
+		w := Want(net.Wants[i])
+		if actOf[w] == h.act && p > chance {
+			best, chance = w, p
+		}
+	}
+	return best
+}
+
+// actOf says which requests are questions and which commands.
+var actOf = map[Want]Act{
+	WantRelease: ActQuestion, WantWhy: ActQuestion, WantHow: ActQuestion, WantVenting: ActQuestion, WantNoWeight: ActQuestion,
+	WantSigns: ActQuestion, WantWeights: ActQuestion, WantNotNeeded: ActQuestion, WantOdds: ActQuestion,
+	WantUndo: ActCommand, WantPutBack: ActCommand, WantHelp: ActCommand, WantSettings: ActCommand, WantSummary: ActCommand,
+	WantSeason: ActCommand, WantExport: ActCommand, WantKit: ActCommand, WantCard: ActCommand, WantPrivacy: ActCommand,
+	WantForget: ActCommand, WantMine: ActCommand, WantRules: ActCommand, WantFirstAid: ActCommand,
+}
+
+// reading puts the pieces together.
+func (h *hearing) reading() Reading {
+	r := Reading{
+		Text: h.text, Act: h.act, Want: h.want, Sure: h.sure, FollowUp: h.scores.Follow > 0.5,
+		Corrects: h.act == ActCorrection || h.beginsWithNo(), Again: h.again(),
+	}
+	if h.act == ActOther {
+		return r
+	}
+	h.fill()
+	r.Fish, r.Aboard, r.Bare, r.Day, r.Predators = h.groups, h.aboard, h.bare, h.day, h.around
+	h.found, _ = findQuantities(h.folded.text, slices.Clone(h.tokens))
+	r.Number = h.reportNumber()
+	for i := range r.Fish {
+		r.Problems = append(r.Problems, checkFish(&r.Fish[i].Query)...)
+		r.Fish[i].Query.Predators = r.Predators
+	}
+	r.Unread = h.unread()
+	return r
+}
+
+// beginsWithNo is true for a message that begins with a no.
+func (h *hearing) beginsWithNo() bool {
+	switch word(h.tokens, 0) {
+	case "no", "nao", "non", "nope", "nah":
+		return len(h.tokens) > 1
+	}
+	return false
+}
+
+// typed is what was typed for the tokens from to to.
+func (h *hearing) typed(from, to int) string {
+	return h.folded.original(h.text, h.tokens[from].from, h.tokens[to-1].to)
+}
