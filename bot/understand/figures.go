@@ -1,8 +1,10 @@
 package understand
 
 import (
+	"maps"
 	"slices"
 	"strings"
+	"sync"
 
 	"deepward/advisor"
 )
@@ -10,6 +12,7 @@ import (
 // figure takes the value of a tagged run of words.
 func (h *hearing) figure(s span) {
 	h.found = h.quantities(s)
+	h.noteUnits(s)
 	switch s.tag {
 	case "name":
 		h.name(s)
@@ -55,9 +58,73 @@ func (h *hearing) measure(s span, read func(span) (float64, bool), set func(*Fis
 // keepBare remembers a figure without a unit with the role that the words give it.
 func (h *hearing) keepBare(s span) {
 	for i := s.from; i < s.to; i++ {
-		if n, ok := readNumberAt(h.tokens, i); ok && n.value > 0 {
-			h.bare = append(h.bare, Bare{Value: n.value, Role: s.tag, Words: h.typed(i, min(n.next, len(h.tokens)))})
+		if n, ok := readNumberAt(h.near, i); ok && n.value > 0 {
+			h.unitless = append(h.unitless, unitless{s, Bare{Value: n.value, Role: s.tag, Words: h.typed(i, min(n.next, len(h.tokens)))}})
 			return
+		}
+	}
+}
+
+// unitless is a figure without a unit, and where it stands.
+type unitless struct {
+	span
+	Bare
+}
+
+// lendUnits gives a figure without a unit that of the others of its kind in the message:
+// "120 ft, let him off at 100". What stays without one waits for an answer.
+func (h *hearing) lendUnits() {
+	for _, u := range h.unitless {
+		factor := h.unitOf(u.Role)
+		if factor == 0 {
+			h.bare = append(h.bare, u.Bare)
+			continue
+		}
+		x := u.Value * factor
+		h.each(u.span, func(f *Fish) {
+			switch u.Role {
+			case "depth_m":
+				f.Query.DepthM = &x
+			case "release_depth_m":
+				f.Done.ReleaseDepthM = &x
+			case "weight_kg":
+				f.Query.WeightKg = &x
+			case "length_cm":
+				f.Query.LengthCm = &x
+			}
+		})
+	}
+}
+
+// unitOf is the factor of the unit that figures of a kind have in this message, 0 where
+// there is none, or more than one.
+func (h *hearing) unitOf(role string) float64 {
+	if role == "minutes_on_deck" {
+		return 0
+	}
+	factor := 0.0
+	for _, dim := range dimensionsOf[role] {
+		for _, f := range h.unitsSaid[dim] {
+			if factor != 0 && f != factor {
+				return 0
+			}
+			factor = f
+		}
+	}
+	return factor
+}
+
+// noteUnits remembers the units that the figures of a span are told in.
+func (h *hearing) noteUnits(s span) {
+	if h.unitsSaid == nil {
+		h.unitsSaid = map[dimension][]float64{}
+	}
+	if strings.HasPrefix(s.tag, "aboard") || s.tag == "weights_used_oz" {
+		return // lead says nothing of fish
+	}
+	for _, q := range h.found {
+		if u, ok := units()[h.near[q.to-1].text]; ok && u.dim == q.dim {
+			h.unitsSaid[q.dim] = append(h.unitsSaid[q.dim], u.factor)
 		}
 	}
 }
@@ -69,12 +136,67 @@ func (h *hearing) quantities(s span) []quantity {
 	if _, ok := units()[word(h.tokens, end)]; ok && !h.isUsed(end) {
 		end++
 	}
-	tokens := slices.Clone(h.tokens)
-	use(tokens, 0, s.from)
-	use(tokens, end, len(tokens))
-	found, _ := findQuantities(h.folded.text, tokens)
+	h.near = slices.Clone(h.tokens)
+	use(h.near, 0, s.from)
+	use(h.near, end, len(h.near))
+	mendUnits(h.near[s.from:end], dimensionsOf[s.tag])
+	found, _ := findQuantities(h.folded.text, slices.Clone(h.near))
 	return found
 }
+
+// dimensionsOf are what the figure of a tag is measured in.
+var dimensionsOf = map[string][]dimension{
+	"depth_m": {depth}, "release_depth_m": {depth}, "weight_kg": {weight, ounces}, "length_cm": {length}, "minutes_on_deck": {minutes},
+	"weights_used_oz": {ounces, weight}, "aboard_oz": {ounces, weight}, "aboard_lead_g": {ounces, weight},
+}
+
+// mendUnits writes the unit of that dimension for a word behind a number that is a letter
+// or two off one: the words around have told what the number is.
+func mendUnits(tokens []token, dims []dimension) {
+	for i := 1; i < len(tokens); i++ {
+		t := tokens[i]
+		number := tokens[i-1].kind == tokenNumber || tokens[i-1].kind == tokenWord && isNumberWord(tokens[i-1].text)
+		if !number || t.kind != tokenWord || len(dims) == 0 || isNumberWord(t.text) {
+			continue
+		}
+		if u, ok := units()[t.text]; ok && slices.Contains(dims, u.dim) && t.text != "in" {
+			continue
+		}
+		if t.text == "in" && dims[0] == length {
+			tokens[i].text = "inch"
+			continue
+		}
+		if w := nearestUnit(t.text, dims); w != "" {
+			tokens[i].text = w
+		}
+	}
+}
+
+// nearestUnit is the unit of these dimensions that a word is a slip of, "" if none.
+func nearestUnit(w string, dims []dimension) string {
+	const short, long = 3, 6
+	if len(w) < short {
+		return ""
+	}
+	allowed := 1
+	if len(w) >= long {
+		allowed = 2
+	}
+	best, distance := "", allowed+1
+	for _, name := range unitNames() {
+		u := units()[name]
+		if !slices.Contains(dims, u.dim) || len(name) < short-1 || name[0] != w[0] {
+			continue
+		}
+		if d := typos(name, w); d < distance {
+			best, distance = name, d
+		}
+	}
+	return best
+}
+
+// unitNames are the words for units in order.
+var unitNames = sync.OnceValue(func() []string { return slices.Sorted(maps.Keys(units())) })
 
 // in are the quantities with a unit that a span touches.
 func (h *hearing) in(s span) []quantity {
@@ -137,8 +259,46 @@ func (h *hearing) length(s span) {
 		h.each(s, func(f *Fish) { f.Query.LengthCm, f.Query.LengthType = &cm, kind })
 		return
 	}
+	if cm, ok := h.oneUnit(s, length, depth); ok {
+		h.each(s, func(f *Fish) { f.Query.LengthCm = &cm })
+		return
+	}
+	if kind := h.lengthType(s); kind != "" { // "43 FL" is told in centimetres
+		for i := s.from; i < s.to; i++ {
+			if n, ok := readNumberAt(h.near, i); ok && n.value >= shortestTyped {
+				h.each(s, func(f *Fish) { f.Query.LengthCm, f.Query.LengthType = &n.value, kind })
+				return
+			}
+		}
+	}
 	h.keepBare(s)
 }
+
+// shortestTyped is the least length in centimetres that is told by its type alone.
+const shortestTyped = 15
+
+// oneUnit reads a unit that nobody counted: "a metre long", "medio metro", in
+// centimetres.
+func (h *hearing) oneUnit(s span, dims ...dimension) (float64, bool) {
+	for i := s.from; i < s.to; i++ {
+		u, ok := units()[h.tokens[i].text]
+		if !ok || !slices.Contains(dims, u.dim) || len(h.tokens[i].text) < 3 {
+			continue
+		}
+		x := u.factor
+		if u.dim == depth {
+			x *= cmPerMetre
+		}
+		if i > 0 && halves[h.tokens[i-1].text] {
+			x /= 2
+		}
+		return withHalf(h.tokens, number{value: 1, next: i + 1}).value * x, true
+	}
+	return 0, false
+}
+
+// halves are words for a half before a unit.
+var halves = wordSet("half medio media meio meia demi")
 
 const cmPerMetre = 100
 
@@ -169,7 +329,7 @@ func (h *hearing) phrase(from, to int) string {
 // countIn is a number of fish: "3", "two", "a couple", "both".
 func (h *hearing) countIn(s span) (int, bool) {
 	for i := s.from; i < s.to; i++ {
-		if n, ok := readNumberAt(h.tokens, i); ok && n.value >= 1 {
+		if n, ok := readNumberAt(h.near, i); ok && n.value >= 1 {
 			return int(n.value), true
 		}
 		if n, ok := countWords[h.tokens[i].text]; ok {
@@ -186,26 +346,35 @@ var countWords = map[string]int{
 	"casal": 2, "trio": 3, "triple": 3, "dozen": 12, "docena": 12, "duzia": 12, "douzaine": 12,
 }
 
-// tagIn is the number on a tag, as it stands there without blanks.
+// tagIn is the number on a tag, as it stands there without blanks: all that hangs
+// together around its figures, and short letters before them.
 func (h *hearing) tagIn(s span) string {
-	first := -1
-	for i := s.from; i < s.to && first < 0; i++ {
-		switch {
-		case h.tokens[i].kind == tokenNumber:
-			first = i
-		case h.tokens[i].kind == tokenWord && i+1 < s.to && len(h.tokens[i].text) <= 4 && !saysTag(h.tokens[i].text) && !tagLead[h.tokens[i].text] &&
-			(h.tokens[i+1].kind == tokenNumber || mark(h.tokens, i+1) == "-"):
-			first = i
-		}
-	}
+	first := slices.IndexFunc(h.tokens[s.from:s.to], func(t token) bool { return t.kind == tokenNumber })
 	if first < 0 {
 		return ""
 	}
-	return strings.ToUpper(strings.ReplaceAll(h.typed(first, s.to), " ", ""))
+	from := s.from + first
+	to := from + 1
+	for from > 0 && h.tokens[from-1].touches(h.tokens[from]) && (h.tokens[from-1].kind == tokenWord || h.tokens[from-1].text == "-") {
+		from--
+	}
+	if w := word(h.tokens, from-1); from-1 >= s.from && len(w) > 0 && len(w) <= mostTagLetters && !tagLead[w] && !saysTag(w) {
+		from--
+	}
+	for to < len(h.tokens) && h.tokens[to-1].touches(h.tokens[to]) && (h.tokens[to].kind != tokenMark || h.tokens[to].text == "-" && to+1 < len(h.tokens) && h.tokens[to].touches(h.tokens[to+1])) {
+		to++
+	}
+	for to < s.to && h.tokens[to].kind == tokenNumber {
+		to++
+	}
+	return strings.ToUpper(strings.ReplaceAll(h.typed(from, to), " ", ""))
 }
 
+// mostTagLetters is how many letters stand apart before the figures of a tag at most.
+const mostTagLetters = 4
+
 // tagLead are short words before the number of a tag.
-var tagLead = wordSet("no num nr n number la el the le o a is was it es era")
+var tagLead = wordSet("no num nr n number la el the le o a is was it es era de of et y e and")
 
 // dayIn reads when it was; words that no calendar knows are kept as they are.
 func (h *hearing) dayIn(s span) *Day {

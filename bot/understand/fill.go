@@ -15,6 +15,7 @@ func (h *hearing) fill() {
 	for _, s := range figures {
 		h.figure(s)
 	}
+	h.lendUnits()
 	for _, s := range states {
 		h.state(s)
 	}

@@ -60,8 +60,13 @@ type hearing struct {
 	want    Want
 	sure    float64
 
-	found []quantity
-	// skipped are the words of "log" and "ask" before the message proper.
+	// found are the quantities of the span being read, near the tokens of which only its
+	// own can be read.
+	found     []quantity
+	near      []token
+	unitsSaid map[dimension][]float64
+	unitless  []unitless
+
 	groups []Fish
 	aboard Aboard
 	bare   []Bare

@@ -13,7 +13,10 @@ func (h *hearing) weightIn(s span) (float64, bool) {
 		}
 	}
 	for i := s.from; i < s.to; i++ { // a kilo that nobody counted
-		if u, ok := units()[h.tokens[i].text]; ok && u.dim == weight && len(h.tokens[i].text) > 1 {
+		if u, ok := units()[h.near[i].text]; ok && u.dim == weight && len(h.tokens[i].text) > 1 {
+			if i > 0 && halves[h.tokens[i-1].text] {
+				return u.factor / 2, true
+			}
 			half := withHalf(h.tokens, number{value: 1, next: i + 1})
 			return half.value*u.factor + h.smaller(s, half.next, u.factor), true
 		}
@@ -24,7 +27,7 @@ func (h *hearing) weightIn(s span) (float64, bool) {
 // smaller is what stands behind a unit of weight: grams, tenths or hundredths of a kilo,
 // ounces of a pound. It counts only where the span says that it belongs to the weight.
 func (h *hearing) smaller(s span, at int, whole float64) float64 {
-	unit, known := units()[h.tokens[at-1].text]
+	unit, known := units()[h.near[at-1].text]
 	if !known {
 		return 0
 	}
@@ -34,7 +37,7 @@ func (h *hearing) smaller(s span, at int, whole float64) float64 {
 	if at >= s.to {
 		return 0
 	}
-	n, ok := readNumberAt(h.tokens, at)
+	n, ok := readNumberAt(h.near, at)
 	if !ok || n.value <= 0 {
 		return 0
 	}
@@ -103,13 +106,14 @@ func (h *hearing) pieces(s span, value func(quantity) (float64, bool), bare floa
 			i = q.to
 			continue
 		}
-		n, ok := readNumberAt(h.tokens, i)
+		n, ok := readNumberAt(h.near, i)
 		if !ok || n.value <= 0 {
 			i++
 			continue
 		}
 		i = max(i+1, n.next)
 		switch {
+		case n.value < 2 && n.raw == "": // an article: "un peso de 16"
 		case n.value <= mostPieces && n.value == float64(int(n.value)) && h.weightFollows(i, s.to, bare > 0):
 			times = int(n.value)
 		case bare > 0:
@@ -119,23 +123,17 @@ func (h *hearing) pieces(s span, value func(quantity) (float64, bool), bare floa
 	return list
 }
 
-// weightFollows is true where another figure comes next: what stood before it counts it.
+// weightFollows is true where another figure comes right next: what stood before it
+// counts it.
 func (h *hearing) weightFollows(i, to int, bare bool) bool {
-	for ; i < to; i++ {
-		if _, ok := h.quantityAt(i); ok {
-			return true
-		}
-		if h.tokens[i].kind == tokenNumber {
-			return bare
-		}
-		switch h.tokens[i].text {
-		case "x", "of", "de", "+", ",", "&", "and", "y", "e", "et", "or", "/":
-			if h.tokens[i].text != "x" && h.tokens[i].text != "of" && h.tokens[i].text != "de" {
-				return false
-			}
-		}
+	for i < to && (h.tokens[i].text == "x" || h.tokens[i].text == "of" || h.tokens[i].text == "de" || h.tokens[i].text == "×") {
+		i++
 	}
-	return false
+	if i >= to {
+		return false
+	}
+	_, ok := h.quantityAt(i)
+	return ok || bare && h.tokens[i].kind == tokenNumber
 }
 
 // quantityAt is the quantity that begins at or covers a token.

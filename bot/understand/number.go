@@ -76,6 +76,9 @@ func withHalf(tokens []token, n number) number {
 	if w := word(tokens, i) + " " + word(tokens, i+1); w == "y medio" || w == "y media" || w == "e meio" || w == "e meia" || w == "et demi" || w == "et demie" || w == "and half" {
 		return number{n.value + 0.5, n.raw, i + 2}
 	}
+	if w := word(tokens, i) + " " + word(tokens, i+1); w == "y cuarto" || w == "e quarto" || w == "et quart" || w == "and quarter" {
+		return number{n.value + 0.25, n.raw, i + 2}
+	}
 	return n
 }
 

@@ -16,8 +16,8 @@ type Reader struct{}
 // first message needs them.
 func NewReader() *Reader { return &Reader{} }
 
-// understandByPhrases reads one message by the lists alone.
-func (r *Reader) understandByPhrases(text string, s Setting) Meaning {
+// Understand reads one message by the lists alone.
+func (r *Reader) Understand(text string, s Setting) Meaning {
 	m := Meaning{Text: text, Kind: Other, Query: blankQuery(), Missing: []string{}}
 	folded := strings.TrimSpace(fold(text))
 	if folded == "" {

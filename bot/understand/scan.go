@@ -108,11 +108,31 @@ func scanNumber(text string, from int) token {
 	for i < len(text) && (isDigit(text[i]) || isInnerSeparator(text, i)) {
 		i++
 	}
+	if apart := apostropheComma(text, i); apart > 0 { // "2'5kg"
+		return token{kind: tokenNumber, text: text[from:i] + "." + text[i+1:apart], value: parse(text[from:i] + "." + text[i+1:apart]), from: from, to: apart}
+	}
 	raw := text[from:i]
 	if i < len(text) && text[i] == '/' && isFraction(raw, text[i+1:]) {
 		return token{kind: tokenNumber, text: text[from : i+2], value: float64(raw[0]-'0') / float64(text[i+1]-'0'), from: from, to: i + 2}
 	}
 	return token{kind: tokenNumber, text: raw, value: readNumber(raw), from: from, to: i}
+}
+
+// apostropheComma is the end of the decimals where an apostrophe stands for the comma, as
+// handwriting has it, before a metric unit; 0 where it does not.
+func apostropheComma(text string, i int) int {
+	if i+1 >= len(text) || text[i] != '\'' || !isDigit(text[i+1]) {
+		return 0
+	}
+	end := i + 1
+	for end < len(text) && isDigit(text[end]) {
+		end++
+	}
+	unit := strings.TrimLeft(text[end:], " ")
+	if strings.HasPrefix(unit, "kg") || strings.HasPrefix(unit, "kilo") || strings.HasPrefix(unit, "quilo") {
+		return end
+	}
+	return 0
 }
 
 // isInnerSeparator is true for a point or comma between digits.

@@ -138,7 +138,7 @@ func (f labelledFish) wrong(g Fish, m labelled, miss func(string, any, any)) {
 		case want == nil && got != nil:
 			miss("extra "+key, nil, *got)
 		case want != nil && !near(got, *want):
-			miss(key, *want, got)
+			miss(key, *want, shown(got))
 		}
 	}
 	if f.Species != nil && *f.Species != "" && sure("species") && synonym(q.Species) != synonym(*f.Species) {
@@ -148,7 +148,7 @@ func (f labelledFish) wrong(g Fish, m labelled, miss func(string, any, any)) {
 	figure("weight_kg", f.Weight, q.WeightKg)
 	figure("length_cm", f.Length, q.LengthCm)
 	if f.Minutes != nil && sure("minutes_on_deck") && !near(q.MinutesOnDeck, *f.Minutes) {
-		miss("minutes", *f.Minutes, q.MinutesOnDeck)
+		miss("minutes", *f.Minutes, shown(q.MinutesOnDeck))
 	}
 	if f.Signs != nil && sure("signs") && !alikeSigns(f.Signs, q.Signs) {
 		miss("signs", f.Signs, q.Signs)
@@ -169,7 +169,7 @@ func (f labelledFish) wrong(g Fish, m labelled, miss func(string, any, any)) {
 		miss("weights_used_oz", f.Used, d.WeightsOz)
 	}
 	if f.ReleaseDepth != nil && sure("release_depth_m") && !near(d.ReleaseDepthM, *f.ReleaseDepth) {
-		miss("release_depth_m", *f.ReleaseDepth, d.ReleaseDepthM)
+		miss("release_depth_m", *f.ReleaseDepth, shown(d.ReleaseDepthM))
 	}
 }
 
@@ -234,4 +234,12 @@ func TestSets(t *testing.T) {
 		t.Logf("%s: %d of %d wholly right, %.1f %%; the act %.1f %%", name, right, len(list), 100*float64(right)/float64(len(list)), 100*float64(acts)/float64(len(list)))
 	}
 	t.Log(why)
+}
+
+// shown is a figure for the log.
+func shown(x *float64) any {
+	if x == nil {
+		return nil
+	}
+	return *x
 }

@@ -191,19 +191,23 @@ def fit(h, init, D, texts, teachers=(), drop=.4):
     """Learns from D, in which text j has its variants at j * (VAR + 1) and after."""
     torch.manual_seed(init); np.random.seed(init); shuffle = random.Random(init)
     net = Net(len(words) + 2, C, [len(s) for s in tagsets], len(acts), len(wants), CTX, h, drop=drop).to(dev)
-    opt = torch.optim.AdamW(net.parameters(), A.lr / 2, weight_decay=.01); steps = (texts + A.batch - 1) // A.batch
+    opt = torch.optim.AdamW(net.parameters(), A.lr / 2, weight_decay=.01); steps = sum((min(A.batch * 16, texts - i) + A.batch - 1) // A.batch for i in range(0, texts, A.batch * 16))
     sched = torch.optim.lr_scheduler.OneCycleLR(opt, A.lr, total_steps=A.epochs * steps); t0 = time.time()
     for ep in range(A.epochs):
-        net.train(); order = list(range(texts)); shuffle.shuffle(order)
-        for i in range(0, texts, A.batch):
-            rows = np.array([j * (VAR + 1) + shuffle.randrange(VAR + 1) for j in order[i:i + A.batch]])
+        net.train(); order = [j * (VAR + 1) + shuffle.randrange(VAR + 1) for j in range(texts)]; shuffle.shuffle(order)
+        lots = []                           # texts of like length together: a batch is as slow as its longest
+        for i in range(0, texts, A.batch * 16):
+            lot = sorted(order[i:i + A.batch * 16], key=lambda r: D[-1][r]); lots += [lot[k:k + A.batch] for k in range(0, len(lot), A.batch)]
+        shuffle.shuffle(lots)
+        for lot in lots:
+            rows = np.array(lot)
             X, y, tm, m, clean = batch(D, rows, True); T, a, w, f = net(*X)
-            loss = sum(F.cross_entropy(T[k][tm], y[k][tm]) for k in range(LAYERS)) * 6 + F.cross_entropy(a, m[:, 0], label_smoothing=.05) * 2 + F.cross_entropy(w, m[:, 1], label_smoothing=.05) + F.cross_entropy(f, m[:, 2], label_smoothing=.05) * .5
+            loss = sum(F.cross_entropy(T[k][tm], y[k][tm]) for k in range(LAYERS)) * 6 + F.cross_entropy(a, m[:, 0], label_smoothing=.05) * 2 + F.cross_entropy(w, m[:, 1], label_smoothing=.05) * 2 + F.cross_entropy(f, m[:, 2], label_smoothing=.05) * .5
             if teachers:
                 with torch.no_grad():
                     said = [t(*clean) for t in teachers]; soft = lambda pick: sum(pick(q).softmax(-1) for q in said) / len(said)
                 for k in range(LAYERS): loss = loss - 6 * (soft(lambda q: q[0][k]) * T[k].log_softmax(2)).sum(2)[X[5]].mean()
-                for z, k, c in ((a, 1, 2), (w, 2, 1), (f, 3, .5)): loss = loss - c * (soft(lambda q: q[k]) * z.log_softmax(1)).sum(1).mean()
+                for z, k, c in ((a, 1, 2), (w, 2, 2), (f, 3, .5)): loss = loss - c * (soft(lambda q: q[k]) * z.log_softmax(1)).sum(1).mean()
             opt.zero_grad(set_to_none=True); loss.backward(); nn.utils.clip_grad_norm_(net.parameters(), 2); opt.step(); sched.step()
         if A.v: print(ep, round(float(loss.detach()), 3), int(time.time() - t0), "s", flush=True)
     print(f"hidden {h}, {sum(p.numel() for p in net.parameters())/1e6:.2f} M weights, {int(time.time()-t0)} s", flush=True)

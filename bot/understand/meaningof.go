@@ -5,9 +5,9 @@ import (
 	"deepward/bot/understand/learned"
 )
 
-// Understand reads one message without what came before it, in the form of the first
+// Learned reads one message without what came before it, in the form of the first
 // conversation.
-func (r *Reader) Understand(text string, s Setting) Meaning {
+func (r *Reader) Learned(text string, s Setting) Meaning {
 	return r.Read(text, s, learned.Context{}).Meaning()
 }
 
