@@ -82,7 +82,7 @@ func (p *problem) climb(theta, next []float64, step *mat.VecDense, value float64
 // deaths. It is the tightest: where one study alone looked at a kind, what it found could
 // be put down to the study as well as to the kind, and a resistant kind would then be
 // answered as a common one.
-const studyPrior = 0.4
+const studyPrior = 0.25
 
 // evidence is the log marginal likelihood of the spreads by Laplace, with a
 // half-normal prior of standard deviation 1 on each but that of studies: on the logit
