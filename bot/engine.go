@@ -8,6 +8,7 @@ import (
 	"deepward/bot/understand"
 	"deepward/bot/words"
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // Engine is the conversation: it takes one message and says what to reply. All
@@ -26,8 +27,8 @@ type turn struct {
 	tx *store.Tx
 	m  Message
 
-	chat    int64 // the chat's internal number
-	message int   // the message's number in the store
+	chat    catch.ClubID // of the chat's log
+	message int          // the message's number in the store
 	club    Club
 	home    Club // of homeChat
 	profile Profile
@@ -192,7 +193,7 @@ func (t *turn) setting() understand.Setting {
 
 // homeChat is the group that a person last joined us in: what is set there holds in
 // their private chat as well, where most ask from the boat. In a group it is 0.
-func (t *turn) homeChat() int64 {
+func (t *turn) homeChat() catch.ClubID {
 	if t.m.Chat.Group || len(t.profile.Clubs) == 0 {
 		return 0
 	}
