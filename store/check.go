@@ -61,7 +61,7 @@ func (t *Tx) checkContent(ctx context.Context) error {
 		{bucketChatsBack, c.sealed(bucketChatsBack)},
 		{bucketImported, c.imported},
 		{bucketOutbox, func(k, v []byte) error { _, err := t.outgoing(k, v); return err }},
-		{bucketSeasons, func(_, v []byte) error { return decMode.Unmarshal(v, new(catch.Season)) }},
+		{bucketSeasons, func(k, v []byte) error { _, err := t.seasonOf(k, v); return err }},
 		{bucketOrigins, c.origin},
 		{bucketOrigin, c.from},
 		{bucketChats, nothing}, {bucketSequences, nothing},
