@@ -24,6 +24,11 @@ func (t *Tx) Reports(f catch.Filter) iter.Seq2[*catch.Report, error] {
 	}
 }
 
+// NoteDamaged logs that a report was left out because it cannot be read.
+func (s *Store) NoteDamaged(number uint64) {
+	s.log.Error("a damaged report is left out; restore a backup, or deepward backup --salvage", "report", number)
+}
+
 // walk is one pass over the reports.
 type walk struct {
 	t      *Tx
