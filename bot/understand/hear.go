@@ -122,8 +122,12 @@ func (h *hearing) reading() Reading {
 		Text: h.text, Act: h.act, Want: h.want, Sure: h.sure, FollowUp: h.scores.Follow > 0.5,
 		Corrects: h.act == ActCorrection || h.beginsWithNo(), Again: h.again(),
 	}
+	r.Hurt = h.hurt()
 	if h.act == ActOther {
 		return r
+	}
+	if h.want == WantUndo && h.putsBack() {
+		r.Want = WantPutBack
 	}
 	h.fill()
 	r.Fish, r.Aboard, r.Bare, r.Day, r.Predators = h.groups, h.aboard, h.bare, h.day, h.around

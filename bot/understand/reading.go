@@ -71,6 +71,8 @@ type Reading struct {
 	Aboard Aboard
 	// Predators is true when hunters are about.
 	Predators bool
+	// Hurt is true when the words say that a person is hurt.
+	Hurt bool
 	// Day is when it was, nil where it is not said.
 	Day *Day
 	// FollowUp is true when the message cannot stand alone.
