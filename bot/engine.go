@@ -15,6 +15,8 @@ import (
 // clock: a message carries its times.
 type Engine struct {
 	Reader *understand.Reader
+	// Watch is told how each message was understood; nil where nobody asks.
+	Watch func(Heard)
 }
 
 // NewEngine returns a conversation that knows the whole catalogue.
@@ -155,7 +157,14 @@ func (t *turn) wasForgotten() (bool, error) {
 // words deals with something typed: first what it answers, then what it is.
 func (t *turn) words() error {
 	t.hear()
-	meaning := t.Reader.Understand(t.m.Text, t.setting())
+	state, err := t.loadTalk()
+	if err != nil {
+		return err
+	}
+	context := state.Context()
+	context.Group = t.m.Chat.Group
+	reading := t.Reader.Read(t.m.Text, t.setting(), context)
+	meaning := reading.Meaning()
 	if !t.concernsUs(meaning) {
 		return nil
 	}
@@ -168,19 +177,12 @@ func (t *turn) words() error {
 	if t.m.Edited {
 		return t.edited(meaning)
 	}
-	if done, err := t.answersUs(meaning); done || err != nil {
-		return err
+	if t.session.Awaiting != "" || t.m.ReplyTo != 0 {
+		if done, err := t.answersUs(meaning); done || err != nil {
+			return err
+		}
 	}
-	switch meaning.Kind {
-	case understand.Command:
-		return t.command(meaning)
-	case understand.Report:
-		return t.report(meaning)
-	case understand.Question:
-		return t.ask(meaning)
-	default:
-		return t.chatter()
-	}
+	return t.talkOn(state, reading)
 }
 
 func (t *turn) setting() understand.Setting {
@@ -219,7 +221,7 @@ func (t *turn) concernsUs(m understand.Meaning) bool {
 	if t.correctsOwn(m) {
 		return true
 	}
-	return t.inReportTopic() && m.Kind == understand.Report && t.plain(m)
+	return t.inReportTopic() && (m.Kind == understand.Report && t.plain(m) || m.Kind == understand.Question || m.Kind == understand.Command)
 }
 
 // plain is true for a report that holds a known fish, a figure or a tag, or that can

@@ -14,6 +14,7 @@ const (
 	kindClub     = "club"
 	kindPerson   = "person"
 	kindSession  = "session"
+	kindTalk     = "talk"
 	kindQuestion = "question"
 	kindSent     = "sent"
 	kindAnswered = "answered"
@@ -177,4 +178,14 @@ func NewClub(tx *store.Tx, title string) (int64, error) {
 		return 0, err
 	}
 	return number, NameClub(tx, number, title)
+}
+
+// SetUpChat gives a chat its settings, as its organiser would.
+func SetUpChat(tx *store.Tx, on Chat, c Club) error {
+	number, err := tx.ChatNumber(on.ID)
+	if err != nil {
+		return err
+	}
+	c.Title, c.Transport, c.Group = on.Title, on.ID, on.Group
+	return tx.Put(kindClub, key(number), c)
 }

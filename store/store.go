@@ -50,6 +50,9 @@ type Options struct {
 	Now func() time.Time
 	// ReadOnly opens without the right to write, beside other readers.
 	ReadOnly bool
+	// Scratch is for a store that nobody will open again: what is written is not waited
+	// for until it is on the disk.
+	Scratch bool
 	// Log takes what an operator should know; nothing is logged if nil.
 	Log *slog.Logger
 }
@@ -90,6 +93,7 @@ func Open(path string, o Options) (*Store, error) {
 	if err != nil {
 		return nil, explain(path, err)
 	}
+	db.NoSync = o.Scratch
 	s := &Store{db: db, sealer: newSealer(key), now: o.Now, log: o.Log, path: path}
 	if err := guarded(func() error { return s.migrate(o.ReadOnly) }); err != nil {
 		return nil, errors.Join(explain(path, err), db.Close())

@@ -1,106 +1,94 @@
 package talk
 
 import (
+	"slices"
+	"strconv"
+	"strings"
 	"time"
 
 	"deepward/bot/understand"
 )
 
-// Next takes one message into the talk: what is to be done, and the state after it.
-func Next(s State, r understand.Reading, at time.Time) (Move, State) {
-	s = s.aged(at)
-	s.Before = nil
-	s = s.withAboard(r, at)
-	move, s := s.step(r)
-	s.Act, s.Did = r.Act, move.Do
-	return move, s
+// Now is what is known besides the words.
+type Now struct {
+	// At is when the message was written, by the clock of the place.
+	At time.Time
+	// Units are those the person or the club has set; zero where they did not.
+	Units Units
 }
 
-// step finds the rule for a message.
-func (s State) step(r understand.Reading) (Move, State) {
-	if r.Hurt {
-		return Move{Do: Command, Want: understand.WantFirstAid}, s
+// Next takes one message in: what it brings about, and the state after it. Rows that
+// are to be kept have no number yet: hand those they get to State.Number.
+func Next(s State, r understand.Reading, now Now) (Move, State) {
+	t := teller{s: s.aged(now.At), r: r, now: now}
+	t.s.Fish, t.s.Rows = slices.Clone(t.s.Fish), slices.Clone(t.s.Rows)
+	t.r.Fish = slices.Clone(r.Fish)
+	if n, err := strconv.ParseUint(strings.TrimLeft(r.Rest, "# "), 10, 32); err == nil && r.Want == understand.WantUndo {
+		t.r.Number = n
 	}
-	if move, next, ok := s.answered(r); ok {
-		return move, next
-	}
-	switch r.Act {
-	case understand.ActCommand:
-		return s.command(r)
-	case understand.ActQuestion:
-		return s.question(r)
-	case understand.ActReport:
-		return s.report(r)
-	case understand.ActCorrection:
-		return s.correction(r)
-	}
-	return Move{}, s
+	t.equip()
+	t.lend()
+	m := t.move()
+	t.learn()
+	t.s.Did, t.s.Act = m.Do, r.Act
+	return m, t.s
 }
 
-// withAboard remembers what somebody has with them.
-func (s State) withAboard(r understand.Reading, at time.Time) State {
-	a := r.Aboard
-	if r.Act == understand.ActOther || len(a.ReleaseOz) == 0 && len(a.LeadG) == 0 && !a.None {
-		return s
-	}
-	s.Aboard, s.AboardAt = a, at
-	return s
+// teller is one message in the light of a state.
+type teller struct {
+	s   State
+	r   understand.Reading
+	now Now
+	// assumed are the fields of bare figures that were taken in the person's unit.
+	assumed []string
+	// unsure is a bare figure whose unit nobody knows.
+	unsure Ask
+	kept   int
 }
 
-// answered takes a plain answer to what was asked: a unit, or a figure without one.
-func (s State) answered(r understand.Reading) (Move, State, bool) {
-	if s.Asked.What != AskUnit || s.focus() < 0 {
-		return Move{}, s, false
+func (t *teller) move() Move {
+	switch {
+	case t.putsBack():
+		return t.putBack()
+	case t.r.Want == understand.WantUndo && (t.r.Verb == "" || t.r.Verb == "undo"):
+		return t.undo()
+	case t.r.Verb != "" || t.r.Act == understand.ActCommand:
+		return Move{Do: Command, Want: t.r.Want}
+	case t.r.Act == understand.ActCorrection:
+		return t.correct()
+	case t.r.Act == understand.ActReport:
+		return t.report()
+	case t.r.Act == understand.ActQuestion:
+		return t.question()
+	case t.answers():
+		return t.question()
 	}
-	factor, ok := understand.UnitNamed(r.Text, s.Asked.Field)
-	if !ok {
-		return Move{}, s, false
-	}
-	news := withFigure(understand.Fish{}, s.Asked.Field, s.Asked.Value*factor)
-	s.Asked = Ask{}
-	move, next := s.amend(news, understand.WantRelease)
-	return move, next, true
+	return Move{}
 }
 
-// withFigure sets one figure of a fish by the name of its field.
-func withFigure(f understand.Fish, field string, x float64) understand.Fish {
-	switch field {
-	case "depth_m":
-		f.Query.DepthM, f.Query.DepthRangeM = &x, nil
-	case "weight_kg":
-		f.Query.WeightKg = &x
-	case "length_cm":
-		f.Query.LengthCm = &x
-	case "minutes_on_deck":
-		f.Query.MinutesOnDeck = &x
-	case "release_depth_m":
-		f.Done.ReleaseDepthM = &x
+// equip notes what is aboard.
+func (t *teller) equip() {
+	a := t.r.Aboard
+	if len(a.ReleaseOz) == 0 && len(a.LeadG) == 0 && !a.None {
+		return
 	}
-	return f
+	if len(a.ReleaseOz) == 0 && !a.None {
+		a.ReleaseOz, a.None = t.s.Aboard.ReleaseOz, t.s.Aboard.None
+	}
+	t.s.Aboard, t.s.AboardAt = a, t.now.At
 }
 
-// figureOf is a figure of a fish by the name of its field, nil where it is not known.
-func figureOf(f understand.Fish, field string) *float64 {
-	switch field {
-	case "depth_m":
-		return f.Query.DepthM
-	case "weight_kg":
-		return f.Query.WeightKg
-	case "length_cm":
-		return f.Query.LengthCm
-	case "minutes_on_deck":
-		return f.Query.MinutesOnDeck
-	case "release_depth_m":
-		return f.Done.ReleaseDepthM
+// learn notes the units of the figures that were told with one.
+func (t *teller) learn() {
+	if len(t.assumed) > 0 {
+		return
 	}
-	return nil
+	for _, f := range t.r.Fish {
+		t.s.Units = t.s.Units.learn(f.Query)
+	}
 }
 
-// amend changes the fish that is talked of and answers anew.
-func (s State) amend(news understand.Fish, want understand.Want) (Move, State) {
-	i := s.focus()
-	s.Fish = append([]Fish(nil), s.Fish...)
-	s.Fish[i].Fish = mergeFish(s.Fish[i].Fish, news)
-	s.Units = s.Units.or(Units{}.learn(news.Query))
-	return Move{Do: Answer, Want: want, Fish: []understand.Fish{s.equipped(s.Fish[i].Fish)}}, s
+// answers is true for words that say nothing but what was asked.
+func (t *teller) answers() bool {
+	return t.s.Asked.What != "" && (len(t.r.Fish) > 0 || t.unsure.What != "")
 }

@@ -82,6 +82,10 @@ func (h *hearing) score(c learned.Context) {
 		words[i] = t.text
 	}
 	h.scores = net.Read(lexicon(), words, c)
+	if c.Begun { // HACK until retrained
+		alone := net.Read(lexicon(), words, learned.Context{})
+		h.scores.Tags, h.scores.Chances = alone.Tags, alone.Chances
+	}
 	best := 0
 	for i, p := range h.scores.Act {
 		if p > h.scores.Act[best] {
@@ -121,6 +125,7 @@ func (h *hearing) reading() Reading {
 	r := Reading{
 		Text: h.text, Act: h.act, Want: h.want, Sure: h.sure, FollowUp: h.scores.Follow > 0.5,
 		Corrects: h.act == ActCorrection || h.beginsWithNo(), Again: h.again(),
+		Unit: h.loneUnit(),
 	}
 	r.Hurt = h.hurt()
 	if h.act == ActOther {

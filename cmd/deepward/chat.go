@@ -17,6 +17,7 @@ type chatCmd struct {
 	storeFlags
 	Group    bool   `help:"Play a group chat: '@deepward red snapper 45m', or 'Ana: log gag 40 m' to speak as Ana."`
 	Language string `help:"Your language: en, es, pt or fr." default:"en"`
+	JSON     bool   `help:"One JSON object a message in, one out: for programs that play talks. Nothing is kept."`
 	SaveDir  string `help:"Where pictures and documents are put." type:"path" default:"."`
 }
 
@@ -30,6 +31,9 @@ at -31.2 -18.6 shares a place; quit ends.`
 }
 
 func (c chatCmd) Run(e env) error {
+	if c.JSON {
+		return c.runJSON(context.Background(), e)
+	}
 	s, err := c.open(e)
 	if err != nil {
 		return err

@@ -53,6 +53,7 @@ UNITOF = {u: g for g in UNITS for u in g}
 def augment(e):
     w, T, i = e["w"], e["t"], 0; W, R = [], [[] for _ in range(LAYERS)]
     swap, unit = rnd.random() < .5, rnd.random() < .3
+    if not any(e["c"]) and CONTEXTS.get(e["act"]) and rnd.random() < (.6 if e["follow"] else .3): e = dict(e, c=rnd.choice(CONTEXTS[e["act"]])) # single messages are heard in talks too
     def put(x, tags):
         W.append(x)
         for k in range(LAYERS): R[k].append(tags[k])
@@ -98,6 +99,9 @@ everything = [e for e in everything if e["w"]]
 judge = set(A.judge.split(",")) - {""}
 train = [e for e in everything if e["set"] not in judge]; test = [e for e in everything if e["set"] in judge]
 random.Random(5).shuffle(train); train = train[:int(len(train) * A.share)]
+CONTEXTS = {}
+for e in train:
+    if any(e["c"]): CONTEXTS.setdefault(e["act"], []).append(e["c"])
 voc = {}
 for e in train:
     for x in e["w"]: voc[shape(x)] = voc.get(shape(x), 0) + 1
