@@ -46,6 +46,8 @@ func (h *hearing) again() Again {
 				a.Species = true
 			case "another":
 				a.Another = true
+			case "back":
+				a.Back = true
 			}
 			break
 		}

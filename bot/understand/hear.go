@@ -121,6 +121,7 @@ func (h *hearing) reading() Reading {
 	r := Reading{
 		Text: h.text, Act: h.act, Want: h.want, Sure: h.sure, FollowUp: h.scores.Follow > 0.5,
 		Corrects: h.act == ActCorrection || h.beginsWithNo(), Again: h.again(),
+		Unit: h.loneUnit(),
 	}
 	if h.act == ActOther {
 		return r

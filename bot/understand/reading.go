@@ -85,6 +85,8 @@ type Reading struct {
 	// Bare are figures without a unit that no tag of the message makes plain: answers
 	// to what was asked, perhaps.
 	Bare []Bare
+	// Unit is a unit that stands without a figure: an answer to what was asked, perhaps.
+	Unit LoneUnit
 	// Unread are the pieces by a name or a figure that could not be used, as typed.
 	Unread []string
 	// Problems are the values that were refused.
@@ -121,6 +123,8 @@ type Again struct {
 	Spot, Deed, All, Size, Species bool
 	// Another is true for a further fish: another, next, second, my mate's.
 	Another bool
+	// Back is true for words that want back what was taken away: put it back, restore.
+	Back bool
 }
 
 // Bare is a figure without a unit.
