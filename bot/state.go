@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"deepward/advisor"
+	"deepward/bot/talk"
 	"deepward/store"
 	"deepward/store/catch"
 )
@@ -87,6 +88,8 @@ type Session struct {
 	// "" for nothing.
 	Awaiting string    `cbor:"3,keyasint,omitempty"`
 	At       time.Time `cbor:"4,keyasint"`
+	// Talk is what is remembered of the talk; the reports stand in the log itself.
+	Talk talk.State `cbor:"5,keyasint,omitempty"`
 }
 
 // Asked is a question that was answered, kept so that its buttons still work

@@ -103,6 +103,12 @@ func (s State) Number(numbers []uint64) State {
 	return s
 }
 
+// WithoutRows is the state to keep where the reports themselves are kept elsewhere.
+func (s State) WithoutRows() State {
+	s.Rows = nil
+	return s
+}
+
 // Standing are the rows that were not taken back.
 func (s State) Standing() []Row {
 	return slices.DeleteFunc(slices.Clone(s.Rows), func(r Row) bool { return r.Undone })
