@@ -31,6 +31,8 @@ type Heard struct {
 	Log        []HeardFish     `json:"log"`
 	Silent     bool            `json:"silent"`
 	Reply      string          `json:"reply"`
+	// Trace is how it was taken.
+	Trace Trace `json:"-"`
 }
 
 // HeardAdvice is the advice as `ask --json` gives it, with the weights to use.
@@ -163,7 +165,7 @@ func heard(t Trace) Heard {
 	r := t.Reading
 	h := Heard{
 		Act: r.Act, Want: r.Want, Fish: []HeardFish{}, AboardOz: t.State.Aboard.ReleaseOz, AboardLead: t.State.Aboard.LeadG,
-		AboardNone: t.State.Aboard.None, Predators: r.Predators, Asks: t.State.Asked.What, Unread: r.Unread, Said: t.Said, Advice: []*HeardAdvice{},
+		AboardNone: t.State.Aboard.None, Trace: t, Predators: r.Predators, Asks: t.State.Asked.What, Unread: r.Unread, Said: t.Said, Advice: []*HeardAdvice{},
 	}
 	for _, list := range []*[]float64{&h.AboardOz, &h.AboardLead} {
 		if *list == nil {

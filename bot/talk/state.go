@@ -29,6 +29,8 @@ type State struct {
 	// numbers that were taken back, one entry an undo, the last one last.
 	Before []Row
 	Taken  [][]uint64
+	// Told are the figures that the last message told, by their fields.
+	Told []string
 	// Units are the units in which the person told figures.
 	Units Units
 }

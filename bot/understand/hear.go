@@ -123,7 +123,8 @@ func (h *hearing) reading() Reading {
 		Corrects: h.act == ActCorrection || h.beginsWithNo(), Again: h.again(),
 		Unit: h.loneUnit(),
 	}
-	if h.act == ActOther {
+	r.Loose = h.loose()
+	if h.act == ActOther && h.sure > plainlyOther {
 		return r
 	}
 	h.fill()
@@ -137,6 +138,9 @@ func (h *hearing) reading() Reading {
 	r.Unread = h.unread()
 	return r
 }
+
+// plainlyOther is the chance above which a message that asks nothing is not looked into.
+const plainlyOther = 0.8
 
 // beginsWithNo is true for a message that begins with a no.
 func (h *hearing) beginsWithNo() bool {
