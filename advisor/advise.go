@@ -3,7 +3,6 @@ package advisor
 import (
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 )
 
@@ -80,15 +79,6 @@ func (c *fishCase) aboard() []float64 {
 	return DefaultWeightsOz()
 }
 
-// mixedBladders reports whether the candidates differ in what matters most:
-// whether there is trapped gas at all.
-func (c *fishCase) mixedBladders() bool {
-	return slices.ContainsFunc(c.Candidates, func(name string) bool {
-		s := LookUp(name)
-		return s != nil && s.trapsGas() != c.species.trapsGas()
-	})
-}
-
 // trapsGas is true when the gas cannot get out on the way up.
 func (s *Species) trapsGas() bool { return s.Bladder == BladderClosed }
 
@@ -113,63 +103,6 @@ func (c *fishCase) size() {
 	}
 	c.kg, _ = c.species.TypicalUndersized()
 	c.assume(AssumedTypicalSize, c.kg)
-}
-
-// decide picks the action and says why. The order matters: what the fish is,
-// then the state it is in, then where it came from.
-func (c *fishCase) decide(a *Advice) Action {
-	reason := func(code NoteCode, figures ...float64) {
-		a.Reasons = append(a.Reasons, Note{Code: code, Figures: figures, Words: []string{c.species.EnglishName}})
-	}
-	if c.mixed {
-		reason(ReasonMixedKinds)
-	}
-	switch {
-	case c.Behaviour == Dead:
-		reason(ReasonDead)
-		return ActNone
-	case c.species.Bladder == BladderOpen:
-		reason(ReasonOpenBladder)
-		return ActSurface
-	case !c.species.trapsGas():
-		reason(ReasonNoBladder)
-		return ActSurface
-	}
-	if c.Behaviour == Floating {
-		reason(ReasonFloating)
-	}
-	if c.Behaviour == Weak {
-		reason(ReasonWeak)
-	}
-	if len(c.Signs) > 0 {
-		reason(ReasonSigns)
-	}
-	practice, chosen := PracticeOf(c.Practice, c.species)
-	if chosen {
-		a.Practice = &practice
-		a.Reasons = append(a.Reasons, Note{Code: ReasonPractice, Words: []string{practice.Agency, strconv.Itoa(practice.Year)}})
-	}
-	troubled := c.Behaviour == Floating || c.Behaviour == Weak || len(c.Signs) > 0
-	switch {
-	case c.DepthM == nil && troubled:
-		reason(ReasonNoDepth)
-		return ActRecompress
-	case c.DepthM == nil:
-		reason(ReasonNeedDepth)
-		return ActNone
-	case troubled:
-	case *c.DepthM < practice.FromM:
-		reason(ReasonShallow, *c.DepthM)
-		return ActSurface
-	case !practice.Every && c.species.VentsItself() == 1:
-		reason(ReasonVentsItself)
-		return ActSurface
-	case c.Behaviour == Strong && *c.DepthM <= practice.StrongToM:
-		reason(ReasonShallowStrong, *c.DepthM)
-		return ActSurface
-	}
-	reason(ReasonDeep, *c.DepthM, PressureRatio(*c.DepthM))
-	return ActRecompress
 }
 
 // weigh chooses the release weight and reckons the way down.
@@ -208,6 +141,7 @@ func (c *fishCase) explainChoice(a *Advice, choice Choice, needed, practice floa
 	if choice.Enough && choice.BelowPractice {
 		reason(ReasonBelowPractice, practice)
 	}
+	a.Reasons = append(a.Reasons, explainCustom(needed, practice, c.kg)...)
 	c.explainPush(a, choice, reason)
 }
 

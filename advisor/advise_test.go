@@ -7,6 +7,29 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+// No action flips twice with depth: what is sent down from somewhere is sent down from
+// anywhere deeper, and the gain lies within its range.
+func TestActionTurnsOnceWithDepth(t *testing.T) {
+	for _, s := range Catalogue() {
+		for _, b := range []Behaviour{"", Strong, Weak, Floating} {
+			for _, practice := range []string{"", "fwc", "safmc", "odfw", "pirsa", "adfg"} {
+				down := false
+				for depth := 2.0; depth <= 120; depth += 2 {
+					a := Advise(Query{Species: s.ScientificName, DepthM: &depth, WeightKg: new(2.0), Behaviour: b, Practice: practice, Count: 1})
+					if down {
+						require.Equal(t, ActRecompress, a.Action, "%s %s %s %v m", s.ScientificName, b, practice, depth)
+					}
+					down = a.Action == ActRecompress
+					if g := a.Gain; g != nil {
+						require.True(t, g.Low <= g.P && g.P <= g.High, "%s %s %v m: %+v", s.ScientificName, b, depth, *g)
+						require.InDelta(t, a.Survival.Recompressed.P-a.Survival.Surface.P, g.P, 1e-9)
+					}
+				}
+			}
+		}
+	}
+}
+
 // The decision, case by case. Depths at which signs begin (10 m) and are to be
 // expected (20 m): NSW, South Australia, Butcher et al. 2012; the rest is common
 // practice, no source.
@@ -31,6 +54,7 @@ func TestDecision(t *testing.T) {
 		"unknown fish":              {Query{SpeciesName: "wibblefish", DepthM: depth(40)}, ActRecompress, ReasonDeep},
 		"vents itself":              {Query{Species: "Glaucosoma scapulare", DepthM: depth(60)}, ActSurface, ReasonVentsItself},
 		"vents itself, yet floats":  {Query{Species: "Seriola dumerili", DepthM: depth(40), Behaviour: Floating}, ActRecompress, ReasonFloating},
+		"one of two vents":          {Query{Species: "Gadus morhua", DepthM: depth(40), Ambiguous: true, Candidates: []string{"Gadus morhua", "Parapercis colias", "Epinephelus morio"}}, ActRecompress, ReasonDeep},
 		"strong from just 20 m":     {Query{Species: "Mycteroperca microlepis", DepthM: depth(20), Behaviour: Strong}, ActSurface, ReasonShallowStrong},
 		"every fish from 10 m":      {Query{Species: "Chrysophrys auratus", DepthM: depth(12), Behaviour: Strong, Practice: "pirsa"}, ActRecompress, ReasonPractice},
 		"signs first at any depth":  {Query{Species: "Mycteroperca microlepis", DepthM: depth(40), Behaviour: Strong, Practice: "fwc"}, ActSurface, ReasonPractice},

@@ -17,8 +17,10 @@ var evidenceDepthsM = [...]float64{10, 20, 30, 45, 60, 80, 100}
 func WriteEvidence(w io.Writer, s *Species) error {
 	p := evidencePage{ev: EvidenceFor(s)}
 	p.head()
-	p.odds()
-	p.findings("Findings the odds rest on, most fish first", p.ev.Findings)
+	if p.ev.Species.trapsGas() {
+		p.odds()
+		p.findings("Findings the odds rest on, most fish first", p.ev.Findings)
+	}
 	p.findings("Kept beside, not pooled", p.ev.Beside)
 	p.compared()
 	p.citations()
@@ -61,8 +63,12 @@ func (p *evidencePage) head() {
 	}
 	p.say("%s\n", name)
 	if !s.trapsGas() {
+		e := EstimateSurvival(Case{Species: s, DepthM: anchorDepthM}).Surface
 		p.say("No trapped gas (bladder: %s): barotrauma does not apply. Hook and handling do, and sending down gains nothing.", s.Bladder)
-	} else if ev.Kin.Name != "" {
+		p.say("Alive later at any depth: %s, from what hook and handling cost the fish of all studies.\n", shareText(e))
+		return
+	}
+	if ev.Kin.Name != "" {
 		p.say("Taken with: %s (%s).", ev.Kin.Name, ev.Kin.Form)
 	}
 	p.say("The odds rest on %s: %d studies, from %.0f to %.0f m, of %d fish followed and %d only seen to get down or not,", levelText[ev.Basis.Level], ev.Basis.Studies, ev.SeenMinM, ev.SeenMaxM, ev.Basis.Fish, ev.Basis.Dives)

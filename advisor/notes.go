@@ -39,6 +39,10 @@ const (
 	// ReasonBelowPractice: aboard is less than the Figures[0] oz of common practice,
 	// but the physics is satisfied.
 	ReasonBelowPractice NoteCode = "reason.below_practice"
+	// ReasonCustomFarMore: custom names Figures[0] oz where physics asks for Figures[1] oz.
+	ReasonCustomFarMore NoteCode = "reason.custom_far_more"
+	// ReasonPoundForFive: one agency's rule of a pound for five gives Figures[0] oz.
+	ReasonPoundForFive NoteCode = "reason.pound_for_five"
 	// ReasonThinMargin: Figures[0] oz, all there is aboard, carries the fish with
 	// less than the margin to spare.
 	ReasonThinMargin NoteCode = "reason.thin_margin"

@@ -31,7 +31,7 @@ import "math"
 // with which priors, and how well the answers hold on studies that were left out.
 //
 // Example: a red snapper from 45 m. Once down again about one in five dies of
-// barotrauma, one in fifty of the hook, one in twelve of what follows: 7 in 10 live.
+// barotrauma, one in a hundred of the hook, one in twenty of what follows: 7 in 10 live.
 // Let go at the top more than half fail to submerge and nine in ten of those are
 // lost, so that fewer than 4 in 10 live.
 

@@ -50,15 +50,19 @@ type Choice struct {
 }
 
 // ChooseWeights picks the smallest single weight aboard that satisfies both the
-// physics and common practice; else the pair with the smallest sum that does; else the
-// lightest that satisfies the physics alone, one or two; else the two heaviest. Each
+// physics and common practice; else the single one nearest to practice that satisfies
+// the physics, for a second beside it would only be custom; else the pair with the
+// smallest sum that satisfies both, or the physics alone; else the two heaviest. Each
 // item aboard is used once, so two of 40 are listed twice. aboard must not be empty.
 func ChooseWeights(aboardOz []float64, neededOz, practiceOz float64) Choice {
 	aboard := slices.Sorted(slices.Values(aboardOz))
+	if single, ok := lightest(aboard, max(neededOz, practiceOz)); ok {
+		return choice(single, neededOz, practiceOz)
+	}
+	if heaviest := aboard[len(aboard)-1]; heaviest >= neededOz {
+		return choice([]float64{heaviest}, neededOz, practiceOz)
+	}
 	for _, oz := range [...]float64{max(neededOz, practiceOz), neededOz} {
-		if single, ok := lightest(aboard, oz); ok {
-			return choice(single, neededOz, practiceOz)
-		}
 		if pair, ok := lightestPair(aboard, oz); ok {
 			return choice(pair, neededOz, practiceOz)
 		}

@@ -59,6 +59,7 @@ func TestChooseWeights(t *testing.T) {
 		"two small for custom": {[]float64{20, 20}, 25, 40, []float64{20, 20}, true, false},
 		"two of a kind":        {[]float64{40, 40}, 75, 40, []float64{40, 40}, true, false},
 		"lightest pair":        {[]float64{8, 12, 16, 20}, 30, 20, []float64{20, 12}, true, false},
+		"one is enough":        {[]float64{16, 24}, 14, 40, []float64{24}, true, true},
 		"two below custom":     {[]float64{8, 12}, 15, 40, []float64{12, 8}, true, true},
 		"one too heavy by far": {[]float64{160}, 5, 20, []float64{160}, true, false},
 	} {

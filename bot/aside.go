@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // commonFault is how many chats' messages may break in a row, with none answered
@@ -26,7 +27,7 @@ type trouble struct {
 	mu     sync.Mutex
 	loaded bool
 	// row is the chats whose messages broke since one was last answered.
-	row []int64
+	row []catch.ChatID
 	// aside is true while the store may hold messages that were set aside.
 	aside bool
 }
@@ -92,7 +93,7 @@ func (d *Desk) passOver(broken []Message, answered bool) error {
 }
 
 // add puts the chats of messages that broke into the row.
-func (t *trouble) add(tx *store.Tx, broken []Message, answered bool) ([]int64, error) {
+func (t *trouble) add(tx *store.Tx, broken []Message, answered bool) ([]catch.ChatID, error) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
 	if err := t.look(tx); err != nil {
@@ -114,7 +115,7 @@ func (t *trouble) add(tx *store.Tx, broken []Message, answered bool) ([]int64, e
 func setAside(tx *store.Tx, broken []Message, seen bool) error {
 	for _, m := range broken {
 		if m.Raw != nil {
-			if err := tx.SetAside(m.Sender.ID, store.Aside{Number: m.Update, Why: "it broke the conversation", Raw: m.Raw}); err != nil {
+			if err := tx.SetAside(m.Sender.ID, store.Aside{Number: int64(m.Update), Why: "it broke the conversation", Raw: m.Raw}); err != nil {
 				return err
 			}
 		}
@@ -129,11 +130,11 @@ func setAside(tx *store.Tx, broken []Message, seen bool) error {
 
 // SetAside keeps an update of which the transport could not make a message; person
 // is 0 if it is not known whose it is.
-func (d *Desk) SetAside(person, update int64, raw []byte) error {
+func (d *Desk) SetAside(person catch.PersonID, update catch.UpdateID, raw []byte) error {
 	return d.Store.Update(func(tx *store.Tx) error {
 		d.trouble.mu.Lock()
 		defer d.trouble.mu.Unlock()
 		d.trouble.aside = true
-		return tx.SetAside(person, store.Aside{Number: update, Why: "it could not be read", Raw: raw})
+		return tx.SetAside(person, store.Aside{Number: int64(update), Why: "it could not be read", Raw: raw})
 	})
 }

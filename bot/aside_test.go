@@ -9,10 +9,13 @@ import (
 
 	"deepward/bot"
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // passerby is one of many people, each in a private chat.
-func passerby(n int) bot.Person { return bot.Person{ID: int64(600 + n), Name: fmt.Sprint("S", n)} }
+func passerby(n int) bot.Person {
+	return bot.Person{ID: catch.PersonID(600 + n), Name: fmt.Sprint("S", n)}
+}
 
 // breaking is a message that breaks the conversation until it is mended.
 func (k *talk) breaking(who bot.Person) bot.Message {
@@ -28,13 +31,13 @@ func (k *talk) mend(who bot.Person) {
 }
 
 // asides lists what was set aside, and whether each counts as seen.
-func (k *talk) asides() map[int64]bool {
-	seen := map[int64]bool{}
+func (k *talk) asides() map[catch.UpdateID]bool {
+	seen := map[catch.UpdateID]bool{}
 	require.NoError(k.t, k.store.View(func(tx *store.Tx) error {
 		list, err := tx.SetAsides()
 		for _, a := range list {
 			assert.Equal(k.t, fmt.Sprintf(`{"update_id":%d}`, a.Number), string(a.Raw))
-			seen[a.Number] = tx.Seen(a.Number)
+			seen[catch.UpdateID(a.Number)] = tx.Seen(catch.UpdateID(a.Number))
 		}
 		return err
 	}))

@@ -27,7 +27,7 @@ type talk struct {
 	sent []delivered
 	// left are the people who are not in the group, by number; silent is true when the
 	// transport cannot learn who is.
-	left   map[int64]bool
+	left   map[catch.PersonID]bool
 	silent bool
 }
 
@@ -65,7 +65,7 @@ var (
 	cleo  = bot.Person{ID: 503, Name: "Cleo"}
 )
 
-func private(p bot.Person) bot.Chat { return bot.Chat{ID: p.ID} }
+func private(p bot.Person) bot.Chat { return bot.Chat{ID: catch.ChatID(p.ID)} }
 
 var club = bot.Chat{ID: -900, Group: true, Title: "Skerrow Point"}
 
@@ -76,7 +76,7 @@ func (k *talk) message(who bot.Person, where bot.Chat, text string) bot.Message 
 		who.Admin = true
 	}
 	return bot.Message{
-		Update: int64(1000 + k.ids), Chat: where, Sender: who, ID: k.ids, Text: text,
+		Update: catch.UpdateID(1000 + k.ids), Chat: where, Sender: who, ID: k.ids, Text: text,
 		SentAt: k.now, ReceivedAt: k.now.Add(time.Second), Addressed: !where.Group,
 	}
 }
@@ -87,7 +87,7 @@ func (k *talk) take(messages ...bot.Message) []delivered {
 	clubs, err := k.desk.ClubsToCheck(context.Background(), messages)
 	require.NoError(k.t, err)
 	for i, m := range messages {
-		messages[i].Members = map[int64]bool{}
+		messages[i].Members = map[catch.ChatID]bool{}
 		for _, c := range clubs[i] {
 			if !k.silent {
 				messages[i].Members[c] = !k.left[m.Sender.ID]

@@ -19,10 +19,10 @@ func (t *turn) isOrganiser(c Club) bool {
 
 // organiserRequest is a wish to be an organiser, waiting for an admin's tap.
 type organiserRequest struct {
-	Person uint64    `cbor:"1,keyasint"`
-	Name   string    `cbor:"2,keyasint"`
-	Chat   int64     `cbor:"3,keyasint"`
-	At     time.Time `cbor:"4,keyasint"`
+	Person uint64       `cbor:"1,keyasint"`
+	Name   string       `cbor:"2,keyasint"`
+	Chat   catch.ClubID `cbor:"3,keyasint"`
+	At     time.Time    `cbor:"4,keyasint"`
 }
 
 // organiser makes an admin an organiser at once; anybody else's wish is put
@@ -36,7 +36,7 @@ func (t *turn) organiser(rest string) error {
 	if yes, ok := readYes(rest); strings.EqualFold(rest, "none") || ok && !yes {
 		return t.noOrganisers()
 	}
-	if t.m.Sender.ID == t.m.Chat.ID { // an anonymous admin: nobody knows which of them
+	if catch.ChatID(t.m.Sender.ID) == t.m.Chat.ID { // an anonymous admin: nobody knows which of them
 		t.tell("role.anonymous")
 		return nil
 	}
@@ -203,15 +203,15 @@ func (t *turn) readRule(fields []string) (ClubRule, bool) {
 
 // ClubTitles are the names of the groups that the bot is or was in, by their
 // internal numbers.
-func ClubTitles(tx *store.Tx) (map[int64]string, error) {
-	titles := map[int64]string{}
+func ClubTitles(tx *store.Tx) (map[catch.ClubID]string, error) {
+	titles := map[catch.ClubID]string{}
 	for k := range tx.Keys(kindClub, "") {
 		c, err := load[Club](tx, kindClub, k)
 		if err != nil {
 			return nil, err
 		}
 		if n, ok := number(k); ok && c.Group {
-			titles[int64(n)] = c.Title
+			titles[catch.ClubID(n)] = c.Title
 		}
 	}
 	return titles, nil

@@ -11,6 +11,7 @@ import (
 	"deepward/advisor"
 	"deepward/bot"
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // What a day in a club with eight people showed, one case a test.
@@ -121,7 +122,7 @@ func TestTaggerHearsInTheirOwnLanguage(t *testing.T) {
 	k.say(gilles, "/my recaptures yes")
 	k.say(gilles, "log gag 40 m 52 cm sent down 40 oz tag AAD000500")
 	for _, r := range k.say(ada, "log gag 41 m 55 cm sent down 40 oz tag AAD000500") {
-		if r.Chat == gilles.ID {
+		if r.Chat == catch.ChatID(gilles.ID) {
 			assert.Contains(t, r.Text, "Le poisson")
 			return
 		}

@@ -10,6 +10,7 @@ import (
 
 	"deepward/bot"
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // atLine runs a function whenever a line is logged.
@@ -40,7 +41,7 @@ func TestRepliesOfAPartlyKeptBatchAreHandedOut(t *testing.T) {
 	})
 	require.Error(t, err)
 	require.Len(t, sendings, 1)
-	assert.Equal(t, ada.ID, sendings[0].Reply.Chat)
+	assert.Equal(t, private(ada).ID, sendings[0].Reply.Chat)
 }
 
 // A waiting reply that this program cannot unpack, as of a newer one, must not
@@ -50,7 +51,7 @@ func TestWaitingReplyThatCannotBeReadHoldsNoOther(t *testing.T) {
 	logged := 0
 	k.desk.Log = slog.New(atLine(func() { logged++ }))
 	require.NoError(t, k.store.Update(func(tx *store.Tx) error {
-		_, err := tx.Queue(store.Outgoing{Chat: ada.ID, Data: []byte("no reply at all"), QueuedAt: noon})
+		_, err := tx.Queue(store.Outgoing{Chat: private(ada).ID, Data: []byte("no reply at all"), QueuedAt: noon})
 		return err
 	}))
 	sendings, err := k.desk.Take(t.Context(), []bot.Message{k.message(ada, private(ada), "gag 40m 3kg")})
@@ -89,7 +90,7 @@ func TestEditThatChangesNoWordIsNotAnswered(t *testing.T) {
 		}
 		kept := k.reports()
 		for i, m := range messages {
-			m.Update, m.Edited = int64(5000+i), true
+			m.Update, m.Edited = catch.UpdateID(5000+i), true
 			assert.Empty(t, k.take(m), "%s: %s", about, m.Text)
 		}
 		assert.Equal(t, kept, k.reports(), about)

@@ -5,9 +5,13 @@ import (
 	"slices"
 	"time"
 
+	"deepward/advisor"
+	"deepward/bot/talk"
 	"deepward/bot/understand"
+	"deepward/bot/understand/learned"
 	"deepward/bot/words"
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // Engine is the conversation: it takes one message and says what to reply. All
@@ -15,8 +19,8 @@ import (
 // clock: a message carries its times.
 type Engine struct {
 	Reader *understand.Reader
-	// Watch is told how each message was understood; nil where nobody asks.
-	Watch func(Heard)
+	// Heard, where it is set, is told how each message was taken.
+	Heard func(Trace)
 }
 
 // NewEngine returns a conversation that knows the whole catalogue.
@@ -28,16 +32,20 @@ type turn struct {
 	tx *store.Tx
 	m  Message
 
-	chat    int64 // the chat's internal number
-	message int   // the message's number in the store
+	chat    catch.ClubID // of the chat's log
+	message int          // the message's number in the store
 	club    Club
 	home    Club // of homeChat
 	profile Profile
 	session Session
-	voice   words.Voice
-	spoken  string // the language of the words, "" if they do not tell
-	now     time.Time
-	replies []Reply
+	talk    talk.State
+	// answered and told are for Engine.Heard.
+	answered []advisor.Query
+	told     []string
+	voice    words.Voice
+	spoken   string // the language of the words, "" if they do not tell
+	now      time.Time
+	replies  []Reply
 }
 
 // Handle answers one message. What it keeps goes into the transaction; the
@@ -70,6 +78,7 @@ func (e *Engine) begin(tx *store.Tx, m Message) (*turn, error) {
 		if t.session, err = load[Session](tx, kindSession, t.sessionKey()); err != nil {
 			return nil, err
 		}
+		t.talk = t.session.Talk
 	}
 	if n := t.homeChat(); n != 0 {
 		if t.home, err = load[Club](tx, kindClub, key(n)); err != nil {
@@ -161,11 +170,11 @@ func (t *turn) words() error {
 	if err != nil {
 		return err
 	}
-	context := state.Context()
-	context.Group = t.m.Chat.Group
-	reading := t.Reader.Read(t.m.Text, t.setting(), context)
+	t.talk = state
+	reading := t.Reader.Read(t.m.Text, t.setting(), t.context())
 	meaning := reading.Meaning()
 	if !t.concernsUs(meaning) {
+		t.unheard(reading)
 		return nil
 	}
 	if forgotten, err := t.wasForgotten(); forgotten || err != nil {
@@ -177,12 +186,25 @@ func (t *turn) words() error {
 	if t.m.Edited {
 		return t.edited(meaning)
 	}
-	if t.session.Awaiting != "" || t.m.ReplyTo != 0 {
-		if done, err := t.answersUs(meaning); done || err != nil {
-			return err
-		}
+	if done, err := t.answersUs(meaning); done || err != nil {
+		t.unheard(reading)
+		return err
 	}
-	return t.talkOn(state, reading)
+	return t.converse(reading, state)
+}
+
+// context is what is open, as the learned reader takes it in.
+func (t *turn) context() learned.Context {
+	c := t.talk.Context()
+	c.Group = t.m.Chat.Group
+	return c
+}
+
+// unheard tells of a message that did not go through the talk.
+func (t *turn) unheard(r understand.Reading) {
+	if t.Heard != nil {
+		t.Heard(Trace{Reading: r, State: t.talk})
+	}
 }
 
 func (t *turn) setting() understand.Setting {
@@ -194,7 +216,7 @@ func (t *turn) setting() understand.Setting {
 
 // homeChat is the group that a person last joined us in: what is set there holds in
 // their private chat as well, where most ask from the boat. In a group it is 0.
-func (t *turn) homeChat() int64 {
+func (t *turn) homeChat() catch.ClubID {
 	if t.m.Chat.Group || len(t.profile.Clubs) == 0 {
 		return 0
 	}
@@ -221,7 +243,7 @@ func (t *turn) concernsUs(m understand.Meaning) bool {
 	if t.correctsOwn(m) {
 		return true
 	}
-	return t.inReportTopic() && (m.Kind == understand.Report && t.plain(m) || m.Kind == understand.Question || m.Kind == understand.Command)
+	return t.inReportTopic() && (m.Kind == understand.Question || m.Kind == understand.Command || m.Kind == understand.Report && t.plain(m))
 }
 
 // plain is true for a report that holds a known fish, a figure or a tag, or that can
@@ -279,7 +301,7 @@ func (t *turn) saveClub(c Club) error {
 }
 
 func (t *turn) saveSession(s Session) error {
-	s.At = t.now
+	s.At, s.Talk = t.now, t.talk.WithoutRows()
 	t.session = s
 	return t.tx.Put(kindSession, t.sessionKey(), s)
 }

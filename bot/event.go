@@ -1,6 +1,10 @@
 package bot
 
-import "slices"
+import (
+	"slices"
+
+	"deepward/store/catch"
+)
 
 // event deals with a change of the chat itself.
 func (t *turn) event() error {
@@ -23,7 +27,7 @@ func (t *turn) event() error {
 // leave takes the group off the list of somebody who is no longer in it.
 func (t *turn) leave() error {
 	p := t.profile
-	p.Clubs = slices.DeleteFunc(slices.Clone(p.Clubs), func(n int64) bool { return n == t.chat })
+	p.Clubs = slices.DeleteFunc(slices.Clone(p.Clubs), func(n catch.ClubID) bool { return n == t.chat })
 	if len(p.Clubs) == len(t.profile.Clubs) {
 		return nil
 	}

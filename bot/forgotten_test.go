@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/bot"
+	"deepward/store/catch"
 )
 
 // forgetMe is the command and the tap that confirms it.
@@ -20,7 +21,7 @@ func (k *talk) forgetMe(who bot.Person) {
 func (k *talk) edit(m bot.Message, text string) []delivered {
 	k.t.Helper()
 	k.ids++
-	m.Update, m.Edited, m.Text, m.ReceivedAt = int64(9000+k.ids), true, text, k.now
+	m.Update, m.Edited, m.Text, m.ReceivedAt = catch.UpdateID(9000+k.ids), true, text, k.now
 	return k.take(m)
 }
 

@@ -1,17 +1,22 @@
 package bot
 
 import (
-	"slices"
+	"context"
+	"log/slog"
+	"regexp"
+	"strings"
 
 	"deepward/advisor"
 	"deepward/bot/talk"
 	"deepward/bot/understand"
+	"deepward/store"
 	"deepward/store/catch"
 )
 
-// Heard is one message as it was understood, for `chat --json` and `ask --json`: the
-// keys are those of the JSON contract.
+// Heard is one message of a talk as it was taken and answered: the JSON contract of
+// `deepward chat --json`.
 type Heard struct {
+	Talk       string          `json:"talk"`
 	Act        understand.Act  `json:"act"`
 	Want       understand.Want `json:"want"`
 	Fish       []HeardFish     `json:"fish"`
@@ -19,106 +24,182 @@ type Heard struct {
 	AboardLead []float64       `json:"aboard_lead_g"`
 	AboardNone bool            `json:"aboard_none"`
 	Predators  bool            `json:"predators"`
-	Hurt       bool            `json:"hurt,omitempty"`
 	Asks       string          `json:"asks"`
 	Unread     []string        `json:"unread"`
 	Said       []string        `json:"said"`
-	Advice     []*AnswerAdvice `json:"advice"`
+	Advice     []*HeardAdvice  `json:"advice"`
+	Log        []HeardFish     `json:"log"`
+	Silent     bool            `json:"silent"`
+	Reply      string          `json:"reply"`
+	// Trace is how it was taken.
+	Trace Trace `json:"-"`
 }
 
-// HeardFish is a group of like fish, or a row of the log; what is not known is left out.
+// HeardAdvice is the advice as `ask --json` gives it, with the weights to use.
+type HeardAdvice struct {
+	*AnswerAdvice
+	WeightsOz []float64 `json:"weights_oz"`
+}
+
+// HeardFish is one fish as understood, or one report; null where it is not known.
 type HeardFish struct {
-	No            uint64            `json:"no,omitempty"`
-	Name          string            `json:"name,omitempty"`
-	Species       string            `json:"species"`
-	Sure          bool              `json:"species_sure"`
-	Count         int               `json:"count,omitempty"`
-	DepthM        *float64          `json:"depth_m,omitempty"`
-	WeightKg      *float64          `json:"weight_kg,omitempty"`
-	LengthCm      *float64          `json:"length_cm,omitempty"`
-	LengthType    string            `json:"length_type,omitempty"`
-	Signs         []advisor.Sign    `json:"signs,omitempty"`
-	NoSigns       bool              `json:"no_signs,omitempty"`
-	Hook          advisor.Hook      `json:"hook,omitempty"`
-	Bleeding      bool              `json:"bleeding,omitempty"`
-	Minutes       *float64          `json:"minutes_on_deck,omitempty"`
-	Behaviour     advisor.Behaviour `json:"behaviour,omitempty"`
-	Method        advisor.Method    `json:"method,omitempty"`
-	WeightsUsedOz []float64         `json:"weights_used_oz,omitempty"`
-	ReleaseDepthM *float64          `json:"release_depth_m,omitempty"`
-	Outcome       advisor.Outcome   `json:"outcome,omitempty"`
-	Tag           string            `json:"tag,omitempty"`
-	Recapture     bool              `json:"recapture,omitempty"`
+	No            uint64             `json:"no,omitempty"`
+	Name          string             `json:"name"`
+	Species       string             `json:"species"`
+	Candidates    []string           `json:"candidates,omitempty"`
+	Count         int                `json:"count"`
+	DepthM        *float64           `json:"depth_m"`
+	WeightKg      *float64           `json:"weight_kg"`
+	LengthCm      *float64           `json:"length_cm"`
+	LengthType    advisor.LengthType `json:"length_type"`
+	Signs         []advisor.Sign     `json:"signs"`
+	Hook          advisor.Hook       `json:"hook"`
+	Bleeding      bool               `json:"bleeding"`
+	MinutesOnDeck *float64           `json:"minutes_on_deck"`
+	Behaviour     advisor.Behaviour  `json:"behaviour"`
+	Method        advisor.Method     `json:"method"`
+	WeightsUsedOz []float64          `json:"weights_used_oz"`
+	ReleaseDepthM *float64           `json:"release_depth_m"`
+	Outcome       advisor.Outcome    `json:"outcome"`
+	Tag           string             `json:"tag"`
+	Recapture     bool               `json:"recapture"`
 }
 
-// HearFish words a fish of a reading in the keys of the contract.
-func HearFish(f understand.Fish) HeardFish {
+func heardFish(f understand.Fish) HeardFish {
 	q, d := f.Query, f.Done
-	return HeardFish{
-		Name: f.Name, Species: q.Species, Sure: q.Species != "" && !q.Ambiguous, Count: q.Count, DepthM: q.DepthM, WeightKg: q.WeightKg,
-		LengthCm: q.LengthCm, LengthType: string(q.LengthType), Signs: q.Signs, NoSigns: f.NoSigns, Hook: q.Hook, Bleeding: q.Bleeding,
-		Minutes: q.MinutesOnDeck, Behaviour: q.Behaviour, Method: d.Method, WeightsUsedOz: d.WeightsOz, ReleaseDepthM: d.ReleaseDepthM,
-		Outcome: d.Outcome, Tag: d.Tag, Recapture: d.Recapture,
+	h := HeardFish{
+		Name: f.Name, Species: q.Species, Candidates: q.Candidates, Count: max(1, q.Count), DepthM: q.DepthM, WeightKg: q.WeightKg,
+		LengthCm: q.LengthCm, LengthType: q.LengthType, Signs: q.Signs, Hook: q.Hook, Bleeding: q.Bleeding,
+		MinutesOnDeck: q.MinutesOnDeck, Behaviour: q.Behaviour, Method: d.Method, WeightsUsedOz: d.WeightsOz,
+		ReleaseDepthM: d.ReleaseDepthM, Outcome: d.Outcome, Tag: d.Tag, Recapture: d.Recapture,
 	}
+	if h.Signs == nil {
+		h.Signs = []advisor.Sign{}
+	}
+	if h.WeightsUsedOz == nil {
+		h.WeightsUsedOz = []float64{}
+	}
+	return h
 }
 
-// watch tells whoever asked how the message was understood.
-func (t *turn) watch(move talk.Move, next talk.State, r understand.Reading) {
-	h := Heard{
-		Act: r.Act, Want: r.Want, AboardOz: next.Aboard.ReleaseOz, AboardLead: next.Aboard.LeadG, AboardNone: next.Aboard.None,
-		Predators: r.Predators, Hurt: r.Hurt, Asks: next.Asked.What, Unread: r.Unread,
-		Fish: []HeardFish{}, Said: []string{}, Advice: []*AnswerAdvice{},
+// called is how the bot is named in a group, in front of what is said to it or after.
+var called = regexp.MustCompile(`(?i)(^|[\s,.!?])@?bot\b[,:.]?\s*`)
+
+// Spoken is a text of a group without the name of the bot, and whether it names it.
+func Spoken(text string) (string, bool) {
+	if !called.MatchString(text) {
+		return text, false
 	}
-	list := r.Fish
-	if move.Do == talk.Answer && len(move.Fish) > 0 {
-		list = move.Fish
+	return strings.TrimSpace(called.ReplaceAllString(text, "$1")), true
+}
+
+// HearAlone plays one message of a talk of its own over a store that is only for it;
+// begun is set when the chat has been set up. place is where they fish, in any words.
+func HearAlone(ctx context.Context, s *store.Store, m Message, place string, begun *bool) (Heard, error) {
+	var trace Trace
+	engine := NewEngine()
+	engine.Heard = func(t Trace) { trace = t }
+	desk := &Desk{Store: s, Engine: engine, Log: slog.New(slog.DiscardHandler)}
+	if !*begun {
+		if err := s.Update(func(tx *store.Tx) error { return setUp(tx, m, place) }); err != nil {
+			return Heard{}, err
+		}
+		*begun = true
 	}
-	for _, f := range list {
-		h.Fish = append(h.Fish, HearFish(f))
+	sendings, err := desk.Take(ctx, []Message{m})
+	if err != nil {
+		return Heard{}, err
 	}
-	if move.Do == talk.Answer {
-		fish := queriesOf(move.Fish)
-		t.equip(fish)
-		for _, q := range fish {
-			a := advisor.Advise(q)
-			h.Advice = append(h.Advice, answerAdvice(t.voice, a))
-			h.Said = append(h.Said, t.saidOf(q, a, r)...)
+	h := heard(trace)
+	var replies []string
+	for _, sending := range sendings {
+		if sending.Reply.Text != "" {
+			replies = append(replies, sending.Reply.Text)
+		}
+		if err := desk.Settle(ctx, []Settled{{Sending: sending, Message: 1_000_000 + int(sending.ID)}}); err != nil {
+			return Heard{}, err
 		}
 	}
-	for _, p := range r.Problems {
-		h.Said = append(h.Said, sayNote(t.voice, p.Why))
+	h.Silent, h.Reply = len(sendings) == 0, strings.Join(replies, "\n\n")
+	err = s.View(func(tx *store.Tx) error { h.Log, err = logOf(tx); return err })
+	return h, err
+}
+
+// setUp sets a talk's region, and the topic of a group.
+func setUp(tx *store.Tx, m Message, place string) error {
+	chat, err := tx.ChatNumber(m.Chat.ID)
+	if err != nil {
+		return err
+	}
+	region, _ := understand.FindRegion(place)
+	c := Club{Region: region, Group: m.Chat.Group, Title: m.Chat.Title}
+	if m.Chat.Thread != 0 {
+		c.TopicSet, c.ReportTopic = true, m.Chat.Thread
+	}
+	return tx.Put(kindClub, key(chat), c)
+}
+
+// logOf are all reports of a store that were not taken back, in the order kept.
+func logOf(tx *store.Tx) ([]HeardFish, error) {
+	list := []HeardFish{}
+	for n := uint64(1); ; n++ {
+		r, err := tx.Report(n)
+		if err != nil {
+			return list, ignoreMissing(err)
+		}
+		if r.Undone {
+			continue
+		}
+		list = append(list, logged(r))
+	}
+}
+
+func logged(r *catch.Report) HeardFish {
+	h := heardFish(rowOf(r).Fish)
+	h.No = r.Number
+	return h
+}
+
+// heard is a trace in the form of the contract.
+func heard(t Trace) Heard {
+	r := t.Reading
+	h := Heard{
+		Act: r.Act, Want: r.Want, Fish: []HeardFish{}, AboardOz: t.State.Aboard.ReleaseOz, AboardLead: t.State.Aboard.LeadG,
+		AboardNone: t.State.Aboard.None, Trace: t, Predators: r.Predators, Asks: t.State.Asked.What, Unread: r.Unread, Said: t.Said, Advice: []*HeardAdvice{},
 	}
 	for _, list := range []*[]float64{&h.AboardOz, &h.AboardLead} {
 		if *list == nil {
 			*list = []float64{}
 		}
 	}
-	if h.Unread == nil {
-		h.Unread = []string{}
-	}
-	t.Watch(h)
-}
-
-// saidOf are the lines in which an answer tells what it lacked or assumed of the fish,
-// but for the usual size of one.
-func (t *turn) saidOf(q advisor.Query, a advisor.Advice, r understand.Reading) []string {
-	var lines []string
-	for _, n := range a.Assumed {
-		if !slices.Contains([]advisor.NoteCode{advisor.AssumedTypicalSize, advisor.AssumedWeights, advisor.AssumedDeepEnd}, n.Code) {
-			lines = append(lines, sayNote(t.voice, n))
+	for _, list := range []*[]string{&h.Unread, &h.Said} {
+		if *list == nil {
+			*list = []string{}
 		}
 	}
-	m := r.Meaning()
-	m.Query, m.Missing = q, understand.Missing(q)
-	if ask := askFor(t.voice, m, a); ask != "" && ask != t.voice.Say("line.tell_size") {
-		lines = append(lines, ask)
+	for _, f := range heardOf(t) {
+		h.Fish = append(h.Fish, heardFish(f))
 	}
-	return lines
+	for _, q := range t.Answered {
+		a := answerAdvice(voiceOf("en"), advisor.Advise(q))
+		h.Advice = append(h.Advice, &HeardAdvice{a, a.ReleaseWeightsOz})
+	}
+	return h
 }
 
-// HearReport words a kept report in the keys of the contract.
-func HearReport(r *catch.Report) HeardFish {
-	h := HearFish(fishOf(r))
-	h.No, h.Count = r.Number, 0
-	return h
+// heardOf are the fish that a message is about, as now understood.
+func heardOf(t Trace) []understand.Fish {
+	switch t.Move.Do {
+	case talk.Answer, talk.Keep, talk.Change:
+	default:
+		return t.Reading.Fish
+	}
+	if len(t.Move.Fish) > 0 {
+		return t.Move.Fish
+	}
+	var list []understand.Fish
+	for _, row := range append(t.Move.Change, t.Move.Keep...) {
+		list = append(list, row.Fish)
+	}
+	return list
 }

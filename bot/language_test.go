@@ -73,7 +73,7 @@ func TestTheTaggerHearsInTheirOwnLanguage(t *testing.T) {
 	k.say(ines, "registra gag 40 m 52 cm devuelto al fondo 40 oz marca AAD000123")
 	k.now = k.now.AddDate(0, 0, 2)
 	for _, r := range k.say(margot, "gag repris avec la marque AAD000123 à 41 m 53 cm") {
-		if r.Chat == ines.ID {
+		if r.Chat == private(ines).ID {
 			assert.Contains(t, r.Text, "2 días en libertad")
 			return
 		}

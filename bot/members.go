@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // clubsChecked is how many groups of one person are asked about at once, the newest.
@@ -18,8 +19,8 @@ var memberActs = []string{"summary", "export"}
 // transport that it can act on only while its sender is in them: those of a message from
 // a private chat that shows or changes what is a group's. The transport looks there and
 // fills Message.Members before it hands the batch in. Most messages need none.
-func (d *Desk) ClubsToCheck(_ context.Context, batch []Message) ([][]int64, error) {
-	clubs := make([][]int64, len(batch))
+func (d *Desk) ClubsToCheck(_ context.Context, batch []Message) ([][]catch.ChatID, error) {
+	clubs := make([][]catch.ChatID, len(batch))
 	var needy []int
 	for i, m := range batch {
 		if !m.Chat.Group && m.Sender.ID != 0 && d.Engine.actsOnClubs(m) {
@@ -42,7 +43,7 @@ func (d *Desk) ClubsToCheck(_ context.Context, batch []Message) ([][]int64, erro
 }
 
 // clubsOf are the groups on a person's list, by their numbers on the transport.
-func clubsOf(tx *store.Tx, person int64) (list []int64, err error) {
+func clubsOf(tx *store.Tx, person catch.PersonID) (list []catch.ChatID, err error) {
 	p, err := ProfileOf(tx, person)
 	if err != nil {
 		return nil, err
@@ -61,7 +62,7 @@ func clubsOf(tx *store.Tx, person int64) (list []int64, err error) {
 
 // writtenIn are the groups that a person wrote in just before, in the same batch: they
 // come on the person's list with it.
-func writtenIn(batch []Message, person int64) (list []int64) {
+func writtenIn(batch []Message, person catch.PersonID) (list []catch.ChatID) {
 	for _, m := range batch {
 		if m.Chat.Group && m.Sender.ID == person && !slices.Contains(list, m.Chat.ID) {
 			list = append(list, m.Chat.ID)
@@ -70,7 +71,7 @@ func writtenIn(batch []Message, person int64) (list []int64) {
 	return list[max(0, len(list)-clubsChecked):]
 }
 
-func newestClubs(p Profile) []int64 { return p.Clubs[max(0, len(p.Clubs)-clubsChecked):] }
+func newestClubs(p Profile) []catch.ClubID { return p.Clubs[max(0, len(p.Clubs)-clubsChecked):] }
 
 // actsOnClubs is true for a tap or a command that shows or changes what is a group's.
 func (e *Engine) actsOnClubs(m Message) bool {
@@ -95,7 +96,7 @@ const (
 )
 
 // standingIn is how the sender stands to a group, as the transport saw just now.
-func (t *turn) standingIn(club int64) standing {
+func (t *turn) standingIn(club catch.ClubID) standing {
 	chat, ok := t.tx.TransportChat(club)
 	if !ok {
 		return hasLeft // the bot itself has lost that group
@@ -114,8 +115,8 @@ func (t *turn) standingIn(club int64) standing {
 // ownClubs are the groups that the sender is in, the newest last. Those that they have
 // left are taken off their list; open is true when others could not be looked at. A
 // group that the bot was removed from is neither.
-func (t *turn) ownClubs() (list []int64, open bool, err error) {
-	var left []int64
+func (t *turn) ownClubs() (list []catch.ClubID, open bool, err error) {
+	var left []catch.ClubID
 	for _, n := range newestClubs(t.profile) {
 		club, err := load[Club](t.tx, kindClub, key(n))
 		if err != nil {
@@ -135,6 +136,6 @@ func (t *turn) ownClubs() (list []int64, open bool, err error) {
 		return list, open, nil
 	}
 	p := t.profile
-	p.Clubs = slices.DeleteFunc(slices.Clone(p.Clubs), func(n int64) bool { return slices.Contains(left, n) })
+	p.Clubs = slices.DeleteFunc(slices.Clone(p.Clubs), func(n catch.ClubID) bool { return slices.Contains(left, n) })
 	return list, open, t.saveProfile(p)
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/bot"
+	"deepward/store/catch"
 )
 
 // inClub lets bruno be known in the club, with a report of ada's in its log and one of
@@ -22,7 +23,7 @@ func TestWhoLeftAClubNeitherSharesToItNorSeesItsSummary(t *testing.T) {
 	kept := k.inClub()
 	r, _ := k.made(only(t, k.say(bruno, "/summary")))
 	assert.Contains(t, r.Text, "Sent down: 100", "as a member")
-	k.left = map[int64]bool{bruno.ID: true}
+	k.left = map[catch.PersonID]bool{bruno.ID: true}
 	notice := k.tap(bruno, private(bruno), kept, "Share")
 	require.Len(t, notice, 1)
 	assert.Contains(t, notice[0].Text, "not in that group any more")
@@ -63,7 +64,7 @@ func TestOrganiserWhoLeftTakesNoLogOut(t *testing.T) {
 	k := newTalk(t)
 	k.inClub()
 	k.tell(ada, "/organiser")
-	k.left = map[int64]bool{ada.ID: true}
+	k.left = map[catch.PersonID]bool{ada.ID: true}
 	assert.Nil(t, attached(k.say(ada, "/export"), "1"))
 	forged := k.message(ada, private(ada), "")
 	forged.Press, forged.PressID = "export 1 csv", "p"
@@ -130,13 +131,13 @@ func TestMostMessagesNeedNoLookup(t *testing.T) {
 	for _, text := range []string{"/summary", "summary", "resumen", "/export csv"} {
 		clubs, err := k.desk.ClubsToCheck(t.Context(), []bot.Message{k.message(bruno, private(bruno), text)})
 		require.NoError(t, err)
-		assert.Equal(t, [][]int64{{club.ID}}, clubs, text)
+		assert.Equal(t, [][]catch.ChatID{{club.ID}}, clubs, text)
 	}
 }
 
 func TestAnonymousAdminMustWriteAsThemselvesToBecomeOrganiser(t *testing.T) {
 	k := newTalk(t)
-	group := bot.Person{ID: club.ID, Name: club.Title, Admin: true}
+	group := bot.Person{ID: catch.PersonID(club.ID), Name: club.Title, Admin: true}
 	assert.Contains(t, only(t, k.tell(group, "/organiser")).Text, "Write as yourself")
 	assert.Contains(t, only(t, k.tell(ada, "/organiser")).Text, "New organiser: Ada")
 	assert.Contains(t, only(t, k.tell(group, "/organiser none")).Text, "No organisers", "what an admin may do, an anonymous one may")

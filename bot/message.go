@@ -1,13 +1,17 @@
 package bot
 
-import "time"
+import (
+	"time"
+
+	"deepward/store/catch"
+)
 
 // Message is one thing that happened in some chat, freed of its transport.
 // Exactly one of Text, Press, Place, Event or Inline is its point.
 type Message struct {
 	// Update names the delivery; the same number comes again when the transport
 	// delivers twice. 0 means the transport never repeats.
-	Update int64
+	Update catch.UpdateID
 	Chat   Chat
 	Sender Person
 	// ID is the number of the message in its chat.
@@ -28,7 +32,7 @@ type Message struct {
 	// Members says of groups, by their numbers on the transport, whether the sender is
 	// in them. It is filled for what Desk.ClubsToCheck names; a group that is not in it
 	// could not be asked.
-	Members map[int64]bool
+	Members map[catch.ChatID]bool
 
 	// Press is the data of a button that was tapped, PressID what the transport
 	// needs to acknowledge it, and ID then the message that carries the button.
@@ -39,7 +43,7 @@ type Message struct {
 	// Event is a change of the chat itself.
 	Event Event
 	// MovedTo is the new number of the chat after EventMoved.
-	MovedTo int64
+	MovedTo catch.ChatID
 	// Inline is the query typed after the bot's name in another chat, InlineID
 	// what the transport needs to answer it.
 	Inline   string
@@ -52,7 +56,7 @@ type Message struct {
 
 // Chat is where a message was written.
 type Chat struct {
-	ID int64
+	ID catch.ChatID
 	// Group is false for a private chat with one person.
 	Group bool
 	// Thread is the forum topic, 0 if the chat has none.
@@ -62,7 +66,7 @@ type Chat struct {
 
 // Person is who wrote a message.
 type Person struct {
-	ID   int64
+	ID   catch.PersonID
 	Name string
 	// Language is the BCP 47 tag of the person's program, "" if unknown.
 	Language string
@@ -91,8 +95,8 @@ const (
 
 // Reply is one thing to send. Text is plain: transports escape it.
 type Reply struct {
-	Chat   int64 `cbor:"1,keyasint"`
-	Thread int   `cbor:"2,keyasint,omitempty"`
+	Chat   catch.ChatID `cbor:"1,keyasint"`
+	Thread int          `cbor:"2,keyasint,omitempty"`
 	// Text is the message; its first line is the headline when Headline is set.
 	Text     string `cbor:"3,keyasint,omitempty"`
 	Headline bool   `cbor:"4,keyasint,omitempty"`
@@ -118,12 +122,12 @@ type Reply struct {
 	Title string `cbor:"15,keyasint,omitempty"`
 	// For is the person answered in a group, 0 if it answers nobody there: one who
 	// floods a group is slowed, not the others.
-	For int64 `cbor:"16,keyasint,omitempty"`
+	For catch.PersonID `cbor:"16,keyasint,omitempty"`
 }
 
 // MovedTo is the reply for the new number of its chat. There the numbers of
 // messages mean others: it names none, and is a message of its own.
-func (r Reply) MovedTo(chat int64) Reply {
+func (r Reply) MovedTo(chat catch.ChatID) Reply {
 	if chat == r.Chat {
 		return r
 	}

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/bot"
+	"deepward/store/catch"
 )
 
 // Trap: a group that moves begins to number its messages anew. A message of the
@@ -65,7 +66,7 @@ func TestWaitingReplyOfAMovedGroupNamesNoMessageOfBefore(t *testing.T) {
 	waiting, err := k.desk.Pending(t.Context())
 	require.NoError(t, err)
 	require.Len(t, waiting, 1)
-	assert.Equal(t, int64(-1009), waiting[0].Reply.Chat)
+	assert.Equal(t, catch.ChatID(-1009), waiting[0].Reply.Chat)
 	assert.Zero(t, waiting[0].Reply.ReplyTo)
 	assert.Equal(t, sendings[0].Reply.Text, waiting[0].Reply.Text)
 }
@@ -80,6 +81,6 @@ func TestMessageOfBeforeTheMoveIsAnsweredInTheNewGroup(t *testing.T) {
 	sendings, err := k.desk.Take(t.Context(), []bot.Message{m})
 	require.NoError(t, err)
 	require.Len(t, sendings, 1)
-	assert.Equal(t, int64(-1009), sendings[0].Reply.Chat)
+	assert.Equal(t, catch.ChatID(-1009), sendings[0].Reply.Chat)
 	assert.Zero(t, sendings[0].Reply.ReplyTo)
 }

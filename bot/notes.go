@@ -19,6 +19,8 @@ var figureKinds = map[advisor.NoteCode]string{
 	advisor.ReasonPushDown:        "m oz",
 	advisor.ReasonBelowPractice:   "oz",
 	advisor.ReasonThinMargin:      "oz",
+	advisor.ReasonCustomFarMore:   "oz oz",
+	advisor.ReasonPoundForFive:    "oz",
 	advisor.ReasonPoorOdds:        "share",
 	advisor.CautionHurry:          "min",
 	advisor.AssumedTypicalSize:    "kg",

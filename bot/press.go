@@ -49,7 +49,7 @@ func (t *turn) press() error {
 	case pressPlace:
 		return t.pressPlace(n, detail)
 	case pressExport:
-		return t.pressExport(int64(n), detail)
+		return t.pressExport(catch.ClubID(n), detail)
 	default:
 		return t.notice("press.old")
 	}

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"deepward/bot"
+	"deepward/store/catch"
 )
 
 var quiet = slog.New(slog.DiscardHandler)
@@ -102,7 +103,7 @@ func (w *water) taps() {
 }
 
 // tapped writes into the ledger what a tap under the answer to a question means.
-func (w *water) tapped(chat int64, asked bot.Message, who bot.Person, method string) {
+func (w *water) tapped(chat catch.ChatID, asked bot.Message, who bot.Person, method string) {
 	k := w.keyOf(chat, asked.ID)
 	if e := w.ledger[k]; e != nil {
 		if e.method != method { // another tap changes what was done; the steps begin anew
@@ -178,7 +179,7 @@ func (w *water) blocks() (away []bot.Person) {
 	w.logs[m.Chat.ID] = append(w.logs[m.Chat.ID], m.ID)
 	w.deliver(m)
 	w.ledger[entryKey{m.Chat.ID, m.ID, 0}] = &entry{person: who.ID, species: c.species, depthM: float64(depth), method: "kept"}
-	w.blocking[who.ID] = true
+	w.blocking[private(who).ID] = true
 	w.anglers = slices.DeleteFunc(w.anglers, func(p bot.Person) bool { return p.ID == who.ID })
 	return []bot.Person{who}
 }
@@ -189,7 +190,7 @@ func (w *water) forges() {
 	w.flush()
 	w.settleAll()
 	other, who := w.angler(), w.angler()
-	list := w.shown[other.ID]
+	list := w.shown[private(other).ID]
 	if other.ID == who.ID || len(list) == 0 {
 		return
 	}
@@ -244,7 +245,7 @@ func (w *water) chatters() {
 func (w *water) confirmed(who bot.Person) (k entryKey, ref string, m shownMessage, ok bool) {
 	w.flush()
 	w.settleAll()
-	list := w.shown[who.ID]
+	list := w.shown[private(who).ID]
 	for i := len(list) - 1; i >= 0; i-- {
 		k, known := w.numbers[list[i].Ref]
 		if e := w.ledger[k]; known && strings.HasPrefix(list[i].Ref, "report/") && e != nil && !e.undone {

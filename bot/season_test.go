@@ -67,27 +67,27 @@ type water struct {
 	club    bot.Chat
 	topic   int
 	ids     int
-	update  int64
+	update  catch.UpdateID
 
 	// inbox waits to be delivered; delivered is what may come a second time.
 	inbox, delivered []bot.Message
 	// shown are the messages that people see, newest last, by chat.
-	shown map[int64][]shownMessage
+	shown map[catch.ChatID][]shownMessage
 	// said are the messages of people by number; asks and logs are those in each
 	// private chat whose answer has not been seen yet: answers keep their order.
 	said       map[int]bot.Message
-	asks, logs map[int64][]int
+	asks, logs map[catch.ChatID][]int
 	// numbers are the reports by the number that people were told.
 	numbers map[string]entryKey
 	// lastSent is the number of the newest sending to each chat: order is kept.
-	lastSent map[int64]uint64
-	held     map[int64]bool
+	lastSent map[catch.ChatID]uint64
+	held     map[catch.ChatID]bool
 	// sendings counts how often each was seen, answered is the question it was for.
 	sendings map[uint64]int
 	answered map[uint64]int
 
 	ledger    map[entryKey]*entry
-	forgotten map[int64]bool
+	forgotten map[catch.PersonID]bool
 	// places are the exact positions that were shared.
 	places []string
 
@@ -98,7 +98,7 @@ type water struct {
 	// messages written there since. The log has their numbers with a minus.
 	moved     bool
 	sinceMove map[int]bool
-	blocking  map[int64]bool
+	blocking  map[catch.ChatID]bool
 
 	restarts, heldUp, twice, again, late, copies, unseen int
 }
@@ -111,13 +111,13 @@ type shownMessage struct {
 
 // entryKey names a report by what made it.
 type entryKey struct {
-	chat          int64
+	chat          catch.ChatID
 	message, part int
 }
 
 // entry is a report as it must stand in the log.
 type entry struct {
-	person         int64
+	person         catch.PersonID
 	thread         int
 	species        string
 	depthM         float64
@@ -132,13 +132,13 @@ func newWater(t *testing.T, seed uint64, anglers int) *water {
 	w := &water{
 		t: t, rng: rand.New(rand.NewPCG(seed, 7)), dir: t.TempDir(), now: time.Date(2031, 3, 1, 5, 0, 0, 0, time.UTC),
 		club: bot.Chat{ID: -1001, Group: true, Title: "Skerrow Point Anglers"}, topic: 7, ids: 100, update: 5000,
-		shown: map[int64][]shownMessage{}, lastSent: map[int64]uint64{}, sendings: map[uint64]int{}, answered: map[uint64]int{},
-		ledger: map[entryKey]*entry{}, forgotten: map[int64]bool{}, said: map[int]bot.Message{},
-		asks: map[int64][]int{}, logs: map[int64][]int{}, numbers: map[string]entryKey{},
-		held: map[int64]bool{}, blocking: map[int64]bool{}, sinceMove: map[int]bool{},
+		shown: map[catch.ChatID][]shownMessage{}, lastSent: map[catch.ChatID]uint64{}, sendings: map[uint64]int{}, answered: map[uint64]int{},
+		ledger: map[entryKey]*entry{}, forgotten: map[catch.PersonID]bool{}, said: map[int]bot.Message{},
+		asks: map[catch.ChatID][]int{}, logs: map[catch.ChatID][]int{}, numbers: map[string]entryKey{},
+		held: map[catch.ChatID]bool{}, blocking: map[catch.ChatID]bool{}, sinceMove: map[int]bool{},
 	}
 	for i := range anglers {
-		w.anglers = append(w.anglers, bot.Person{ID: int64(2000 + i), Name: fmt.Sprintf("Angler%d", i), Admin: i < 2})
+		w.anglers = append(w.anglers, bot.Person{ID: catch.PersonID(2000 + i), Name: fmt.Sprintf("Angler%d", i), Admin: i < 2})
 	}
 	w.path = w.dir + "/t.db"
 	w.open()
@@ -266,7 +266,7 @@ func (w *water) message(who bot.Person, where bot.Chat, text string) bot.Message
 }
 
 // keyOf names what a message in a chat made.
-func (w *water) keyOf(chat int64, message int) entryKey {
+func (w *water) keyOf(chat catch.ChatID, message int) entryKey {
 	if w.sinceMove[message] {
 		message = -message
 	}
@@ -297,7 +297,7 @@ func (w *water) flush() {
 		clubs, err := w.desk.ClubsToCheck(context.Background(), batch)
 		require.NoError(w.t, err)
 		for i := range batch {
-			batch[i].Members = map[int64]bool{}
+			batch[i].Members = map[catch.ChatID]bool{}
 			for _, c := range clubs[i] {
 				batch[i].Members[c] = true
 			}
@@ -452,7 +452,7 @@ func (w *water) check() {
 
 func (w *water) checkLog() {
 	seen := map[entryKey]bool{}
-	where := map[int]int64{} // messages have numbers of their own in all chats here
+	where := map[int]catch.ChatID{} // messages have numbers of their own in all chats here
 	for k := range w.ledger {
 		where[k.message] = k.chat
 	}
@@ -460,7 +460,7 @@ func (w *water) checkLog() {
 		for r, err := range tx.Reports(catch.Filter{Personal: true, Undone: true}) {
 			require.NoError(w.t, err)
 			k := entryKey{where[r.Message], r.Message, r.Part}
-			if chat, known := tx.TransportChat(r.Chat); known || !w.forgotten[k.chat] {
+			if chat, known := tx.TransportChat(r.Chat); known || !w.forgotten[catch.PersonID(k.chat)] {
 				assert.Equal(w.t, k.chat, chat, "the chat of message %d", r.Message)
 			}
 			require.False(w.t, seen[k], "%v twice", k)

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 func ignoreMissing(err error) error {
@@ -44,7 +45,7 @@ func questionIn(tx *store.Tx, reference string) (question string, ok bool) {
 		return "", false
 	}
 	person, err := strconv.ParseInt(parts[1], 10, 64)
-	return key(tx.PersonKey(person), parts[2]), err == nil
+	return key(tx.PersonKey(catch.PersonID(person)), parts[2]), err == nil
 }
 
 // answeredBy is the number of the message that carries the answer to a question of

@@ -28,9 +28,9 @@ func (t *turn) pressShare(n uint64, detail string) error {
 	}
 	chosen, ok := number(detail)
 	switch {
-	case ok && slices.Contains(clubs, int64(chosen)):
-		return t.share(r, int64(chosen))
-	case ok && open && slices.Contains(t.profile.Clubs, int64(chosen)), len(clubs) == 0 && open:
+	case ok && slices.Contains(clubs, catch.ClubID(chosen)):
+		return t.share(r, catch.ClubID(chosen))
+	case ok && open && slices.Contains(t.profile.Clubs, catch.ClubID(chosen)), len(clubs) == 0 && open:
 		return t.notice("member.unchecked")
 	case len(clubs) == 0 && len(t.profile.Clubs) > 0:
 		return t.notice("share.gone")
@@ -50,7 +50,7 @@ func (t *turn) pressShare(n uint64, detail string) error {
 	return t.replace(Reply{Text: t.voice.Say("share.which"), Buttons: rows, Ref: key("report", n)})
 }
 
-func (t *turn) share(r *catch.Report, chat int64) error {
+func (t *turn) share(r *catch.Report, chat catch.ClubID) error {
 	club, err := load[Club](t.tx, kindClub, key(chat))
 	if err != nil {
 		return err

@@ -9,6 +9,7 @@ import (
 
 	"deepward/bot"
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // The words that a person on a boat types, with all that an answer needs.
@@ -25,13 +26,13 @@ func benchmarkDesk(b *testing.B, text string) {
 	desk := &bot.Desk{Store: open(b), Engine: bot.NewEngine(), Maker: noFiles{}, Log: quiet}
 	const batch = 100
 	list := make([]bot.Message, batch)
-	update := int64(0)
+	update := catch.UpdateID(0)
 	b.ReportAllocs()
 	for b.Loop() {
 		for i := range list {
 			update++
-			who := bot.Person{ID: int64(2000 + i), Name: "Angler"}
-			at := time.Unix(1.9e9+update, 0)
+			who := bot.Person{ID: catch.PersonID(2000 + i), Name: "Angler"}
+			at := time.Unix(1.9e9+int64(update), 0)
 			list[i] = bot.Message{Update: update, Chat: private(who), Sender: who, ID: int(update), Text: text, SentAt: at, ReceivedAt: at, Addressed: true}
 		}
 		sendings, err := desk.Take(context.Background(), list)

@@ -6,7 +6,9 @@ import (
 	"time"
 
 	"deepward/advisor"
+	"deepward/bot/talk"
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // The kinds of state that package bot keeps in the store.
@@ -40,8 +42,8 @@ type Club struct {
 	// Gone is true after the bot was removed from the chat.
 	Gone bool `cbor:"10,keyasint,omitempty"`
 	// Transport is the chat's number on the transport, to write to it unasked.
-	Transport int64 `cbor:"11,keyasint,omitempty"`
-	Group     bool  `cbor:"12,keyasint,omitempty"`
+	Transport catch.ChatID `cbor:"11,keyasint,omitempty"`
+	Group     bool         `cbor:"12,keyasint,omitempty"`
 }
 
 // ClubRule is a local rule as a club noted it; the bot never invents one.
@@ -67,9 +69,9 @@ type Profile struct {
 	PlaceAsked    bool `cbor:"7,keyasint,omitempty"`
 	TellRecapture bool `cbor:"8,keyasint,omitempty"`
 	// Clubs are the internal numbers of the groups the person has written in.
-	Clubs []int64 `cbor:"9,keyasint,omitempty"`
+	Clubs []catch.ClubID `cbor:"9,keyasint,omitempty"`
 	// Private is the person's private chat on the transport, 0 if never used.
-	Private int64 `cbor:"10,keyasint,omitempty"`
+	Private catch.ChatID `cbor:"10,keyasint,omitempty"`
 	// Seen is the language of the person's program when they last wrote, for what is
 	// told them unasked.
 	Seen string `cbor:"11,keyasint,omitempty"`
@@ -87,13 +89,15 @@ type Session struct {
 	// "" for nothing.
 	Awaiting string    `cbor:"3,keyasint,omitempty"`
 	At       time.Time `cbor:"4,keyasint"`
+	// Talk is what is remembered of the talk; the reports stand in the log itself.
+	Talk talk.State `cbor:"5,keyasint,omitempty"`
 }
 
 // Asked is a question that was answered, kept so that its buttons still work
 // after a restart.
 type Asked struct {
-	Person  int64           `cbor:"1,keyasint"`
-	Chat    int64           `cbor:"2,keyasint"`
+	Person  catch.PersonID  `cbor:"1,keyasint"`
+	Chat    catch.ChatID    `cbor:"2,keyasint"`
 	Thread  int             `cbor:"3,keyasint,omitempty"`
 	Message int             `cbor:"4,keyasint,omitempty"`
 	Text    string          `cbor:"5,keyasint,omitempty"`
@@ -129,12 +133,12 @@ func number(s string) (uint64, bool) {
 }
 
 // ProfileOf is what a person has set up; empty for one who never wrote.
-func ProfileOf(tx *store.Tx, person int64) (Profile, error) {
+func ProfileOf(tx *store.Tx, person catch.PersonID) (Profile, error) {
 	return load[Profile](tx, kindPerson, tx.PersonKey(person))
 }
 
 // QuestionsOf are the questions of a person that are kept so that their buttons work.
-func QuestionsOf(tx *store.Tx, person int64) ([]Asked, error) {
+func QuestionsOf(tx *store.Tx, person catch.PersonID) ([]Asked, error) {
 	var list []Asked
 	for k := range tx.Keys(kindQuestion, key(tx.PersonKey(person))+"/") {
 		a, err := load[Asked](tx, kindQuestion, k)
@@ -149,8 +153,8 @@ func QuestionsOf(tx *store.Tx, person int64) ([]Asked, error) {
 // ChatNames names the chats of a store for the season log: a group by its title, and
 // whether a chat is one person's own: one that nothing is known of any more is taken
 // for that.
-func ChatNames(tx *store.Tx) func(chat int64) (name string, private bool) {
-	return func(chat int64) (string, bool) {
+func ChatNames(tx *store.Tx) func(chat catch.ClubID) (name string, private bool) {
+	return func(chat catch.ClubID) (string, bool) {
 		c, err := ClubOf(tx, chat)
 		on, known := tx.TransportChat(chat)
 		return c.Title, err != nil || !c.Group && (!known || on > 0)
@@ -158,10 +162,12 @@ func ChatNames(tx *store.Tx) func(chat int64) (name string, private bool) {
 }
 
 // ClubOf is what a chat has set up; chat is the internal number.
-func ClubOf(tx *store.Tx, chat int64) (Club, error) { return load[Club](tx, kindClub, key(chat)) }
+func ClubOf(tx *store.Tx, chat catch.ClubID) (Club, error) {
+	return load[Club](tx, kindClub, key(chat))
+}
 
 // NameClub gives a club that has no name one.
-func NameClub(tx *store.Tx, number int64, title string) error {
+func NameClub(tx *store.Tx, number catch.ClubID, title string) error {
 	c, err := ClubOf(tx, number)
 	if err != nil || c.Title != "" {
 		return err
@@ -172,7 +178,7 @@ func NameClub(tx *store.Tx, number int64, title string) error {
 
 // NewClub makes a club that has a log and no chat, such as one whose old log is taken
 // in, and returns its number.
-func NewClub(tx *store.Tx, title string) (int64, error) {
+func NewClub(tx *store.Tx, title string) (catch.ClubID, error) {
 	number, err := tx.NewClub()
 	if err != nil {
 		return 0, err

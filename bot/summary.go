@@ -7,6 +7,7 @@ import (
 
 	"deepward/advisor"
 	"deepward/bot/words"
+	"deepward/store/catch"
 	"deepward/store/season"
 )
 
@@ -31,7 +32,7 @@ func (t *turn) summary(rest string) error {
 // summed is the chat whose season is summed up: in private that of a club of the
 // person's own, the one they organise first; it names nobody, so every member may see
 // it. false when it could not be learnt whether they still are in their clubs.
-func (t *turn) summed() (chat int64, ok bool, err error) {
+func (t *turn) summed() (chat catch.ClubID, ok bool, err error) {
 	if t.m.Chat.Group {
 		return t.chat, true, nil
 	}

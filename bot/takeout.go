@@ -75,7 +75,7 @@ func (t *turn) exportOwn(format string) error {
 
 // organised lists the clubs whose log this person may take out: an organiser who is in
 // the group. open is true when it could not be learnt of one that they organise.
-func (t *turn) organised() (list []int64, open bool, err error) {
+func (t *turn) organised() (list []catch.ClubID, open bool, err error) {
 	if _, _, err := t.ownClubs(); err != nil {
 		return nil, false, err
 	}
@@ -96,7 +96,7 @@ func (t *turn) organised() (list []int64, open bool, err error) {
 }
 
 // sendExport sends a log with the sentence of that key.
-func (t *turn) sendExport(chat int64, format, key string) error {
+func (t *turn) sendExport(chat catch.ClubID, format, key string) error {
 	t.reply(Reply{
 		Text:   t.voice.Say(key),
 		Attach: &Attachment{Kind: FileExport, Args: map[string]string{"chat": fmt.Sprint(chat), "format": format}},
@@ -106,7 +106,7 @@ func (t *turn) sendExport(chat int64, format, key string) error {
 
 // pressExport sends the log of the club that was tapped, if it is one of the
 // person's own.
-func (t *turn) pressExport(chat int64, format string) error {
+func (t *turn) pressExport(chat catch.ClubID, format string) error {
 	clubs, open, err := t.organised()
 	if err != nil {
 		return err

@@ -236,7 +236,7 @@ func TestBrokenStateOfOneChatDoesNotStopTheOthers(t *testing.T) {
 	broken, whole := k.message(bruno, private(bruno), "gag 50m 3kg"), k.message(ada, private(ada), "gag 50m 3kg")
 	replies := k.take(broken, whole)
 	require.Len(t, replies, 1)
-	assert.Equal(t, ada.ID, replies[0].Chat)
+	assert.Equal(t, private(ada).ID, replies[0].Chat)
 	assert.Empty(t, k.take(broken), "it is marked as seen")
 }
 

@@ -9,50 +9,86 @@ import (
 	"deepward/store/catch"
 )
 
-// loadTalk is what is remembered of this person's talk in this chat. The reports stand in
-// the store, where buttons change them too: their rows are read from there.
+// Trace is one message as the conversation took it.
+type Trace struct {
+	Reading understand.Reading
+	Move    talk.Move
+	State   talk.State
+	// Answered are the questions that were answered, complete.
+	Answered []advisor.Query
+	// Said are the lines that tell what the answer lacked, assumed or refused of the fish.
+	Said []string
+}
+
+// loadTalk is what is remembered of the talk of this person here: the kept state, with
+// reports and questions as they stand in the store now, for taps change them too.
 func (t *turn) loadTalk() (talk.State, error) {
-	s, err := load[talk.State](t.tx, kindTalk, t.sessionKey())
-	if err != nil {
+	s := t.session.Talk
+	if err := t.loadRows(&s); err != nil {
 		return s, err
 	}
-	for i := range s.Rows {
-		r, err := t.tx.Report(s.Rows[i].No)
-		if err != nil {
-			if err := ignoreMissing(err); err != nil {
-				return s, err
-			}
-			s.Rows[i].Undone = true
-			continue
-		}
-		s.Rows[i].Undone = r.Undone
-		s.Rows[i].Fish = fishOf(r)
+	if a, ok := t.lastAsked(); ok {
+		t.followAsked(&s, a)
 	}
 	return s, nil
 }
 
-// fishOf is the fish of a report, as the talk has it.
-func fishOf(r *catch.Report) understand.Fish {
-	return understand.Fish{Name: r.SpeciesGiven, Query: reportQuery(r), Done: doneWith(r)}
-}
-
-func (t *turn) saveTalk(s talk.State) error { return t.tx.Put(kindTalk, t.sessionKey(), s) }
-
-// talkOn takes a message that was read into the talk and does what follows.
-func (t *turn) talkOn(state talk.State, r understand.Reading) error {
-	move, next := talk.Next(state, r, talk.Now{At: t.here(t.m.SentAt), Units: t.unitsSet()})
-	next, err := t.carryOut(move, next, r)
+// loadRows fills in the reports that the person kept last in this chat.
+func (t *turn) loadRows(s *talk.State) error {
+	if t.session.Report == 0 {
+		return nil
+	}
+	reports, err := t.tx.ReportsByPerson(t.m.Sender.ID, talk.MostRows)
 	if err != nil {
 		return err
 	}
-	if t.Watch != nil {
-		t.watch(move, next, r)
+	s.Rows = nil
+	message := 0
+	for _, r := range slices.Backward(reports) {
+		if r.Chat != t.chat {
+			continue
+		}
+		row := rowOf(r)
+		if n := len(s.Rows); n > 0 && r.Message != 0 && r.Message == message {
+			row.With = s.Rows[n-1].With
+		}
+		s.Rows, message = append(s.Rows, row), r.Message
 	}
-	return t.saveTalk(next)
+	return nil
 }
 
-// unitsSet are the units that the person or the club has set.
-func (t *turn) unitsSet() talk.Units {
+// rowOf is a report as the talk remembers it.
+func rowOf(r *catch.Report) talk.Row {
+	return talk.Row{
+		No: r.Number, With: r.Number, Undone: r.Undone, At: r.SavedAt,
+		Fish: understand.Fish{Name: r.SpeciesGiven, Query: reportQuery(r), Done: doneWith(r)},
+	}
+}
+
+// followAsked lets the question that is followed up be what is talked of: with the
+// changes and the reports that taps made, or another's advice that was replied to.
+func (t *turn) followAsked(s *talk.State, a Asked) {
+	own := a.Person == t.m.Sender.ID && len(s.Fish) >= len(a.Fish)
+	if own {
+		last := s.Fish[len(s.Fish)-len(a.Fish):]
+		for i, q := range a.Fish {
+			if len(a.Reports) == 0 && len(last[i].Rows) > 0 {
+				continue // it was reported in words, and is as the report says
+			}
+			last[i].Query = q
+			if len(a.Reports) > 0 {
+				last[i].Rows = a.Reports
+			}
+		}
+		return
+	}
+	for _, q := range a.Fish {
+		s.Fish = append(s.Fish, talk.Fish{Fish: understand.Fish{Name: q.SpeciesName, Query: q}})
+	}
+}
+
+// units are those that the person or the club has set.
+func (t *turn) units() talk.Units {
 	switch {
 	case t.profile.Units == unitsImperial, t.profile.Units == "" && t.club.Imperial:
 		return talk.Imperial
@@ -62,122 +98,121 @@ func (t *turn) unitsSet() talk.Units {
 	return talk.Units{}
 }
 
-// carryOut does what a message brings about.
-func (t *turn) carryOut(move talk.Move, next talk.State, r understand.Reading) (talk.State, error) {
-	if r.Hurt {
-		t.headline("hurt.first_aid")
-		return next, nil
+// converse takes the message into the talk and does what it brings about.
+func (t *turn) converse(r understand.Reading, s talk.State) error {
+	move, next := talk.Next(s, r, talk.Now{At: t.here(t.m.SentAt), Units: t.units()})
+	t.talk = next
+	if err := t.perform(r, move); err != nil {
+		return err
 	}
-	switch move.Do {
-	case talk.Answer:
-		return next, t.answerFish(move, next, r)
-	case talk.Keep, talk.Change:
-		return t.keepRows(move, next, r)
-	case talk.Undo:
-		if len(move.Change) > 0 {
-			return t.keepRows(move, next, r)
-		}
-		return next, t.takeBackRows(move.TakeBack)
-	case talk.PutBack:
-		return next, t.putBackRows(move.PutBack)
-	case talk.Command:
-		return next, t.command(commandOf(r))
-	case talk.AskBack:
-		return next, t.askBack(next)
+	if t.Heard != nil {
+		t.Heard(Trace{r, move, t.talk, t.answered, t.told})
 	}
-	return next, t.chatter()
-}
-
-// verbOf are the commands that do what is asked in own words.
-var verbOf = map[understand.Want]string{
-	understand.WantWhy: "why", understand.WantHow: "how", understand.WantVenting: "venting", understand.WantSigns: "signs",
-	understand.WantWeights: "weights", understand.WantNotNeeded: "whennot", understand.WantHelp: "help",
-	understand.WantSettings: "settings", understand.WantSummary: "summary", understand.WantSeason: "season",
-	understand.WantExport: "export", understand.WantKit: "kit", understand.WantCard: "card", understand.WantPrivacy: "privacy",
-	understand.WantForget: "forget", understand.WantMine: "mine", understand.WantRules: "rules", understand.WantUndo: "undo",
-}
-
-// commandOf is a command in own words as one that was typed.
-func commandOf(r understand.Reading) understand.Meaning {
-	m := r.Meaning()
-	if m.Verb == "" {
-		m.Verb = verbOf[r.Want]
-	}
-	m.Kind = understand.Command
-	return m
-}
-
-// lessons are the requests that are answered with what is always true; the rest is about
-// the fish.
-var lessons = []understand.Want{
-	understand.WantWhy, understand.WantHow, understand.WantVenting, understand.WantSigns, understand.WantWeights, understand.WantNotNeeded,
-}
-
-// answerFish answers a question: with advice on the fish, or with the lesson that was
-// asked for.
-func (t *turn) answerFish(move talk.Move, next talk.State, r understand.Reading) error {
-	if slices.Contains(lessons, r.Want) {
-		if len(move.Fish) > 0 && len(r.Fish) > 0 { // the lesson is about this fish
-			if err := t.rememberAsked(move.Fish, r); err != nil {
-				return err
-			}
-		}
-		return t.command(commandOf(r))
-	}
-	if len(move.Fish) == 0 {
-		if r.Want == understand.WantNoWeight {
-			return t.how("")
-		}
-		t.tell("hint.ask")
+	if t.m.Sender.ID == 0 || move.Do == talk.Nothing && t.talk.Fish == nil && t.session.Talk.At.IsZero() {
 		return nil
 	}
-	m := r.Meaning()
-	m.Text, m.Kind, m.More = r.Text, understand.Question, nil
-	fish := queriesOf(move.Fish)
-	m.Query, m.Missing = fish[0], understand.Missing(fish[0])
-	for i := range fish {
-		m.Problems = append(m.Problems, understand.CheckSize(&fish[i])...)
-	}
-	return t.answer(m, fish)
+	return t.saveSession(t.session)
 }
 
-// queriesOf are the questions about fish.
-func queriesOf(list []understand.Fish) []advisor.Query {
-	fish := make([]advisor.Query, len(list))
-	for i, f := range list {
-		fish[i] = f.Query
-		if fish[i].Candidates == nil {
-			fish[i].Candidates = []string{}
-		}
-		fish[i].Count = max(1, fish[i].Count)
+// perform does what a message brings about.
+func (t *turn) perform(r understand.Reading, m talk.Move) error {
+	switch m.Do {
+	case talk.Answer:
+		return t.advise(r, m)
+	case talk.Keep, talk.Change:
+		return t.keepRows(r, m)
+	case talk.Undo, talk.PutBack:
+		return t.takeBackRows(m)
+	case talk.Command:
+		return t.commanded(r)
+	case talk.AskBack:
+		return t.askBack()
 	}
-	return fish
+	return t.chatter()
 }
 
-// rememberAsked keeps the fish of a question without answering it.
-func (t *turn) rememberAsked(list []understand.Fish, r understand.Reading) error {
-	n, err := t.tx.Next(kindQuestion)
-	if err != nil {
-		return err
-	}
-	fish := queriesOf(list)
-	t.equip(fish)
-	asked := Asked{
-		Person: t.m.Sender.ID, Chat: t.m.Chat.ID, Thread: t.m.Chat.Thread, Message: t.message,
-		Text: r.Text, Fish: fish, At: t.m.SentAt, Missing: understand.Missing(fish[0]),
-	}
-	if err := t.saveAsked(n, asked); err != nil {
-		return err
-	}
-	return t.saveSession(Session{Question: n, Report: t.session.Report})
-}
-
-// askBack asks what a message left open.
-func (t *turn) askBack(next talk.State) error {
-	if next.Asked.What == talk.AskFish || next.Asked.What == talk.AskSpecies {
+// askBack asks for the fish, or what was done with it.
+func (t *turn) askBack() error {
+	if t.talk.Asked.What == talk.AskWent {
 		t.askDone()
 		return nil
 	}
 	t.tell("hint.ask")
 	return nil
+}
+
+// wantVerbs are the commands for what is asked for in own words.
+var wantVerbs = map[understand.Want]string{
+	understand.WantHelp: "help", understand.WantSettings: "settings", understand.WantSummary: "summary", understand.WantSeason: "season",
+	understand.WantExport: "export", understand.WantKit: "kit", understand.WantCard: "card", understand.WantPrivacy: "privacy",
+	understand.WantForget: "forget", understand.WantMine: "mine", understand.WantRules: "rules",
+	understand.WantWhy: "why", understand.WantHow: "how", understand.WantVenting: "venting", understand.WantSigns: "signs",
+	understand.WantWeights: "weights", understand.WantNotNeeded: "whennot",
+}
+
+// commanded does what a command asks, typed or in own words.
+func (t *turn) commanded(r understand.Reading) error {
+	m := r.Meaning()
+	if m.Verb == "" {
+		m.Verb = wantVerbs[r.Want]
+	}
+	if m.Verb == "" {
+		return t.help("")
+	}
+	return t.command(m)
+}
+
+// advise answers on the fish that are talked of.
+func (t *turn) advise(r understand.Reading, m talk.Move) error {
+	fish := queriesOf(m.Fish)
+	t.armed(fish)
+	t.answered = fish
+	verb := wantVerbs[m.Want]
+	if verb == "" || len(fish) > 0 && len(r.Fish) > 0 {
+		meaning := r.Meaning()
+		if len(fish) > 0 {
+			meaning.Query, meaning.More = fish[0], fish[1:]
+			meaning.Problems = append(t.openProblems(meaning.Problems), understand.CheckSize(&fish[0])...)
+			meaning.Query = fish[0]
+			meaning.Missing = understand.Missing(fish[0])
+			if verb != "" {
+				if _, err := t.keepQuestion(meaning, fish); err != nil {
+					return err
+				}
+			}
+		}
+		if verb == "" {
+			if len(fish) == 0 {
+				t.tell("hint.ask")
+				return nil
+			}
+			return t.answer(meaning, fish)
+		}
+	}
+	return doers[verb](t, r.Rest)
+}
+
+// openProblems leaves out the figures without a unit that were understood from the talk.
+func (t *turn) openProblems(list []understand.Problem) []understand.Problem {
+	return slices.DeleteFunc(slices.Clone(list), func(p understand.Problem) bool {
+		return p.Why.Code == understand.NoUnit && t.talk.Asked.What != talk.AskUnit
+	})
+}
+
+// armed puts the weights that were said to be aboard into each question.
+func (t *turn) armed(fish []advisor.Query) {
+	if len(t.talk.Aboard.ReleaseOz) == 0 {
+		return
+	}
+	for i := range fish {
+		fish[i].WeightsAboardOz = t.talk.Aboard.ReleaseOz
+	}
+}
+
+func queriesOf(fish []understand.Fish) []advisor.Query {
+	list := make([]advisor.Query, len(fish))
+	for i, f := range fish {
+		list[i] = f.Query
+	}
+	return list
 }

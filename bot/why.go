@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"math"
 	"strings"
 
 	"deepward/advisor"
@@ -68,13 +69,17 @@ func (t *turn) whyText(q advisor.Query) string {
 func (t *turn) evidenceLines(a advisor.Advice) []string {
 	v, s := t.voice, a.Survival
 	evidence := advisor.EvidenceFor(a.Species)
-	lines := []string{v.Say("why.evidence", v.Say("evidence."+s.Basis.Level, callFish(v, a.Species.EnglishName)), v.Say("count.studies", s.Basis.Studies), v.Say("count.fish", s.Basis.Fish),
+	fish := v.Say("count.fish", s.Basis.Fish)
+	if s.Basis.Dives > 0 {
+		fish += ", " + v.Say("count.dives", s.Basis.Dives)
+	}
+	lines := []string{v.Say("why.evidence", v.Say("evidence."+s.Basis.Level, callFish(v, a.Species.EnglishName)), v.Say("count.studies", s.Basis.Studies), fish,
 		v.Depth(evidence.SeenMinM), v.Depth(evidence.SeenMaxM))}
 	if names := studied(v, evidence); s.Basis.Level != advisor.LevelSpecies && names != "" {
 		lines = append(lines, v.Say("why.studied", names))
 	}
 	if a.Species.Bladder == advisor.BladderClosed {
-		lines = append(lines, v.Say("why.benefit", v.Number(100*s.Gain.P, 0), v.Number(100*s.Gain.Low, 0), v.Number(100*s.Gain.High, 0)))
+		lines = append(lines, v.Say("why.benefit", v.Number(math.Round(100*s.Gain.P)+0, 0), v.Number(math.Round(100*s.Gain.Low)+0, 0), v.Number(math.Round(100*s.Gain.High)+0, 0)))
 		lines = append(lines, v.Say("why.vented", v.InTen(s.Vented.P), v.InTenRange(s.Vented.Low, s.Vented.High)))
 	}
 	if len(s.Basis.Sources) > 0 {

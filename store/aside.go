@@ -9,6 +9,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"deepward/store/catch"
 )
 
 // What cannot be used is set aside, sealed, for whoever mends the program: it is
@@ -49,7 +51,7 @@ func (a Aside) asideName() string {
 
 // SetAside keeps what cannot be used: for 14 days, the newest 200, 64 kB of each.
 // It goes with ForgetPerson when person is known, not 0.
-func (t *Tx) SetAside(person int64, a Aside) error {
+func (t *Tx) SetAside(person catch.PersonID, a Aside) error {
 	who := unknownPerson
 	if person != 0 {
 		who = t.PersonKey(person)
@@ -97,8 +99,8 @@ func (t *Tx) dropOldAside() error {
 }
 
 // TakeBack drops an update that was set aside and could be used after all.
-func (t *Tx) TakeBack(person, update int64) error {
-	name := Aside{Number: update}.asideName()
+func (t *Tx) TakeBack(person catch.PersonID, update catch.UpdateID) error {
+	name := Aside{Number: int64(update)}.asideName()
 	for _, who := range []string{t.PersonKey(person), unknownPerson} {
 		for _, key := range slices.Collect(t.Keys(kindAside, who+"/")) {
 			if strings.HasSuffix(key, name) {
@@ -113,7 +115,7 @@ func (t *Tx) TakeBack(person, update int64) error {
 func (t *Tx) SetAsides() ([]Aside, error) { return t.setAsides("") }
 
 // SetAsidesOf lists what is known to be a person's.
-func (t *Tx) SetAsidesOf(person int64) ([]Aside, error) {
+func (t *Tx) SetAsidesOf(person catch.PersonID) ([]Aside, error) {
 	return t.setAsides(t.PersonKey(person) + "/")
 }
 

@@ -7,6 +7,8 @@ import (
 	"testing"
 	"time"
 
+	"deepward/store/catch"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	bolt "go.etcd.io/bbolt"
@@ -29,7 +31,7 @@ func asideStore(t *testing.T) (s *Store, now *time.Time, list func() []Aside) {
 	}
 }
 
-func put(t *testing.T, s *Store, person int64, a Aside) {
+func put(t *testing.T, s *Store, person catch.PersonID, a Aside) {
 	t.Helper()
 	require.NoError(t, s.Update(func(tx *Tx) error { return tx.SetAside(person, a) }))
 }
@@ -42,8 +44,8 @@ func TestWhatIsSetAsideIsBounded(t *testing.T) {
 	assert.Len(t, list()[0].Raw, asideSize)
 	for n := range asideMost + 10 {
 		*now = now.Add(time.Minute)
-		put(t, s, int64(n%5), Aside{Number: int64(n + 10), Raw: []byte("y")})
-		put(t, s, int64(n%5), Aside{Number: int64(n + 10), Raw: []byte("y")}) // it broke again
+		put(t, s, catch.PersonID(n%5), Aside{Number: int64(n + 10), Raw: []byte("y")})
+		put(t, s, catch.PersonID(n%5), Aside{Number: int64(n + 10), Raw: []byte("y")}) // it broke again
 	}
 	kept := list()
 	require.Len(t, kept, asideMost)
@@ -80,7 +82,7 @@ func TestWhatIsSetAsideGoesWithItsPerson(t *testing.T) {
 	}))
 	require.NoError(t, s.Update(func(tx *Tx) error { _, err := tx.ForgetPerson(7); return err }))
 	require.Len(t, list(), 2)
-	for _, update := range []int64{2, 3} {
+	for _, update := range []catch.UpdateID{2, 3} {
 		require.NoError(t, s.Update(func(tx *Tx) error { return tx.TakeBack(8, update) }))
 	}
 	assert.Empty(t, list())
@@ -91,7 +93,7 @@ func TestWhatIsSetAsideGoesWithItsPerson(t *testing.T) {
 func TestDamagedReplyIsSetAsideAndHoldsNoOther(t *testing.T) {
 	s, _, list := asideStore(t)
 	require.NoError(t, s.Update(func(tx *Tx) error {
-		for _, chat := range []int64{7, 7, 8} {
+		for _, chat := range []catch.ChatID{7, 7, 8} {
 			if _, err := tx.Queue(Outgoing{Chat: chat, Data: []byte("reply")}); err != nil {
 				return err
 			}

@@ -4,11 +4,13 @@ import (
 	"crypto/rand"
 	"encoding/binary"
 	"strconv"
+
+	"deepward/store/catch"
 )
 
 // ChatNumber is the internal number of a chat, made on first sight. A group that
 // gets a new number on the transport keeps its internal one.
-func (t *Tx) ChatNumber(transport int64) (int64, error) {
+func (t *Tx) ChatNumber(transport catch.ChatID) (catch.ClubID, error) {
 	alias := t.chatAlias(transport)
 	if number, _, known := chatOf(t.bucket(bucketChats).Get(alias)); known {
 		return number, nil
@@ -20,7 +22,7 @@ func (t *Tx) ChatNumber(transport int64) (int64, error) {
 }
 
 // newChat makes a number for the chat that alias stands for.
-func (t *Tx) newChat(alias []byte, transport int64) (int64, error) {
+func (t *Tx) newChat(alias []byte, transport catch.ChatID) (catch.ClubID, error) {
 	n, err := t.bucket(bucketChats).NextSequence()
 	if err != nil {
 		return 0, err
@@ -28,7 +30,7 @@ func (t *Tx) newChat(alias []byte, transport int64) (int64, error) {
 	if err := t.bucket(bucketChats).Put(alias, number64(n)); err != nil {
 		return 0, err
 	}
-	return int64(n), t.pointBack(int64(n), transport)
+	return catch.ClubID(n), t.pointBack(catch.ClubID(n), transport)
 }
 
 // offTransport begins the numbers of clubs that are on no transport; below it, no
@@ -38,10 +40,10 @@ const offTransport = -1 << 60
 // NewClub makes a number for a club that is on no transport: one that has its log in
 // the store and no chat. Drawn at random, so that the clubs of two stores that are
 // merged stay two.
-func (t *Tx) NewClub() (int64, error) {
+func (t *Tx) NewClub() (catch.ClubID, error) {
 	var drawn [8]byte
 	_, _ = rand.Read(drawn[:]) // it does not fail
-	transport := offTransport - int64(binary.BigEndian.Uint64(drawn[:])>>16)
+	transport := offTransport - catch.ChatID(binary.BigEndian.Uint64(drawn[:])>>16)
 	return t.ChatNumber(transport)
 }
 
@@ -51,52 +53,52 @@ const cameByMove = 1
 
 // chatOf reads the value of a transport number: the chat it leads to, and
 // whether a group got it by moving.
-func chatOf(v []byte) (number int64, moved, known bool) {
+func chatOf(v []byte) (number catch.ClubID, moved, known bool) {
 	if len(v) < 8 {
 		return 0, false, false
 	}
-	return int64(binary.BigEndian.Uint64(v)), len(v) > 8, true
+	return catch.ClubID(binary.BigEndian.Uint64(v)), len(v) > 8, true
 }
 
 // MessageNumber is the number that a message of a transport chat has in the store.
 // A group that moves begins to number its messages anew; those after the move are
 // negative here, so that none is taken for one of before. A group moves once.
-func (t *Tx) MessageNumber(transport int64, message int) int {
+func (t *Tx) MessageNumber(transport catch.ChatID, message int) int {
 	if _, moved, _ := chatOf(t.bucket(bucketChats).Get(t.chatAlias(transport))); moved {
 		return -message
 	}
 	return message
 }
 
-func (t *Tx) chatAlias(transport int64) []byte {
+func (t *Tx) chatAlias(transport catch.ChatID) []byte {
 	alias, known := t.aliases[transport]
 	if !known {
-		alias = t.s.sealer.digest("chat", strconv.FormatInt(transport, 10))
+		alias = t.s.sealer.digest("chat", strconv.FormatInt(int64(transport), 10))
 		t.aliases[transport] = alias
 	}
 	return alias
 }
 
 // pointBack keeps, sealed, where a chat can be written to.
-func (t *Tx) pointBack(number, transport int64) error {
+func (t *Tx) pointBack(number catch.ClubID, transport catch.ChatID) error {
 	key := signed64(number)
 	return t.bucket(bucketChatsBack).Put(key, t.s.sealer.seal(signed64(transport), place(bucketChatsBack, key)))
 }
 
 // TransportChat is where a chat can be written to now.
-func (t *Tx) TransportChat(number int64) (int64, bool) {
+func (t *Tx) TransportChat(number catch.ClubID) (catch.ChatID, bool) {
 	key := signed64(number)
 	plain, err := t.s.sealer.open(t.bucket(bucketChatsBack).Get(key), place(bucketChatsBack, key))
 	if err != nil || len(plain) != 8 {
 		return 0, false
 	}
-	return int64(binary.BigEndian.Uint64(plain) ^ 1<<63), true
+	return catch.ChatID(binary.BigEndian.Uint64(plain) ^ 1<<63), true
 }
 
 // MoveChat gives a chat a new number on the transport; both numbers lead to it
 // from then on, and replies that wait go to the new one. Where the new number was
 // seen already, both, and all that led to either before, lead to the older chat.
-func (t *Tx) MoveChat(from, to int64) error {
+func (t *Tx) MoveChat(from, to catch.ChatID) error {
 	number, err := t.ChatNumber(from)
 	if err != nil {
 		return err
@@ -121,7 +123,7 @@ func (t *Tx) MoveChat(from, to int64) error {
 
 // joinChats makes every way that leads to the younger chat lead to the older, and
 // what is known of the younger lead to where both are now.
-func (t *Tx) joinChats(younger, older, transport int64) error {
+func (t *Tx) joinChats(younger, older catch.ClubID, transport catch.ChatID) error {
 	if younger == older {
 		return nil
 	}
@@ -143,7 +145,7 @@ func (t *Tx) joinChats(younger, older, transport int64) error {
 // forgetChat cuts a person's private chat, which has the person's own number on
 // the transport, off from its past: the reports made there keep the old internal
 // number, which no longer leads to anybody, and the chat goes on under a new one.
-func (t *Tx) forgetChat(alias []byte, transport int64) error {
+func (t *Tx) forgetChat(alias []byte, transport catch.ChatID) error {
 	old, _, known := chatOf(t.bucket(bucketChats).Get(alias))
 	if !known {
 		return nil // never wrote in private

@@ -9,6 +9,8 @@ import (
 	"time"
 
 	bolt "go.etcd.io/bbolt"
+
+	"deepward/store/catch"
 )
 
 // seenFor is how long the number of an update is remembered; Telegram delivers
@@ -22,13 +24,13 @@ const seenPruned = 4
 // Seen reports whether an update was handled within the last 48 hours. Numbers are
 // kept as a set: after a quiet week Telegram starts them anew, so a lower one may
 // be new, and so may one that was seen long ago.
-func (t *Tx) Seen(update int64) bool {
+func (t *Tx) Seen(update catch.UpdateID) bool {
 	when := t.bucket(bucketSeen).Get(signed64(update))
 	return when != nil && bytes.Compare(when, signed64(t.now.Add(-seenFor).Unix())) >= 0
 }
 
 // MarkSeen remembers an update for 48 hours from at.
-func (t *Tx) MarkSeen(update int64, at time.Time) error {
+func (t *Tx) MarkSeen(update catch.UpdateID, at time.Time) error {
 	when := signed64(at.Unix())
 	if err := t.bucket(bucketSeen).Put(signed64(update), when); err != nil {
 		return err
@@ -71,7 +73,7 @@ type Outgoing struct {
 	// ID is set by Queue; within a chat a lower one goes out first.
 	ID uint64
 	// Chat is the number on the transport, where it goes now.
-	Chat int64
+	Chat catch.ChatID
 	// Data is the reply; it is sealed in the store.
 	Data []byte
 	// Tries counts the failed deliveries, NotBefore is when to try again.
@@ -115,7 +117,7 @@ func (t *Tx) putWaiting(key []byte, w waiting) error {
 }
 
 // Delivered takes a reply to that chat out; one that is gone is no error.
-func (t *Tx) Delivered(chat int64, id uint64) error {
+func (t *Tx) Delivered(chat catch.ChatID, id uint64) error {
 	key, _, err := t.findWaiting(chat, id)
 	if key == nil || err != nil {
 		return err
@@ -124,7 +126,7 @@ func (t *Tx) Delivered(chat int64, id uint64) error {
 }
 
 // Postpone counts a failed delivery and says when to try again.
-func (t *Tx) Postpone(chat int64, id uint64, notBefore time.Time) error {
+func (t *Tx) Postpone(chat catch.ChatID, id uint64, notBefore time.Time) error {
 	key, value, err := t.findWaiting(chat, id)
 	if key == nil || err != nil {
 		return err
@@ -138,7 +140,7 @@ func (t *Tx) Postpone(chat int64, id uint64, notBefore time.Time) error {
 }
 
 // findWaiting finds a reply by its chat and number; key is nil if it is gone.
-func (t *Tx) findWaiting(chat int64, id uint64) (key, value []byte, err error) {
+func (t *Tx) findWaiting(chat catch.ChatID, id uint64) (key, value []byte, err error) {
 	n, err := t.ChatNumber(chat)
 	if err != nil {
 		return nil, nil, err
@@ -153,7 +155,7 @@ func (t *Tx) findWaiting(chat int64, id uint64) (key, value []byte, err error) {
 
 // Outbox walks what waits, chat by chat and in order within each; chat 0 is all. A
 // reply that cannot be read comes with an error, and the walk goes on after it.
-func (t *Tx) Outbox(chat int64) iter.Seq2[Outgoing, error] {
+func (t *Tx) Outbox(chat catch.ChatID) iter.Seq2[Outgoing, error] {
 	return func(yield func(Outgoing, error) bool) {
 		var prefix []byte
 		if chat != 0 {
@@ -184,7 +186,7 @@ func (t *Tx) outgoing(key, value []byte) (Outgoing, error) {
 	if o.Data, err = t.s.sealer.open(w.Data, outboxPlace(id)); err != nil {
 		return Outgoing{ID: id}, fmt.Errorf("waiting reply %d (the next deepward serve sets it aside): %w", id, err)
 	}
-	o.Chat, _ = t.TransportChat(int64(binary.BigEndian.Uint64(key[:8]) ^ 1<<63))
+	o.Chat, _ = t.TransportChat(catch.ClubID(binary.BigEndian.Uint64(key[:8]) ^ 1<<63))
 	return o, nil
 }
 
@@ -198,7 +200,7 @@ func (t *Tx) OutboxLen() (n int) {
 }
 
 // moveWaiting puts the replies of one internal chat number behind another's.
-func (t *Tx) moveWaiting(from, to int64) error {
+func (t *Tx) moveWaiting(from, to catch.ClubID) error {
 	b := t.bucket(bucketOutbox)
 	prefix := signed64(from)
 	moved := map[string][]byte{}

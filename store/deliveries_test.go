@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 func TestMovedGroupKeepsItsNumberAndItsReplies(t *testing.T) {
@@ -21,7 +22,7 @@ func TestMovedGroupKeepsItsNumberAndItsReplies(t *testing.T) {
 		_, err = tx.Queue(store.Outgoing{Chat: -1009, Data: []byte("two")}) // the new number was seen first
 		require.NoError(t, err)
 		require.NoError(t, tx.MoveChat(-100, -1009))
-		for _, transport := range []int64{-100, -1009} {
+		for _, transport := range []catch.ChatID{-100, -1009} {
 			n, err := tx.ChatNumber(transport)
 			require.NoError(t, err)
 			assert.Equal(t, before, n)
@@ -29,7 +30,7 @@ func TestMovedGroupKeepsItsNumberAndItsReplies(t *testing.T) {
 		var order []string
 		for o, err := range tx.Outbox(0) {
 			require.NoError(t, err)
-			assert.Equal(t, int64(-1009), o.Chat)
+			assert.Equal(t, catch.ChatID(-1009), o.Chat)
 			order = append(order, string(o.Data))
 		}
 		assert.Equal(t, []string{"one", "two"}, order)
@@ -43,7 +44,7 @@ func TestSeenNumbersAreASetAndGoAfterTwoDays(t *testing.T) {
 		require.NoError(t, tx.MarkSeen(900000, noon))
 		assert.True(t, tx.Seen(900000))
 		assert.False(t, tx.Seen(17), "a lower number is new")
-		for i := range int64(3) {
+		for i := range catch.UpdateID(3) {
 			require.NoError(t, tx.MarkSeen(17+i, noon.Add(49*time.Hour)))
 		}
 		assert.False(t, tx.Seen(900000), "forgotten after 48 hours")
@@ -69,10 +70,10 @@ func TestNumberSeenAgainIsKeptFromTheLaterTime(t *testing.T) {
 func TestSeenNumbersDoNotPileUp(t *testing.T) {
 	s := opened(t)
 	require.NoError(t, s.Update(func(tx *store.Tx) error {
-		for i := range int64(5000) {
+		for i := range catch.UpdateID(5000) {
 			require.NoError(t, tx.MarkSeen(i, noon.Add(time.Duration(i)*time.Minute)))
 		}
-		for i := range int64(5000) {
+		for i := range catch.UpdateID(5000) {
 			within := 4999-i <= 48*60
 			require.Equal(t, within, tx.Seen(i), "update %d", i)
 		}
@@ -137,12 +138,12 @@ func TestEveryNumberOfAClubLeadsToTheSameOne(t *testing.T) {
 		require.NoError(t, err)
 		require.NoError(t, tx.MoveChat(-2, -1))
 		require.NoError(t, tx.MoveChat(-1, -3))
-		for _, transport := range []int64{-1, -2, -3} {
+		for _, transport := range []catch.ChatID{-1, -2, -3} {
 			n, err := tx.ChatNumber(transport)
 			require.NoError(t, err)
 			assert.Equal(t, first, n, transport)
 		}
-		for _, number := range []int64{first, second} {
+		for _, number := range []catch.ClubID{first, second} {
 			transport, known := tx.TransportChat(number)
 			assert.True(t, known)
 			assert.EqualValues(t, -3, transport)
@@ -157,7 +158,7 @@ func TestEveryNumberOfAClubLeadsToTheSameOne(t *testing.T) {
 func TestMoveOfAFloodOfRepliesLosesNone(t *testing.T) {
 	const replies = 3000
 	for name, c := range map[string]struct {
-		from, to int64
+		from, to catch.ChatID
 		move     func(tx *store.Tx) error
 	}{
 		"group that moved":  {-100, -1009, func(tx *store.Tx) error { return tx.MoveChat(-100, -1009) }},

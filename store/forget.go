@@ -17,9 +17,9 @@ import (
 // many reports those are. Traces in the unused room of the file, all of them
 // sealed, go with Compact. That it was done is remembered by keyed hashes, so that
 // neither Restore nor Merge brings anything of before back.
-func (t *Tx) ForgetPerson(person int64) (reports int, err error) {
-	f := forgotten{Who: t.Who(person), Chat: t.chatAlias(person), At: t.now}
-	return t.forget(f, person)
+func (t *Tx) ForgetPerson(person catch.PersonID) (reports int, err error) {
+	f := forgotten{Who: t.Who(person), Chat: t.chatAlias(catch.ChatID(person)), At: t.now}
+	return t.forget(f, catch.ChatID(person))
 }
 
 // forgotten is a person who was forgotten, by keyed hashes only.
@@ -36,7 +36,9 @@ const kindErased = "erased"
 func forgottenKey(who uint64) string { return "who/" + whoKey(who) }
 
 // ForgottenAt is when a person was last forgotten in this store; zero if never.
-func (t *Tx) ForgottenAt(person int64) (time.Time, error) { return t.forgottenAt(t.Who(person)) }
+func (t *Tx) ForgottenAt(person catch.PersonID) (time.Time, error) {
+	return t.forgottenAt(t.Who(person))
+}
 
 func (t *Tx) forgottenAt(who uint64) (time.Time, error) {
 	var f forgotten
@@ -45,7 +47,7 @@ func (t *Tx) forgottenAt(who uint64) (time.Time, error) {
 }
 
 // forget does what ForgetPerson says; transport is where the private chat is.
-func (t *Tx) forget(f forgotten, transport int64) (reports int, err error) {
+func (t *Tx) forget(f forgotten, transport catch.ChatID) (reports int, err error) {
 	if err := t.forgetState(whoKey(f.Who)); err != nil {
 		return 0, err
 	}

@@ -26,7 +26,7 @@ func (s *Store) Merge(ctx context.Context, other *Store, f catch.Filter) (added,
 		return 0, 0, errors.New("a store cannot be merged into itself")
 	}
 	err = other.View(func(from *Tx) error {
-		m := &merger{s: s, from: from, chats: map[int64]int64{}}
+		m := &merger{s: s, from: from, chats: map[catch.ClubID]catch.ClubID{}}
 		err := m.run(ctx, f)
 		added, same = m.added, m.same
 		return err
@@ -40,7 +40,7 @@ type merger struct {
 	from  *Tx
 	batch []catch.Report
 	// chats are the numbers here of the clubs there.
-	chats       map[int64]int64
+	chats       map[catch.ClubID]catch.ClubID
 	added, same int
 }
 
@@ -126,7 +126,7 @@ func (m *merger) unname(t *Tx, r *catch.Report) error {
 		return err
 	}
 	r.Personal, r.Who, r.Named = catch.Personal{}, 0, false
-	if transport, _ := m.from.TransportChat(r.Chat); transport == person {
+	if transport, _ := m.from.TransportChat(r.Chat); catch.PersonID(transport) == person {
 		m.chats[r.Chat], err = m.chatApart(t, r.Chat) // their private chat leads to nobody
 	}
 	return err
@@ -134,7 +134,7 @@ func (m *merger) unname(t *Tx, r *catch.Report) error {
 
 // chat is the number here of a club there, by its chat on the transport; one
 // whose chat is not known is kept apart by where it came from.
-func (m *merger) chat(t *Tx, number int64) (int64, error) {
+func (m *merger) chat(t *Tx, number catch.ClubID) (catch.ClubID, error) {
 	if number == 0 {
 		return 0, nil
 	}
@@ -148,7 +148,7 @@ func (m *merger) chat(t *Tx, number int64) (int64, error) {
 	return here, err
 }
 
-func (m *merger) chatHere(t *Tx, number int64) (int64, error) {
+func (m *merger) chatHere(t *Tx, number catch.ClubID) (catch.ClubID, error) {
 	if transport, ok := m.from.TransportChat(number); ok {
 		return t.ChatNumber(transport)
 	}
@@ -156,8 +156,8 @@ func (m *merger) chatHere(t *Tx, number int64) (int64, error) {
 }
 
 // chatApart is a chat of the other store by where it came from.
-func (m *merger) chatApart(t *Tx, number int64) (int64, error) {
-	alias := t.s.sealer.digest("merged chat", string(m.from.storeID()), strconv.FormatInt(number, 10))
+func (m *merger) chatApart(t *Tx, number catch.ClubID) (catch.ClubID, error) {
+	alias := t.s.sealer.digest("merged chat", string(m.from.storeID()), strconv.FormatInt(int64(number), 10))
 	if number, _, known := chatOf(t.bucket(bucketChats).Get(alias)); known {
 		return number, nil
 	}
@@ -165,7 +165,7 @@ func (m *merger) chatApart(t *Tx, number int64) (int64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return int64(n), t.bucket(bucketChats).Put(alias, number64(n))
+	return catch.ClubID(n), t.bucket(bucketChats).Put(alias, number64(n))
 }
 
 // season brings the season of a report along, unless there is one of that name.

@@ -24,7 +24,7 @@ func club(t *testing.T, n int) *store.Store {
 		require.NoError(t, err)
 		require.NoError(t, tx.PutSeason(catch.Season{Name: "Spring", Chat: chat, Opens: noon.AddDate(0, -1, 0), Closes: noon.AddDate(0, 2, 0)}))
 		for i := range n {
-			r := report(int64(501+i%3), noon.Add(time.Duration(i)*time.Minute))
+			r := report(catch.PersonID(501+i%3), noon.Add(time.Duration(i)*time.Minute))
 			r.Chat, r.SavedAt, r.Tag = chat, noon.Add(time.Duration(i)*time.Second), fmt.Sprintf("SK-%d", i)
 			_, err := tx.AddReport(r)
 			require.NoError(t, err)
@@ -200,7 +200,7 @@ func TestMergeBringsNobodyBackWhoWasForgotten(t *testing.T) {
 	require.NoError(t, a.Update(func(tx *store.Tx) error { _, err := tx.ForgetPerson(501); return err }))
 	assert.Equal(t, [2]int{5, 0}, merge(t, a, b, catch.Filter{}))
 	assert.Equal(t, [2]int{0, 5}, merge(t, a, b, catch.Filter{}))
-	named := map[int64]int{}
+	named := map[catch.PersonID]int{}
 	require.NoError(t, a.View(func(tx *store.Tx) error {
 		for _, r := range all(t, a, catch.Filter{Personal: true}) {
 			named[r.Personal.Person]++
@@ -208,10 +208,10 @@ func TestMergeBringsNobodyBackWhoWasForgotten(t *testing.T) {
 				assert.Zero(t, r.Who)
 				assert.Empty(t, r.Personal)
 				on, _ := tx.TransportChat(r.Chat)
-				assert.NotEqual(t, int64(501), on)
+				assert.NotEqual(t, catch.ChatID(501), on)
 			}
 		}
 		return nil
 	}))
-	assert.Equal(t, map[int64]int{0: 2, 501: 1, 502: 1, 503: 1}, named)
+	assert.Equal(t, map[catch.PersonID]int{0: 2, 501: 1, 502: 1, 503: 1}, named)
 }

@@ -23,21 +23,21 @@ import (
 type model struct {
 	reports map[uint64]catch.Report
 	state   map[string]string // kind 0 key
-	waiting map[int64]map[uint64]string
-	alias   map[int64]int64 // chat on the transport → internal number
-	back    map[int64]int64
-	chats   int64 // how many internal numbers were given
+	waiting map[catch.ClubID]map[uint64]string
+	alias   map[catch.ChatID]catch.ClubID // chat on the transport → internal number
+	back    map[catch.ClubID]catch.ChatID
+	chats   catch.ClubID // how many internal numbers were given
 	queued  uint64
 }
 
 func newModel() *model {
 	return &model{
-		reports: map[uint64]catch.Report{}, state: map[string]string{}, waiting: map[int64]map[uint64]string{},
-		alias: map[int64]int64{}, back: map[int64]int64{},
+		reports: map[uint64]catch.Report{}, state: map[string]string{}, waiting: map[catch.ClubID]map[uint64]string{},
+		alias: map[catch.ChatID]catch.ClubID{}, back: map[catch.ClubID]catch.ChatID{},
 	}
 }
 
-func (m *model) chat(transport int64) int64 {
+func (m *model) chat(transport catch.ChatID) catch.ClubID {
 	if n, ok := m.alias[transport]; ok {
 		return n
 	}
@@ -47,14 +47,14 @@ func (m *model) chat(transport int64) int64 {
 	return m.chats
 }
 
-func (m *model) moveWaiting(from, to int64) {
+func (m *model) moveWaiting(from, to catch.ClubID) {
 	if from != to {
 		maps.Copy(m.waiting[to], m.waiting[from])
 		clear(m.waiting[from])
 	}
 }
 
-func (m *model) move(from, to int64) {
+func (m *model) move(from, to catch.ChatID) {
 	n := m.chat(from)
 	if other, ok := m.alias[to]; ok && other != n {
 		older, younger := min(n, other), max(n, other)
@@ -70,7 +70,7 @@ func (m *model) move(from, to int64) {
 	m.alias[from], m.alias[to], m.back[n] = n, n, to
 }
 
-func (m *model) forget(person int64, personKey string) (reports int) {
+func (m *model) forget(person catch.PersonID, personKey string) (reports int) {
 	for n, r := range m.reports {
 		if r.Personal.Person == person {
 			r.Personal, r.Who = catch.Personal{}, 0
@@ -82,10 +82,11 @@ func (m *model) forget(person int64, personKey string) (reports int) {
 		_, key, _ := strings.Cut(k, "\x00")
 		return strings.HasPrefix(key, personKey)
 	})
-	if old, ok := m.alias[person]; ok {
-		delete(m.alias, person)
+	private := catch.ChatID(person)
+	if old, ok := m.alias[private]; ok {
+		delete(m.alias, private)
 		delete(m.back, old)
-		m.moveWaiting(old, m.chat(person))
+		m.moveWaiting(old, m.chat(private))
 	}
 	return reports
 }
@@ -101,8 +102,13 @@ func (m *machine) update(t *rapid.T, fn func(tx *store.Tx) error) {
 	require.NoError(t, m.store.Update(fn))
 }
 
-func drawPerson(t *rapid.T) int64 { return rapid.Int64Range(1, 4).Draw(t, "person") }
-func drawGroup(t *rapid.T) int64  { return rapid.Int64Range(-3, -1).Draw(t, "group") }
+func drawPerson(t *rapid.T) catch.PersonID {
+	return catch.PersonID(rapid.Int64Range(1, 4).Draw(t, "person"))
+}
+
+func drawGroup(t *rapid.T) catch.ChatID {
+	return catch.ChatID(rapid.Int64Range(-3, -1).Draw(t, "group"))
+}
 
 func (m *machine) Add(t *rapid.T) {
 	r := report(drawPerson(t), noon.Add(time.Duration(rapid.IntRange(-1000, 1000).Draw(t, "minutes"))*time.Minute))
@@ -157,7 +163,7 @@ func (m *machine) Drop(t *rapid.T) {
 }
 
 func (m *machine) Queue(t *rapid.T) {
-	chat := rapid.SampledFrom([]int64{1, 2, -1, -2, -3}).Draw(t, "chat")
+	chat := rapid.SampledFrom([]catch.ChatID{1, 2, -1, -2, -3}).Draw(t, "chat")
 	m.update(t, func(tx *store.Tx) error {
 		m.model.queued++
 		text := fmt.Sprint("reply ", m.model.queued)
@@ -168,7 +174,7 @@ func (m *machine) Queue(t *rapid.T) {
 }
 
 func (m *machine) Deliver(t *rapid.T) {
-	chat := rapid.SampledFrom([]int64{1, 2, -1, -2, -3}).Draw(t, "chat")
+	chat := rapid.SampledFrom([]catch.ChatID{1, 2, -1, -2, -3}).Draw(t, "chat")
 	waiting := m.model.waiting[m.model.chat(chat)]
 	m.update(t, func(tx *store.Tx) error {
 		if _, err := tx.ChatNumber(chat); err != nil || len(waiting) == 0 {
@@ -233,7 +239,7 @@ func (m *machine) Check(t *rapid.T) {
 }
 
 func (m *machine) checkReports(t *rapid.T, tx *store.Tx) {
-	tags, messages, people := map[string]int{}, map[int]int{}, map[int64]int{}
+	tags, messages, people := map[string]int{}, map[int]int{}, map[catch.PersonID]int{}
 	n, last := 0, time.Time{}
 	for r, err := range tx.Reports(catch.Filter{Personal: true, Undone: true}) {
 		require.NoError(t, err)
@@ -254,9 +260,9 @@ func (m *machine) checkReports(t *rapid.T, tx *store.Tx) {
 		tagged, err := tx.ReportsByTag(fmt.Sprint("T", i))
 		require.NoError(t, err)
 		require.Len(t, tagged, tags[fmt.Sprint("T", i)])
-		own, err := tx.ReportsByPerson(int64(i+1), 0)
+		own, err := tx.ReportsByPerson(catch.PersonID(i+1), 0)
 		require.NoError(t, err)
-		require.Len(t, own, people[int64(i+1)])
+		require.Len(t, own, people[catch.PersonID(i+1)])
 		if i > 0 { // message 0 is none
 			made, err := tx.ReportsByMessage(3, i)
 			require.NoError(t, err)

@@ -87,7 +87,7 @@ func TestForgottenPersonLeavesOnlyCounts(t *testing.T) {
 	require.Len(t, list, 2)
 	assert.Zero(t, list[0].Personal)
 	assert.Zero(t, list[0].Who)
-	assert.Equal(t, int64(502), list[1].Personal.Person)
+	assert.Equal(t, catch.PersonID(502), list[1].Personal.Person)
 	require.NoError(t, s.View(func(tx *store.Tx) error {
 		mine, err := tx.ReportsByPerson(501, 0)
 		assert.Empty(t, mine)
@@ -159,7 +159,7 @@ func TestOthersKeepWhatIsTheirs(t *testing.T) {
 	s := opened(t)
 	add(t, s, report(501, noon), report(502, noon))
 	require.NoError(t, s.Update(func(tx *store.Tx) error {
-		for _, person := range []int64{501, 502} {
+		for _, person := range []catch.PersonID{501, 502} {
 			require.NoError(t, tx.Put("person", tx.PersonKey(person), "profile"))
 		}
 		_, err := tx.ForgetPerson(501)
@@ -191,7 +191,7 @@ func TestForgettingMuchMissesNothing(t *testing.T) {
 	for _, r := range all(t, s, catch.Filter{Personal: true}) {
 		if r.Personal.Person != 0 {
 			kept++
-			assert.NotEqual(t, int64(503), r.Personal.Person)
+			assert.NotEqual(t, catch.PersonID(503), r.Personal.Person)
 		}
 	}
 	assert.Equal(t, reports-reports/7, kept)

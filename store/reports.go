@@ -111,7 +111,7 @@ func links(r *catch.Report) []link {
 	n := number64(r.Number)
 	list := make([]link, 0, 3)
 	if r.Message != 0 {
-		list = append(list, link{bucketMessages, slices.Concat(signed64(r.Chat), signed64(int64(r.Message)), n)})
+		list = append(list, link{bucketMessages, slices.Concat(signed64(r.Chat), signed64(r.Message), n)})
 	}
 	if r.Who != 0 {
 		list = append(list, link{bucketPeople, slices.Concat(number64(r.Who), n)})
@@ -163,13 +163,13 @@ func (t *Tx) Report(number uint64) (*catch.Report, error) {
 
 // ReportsByMessage returns the reports that a message made, in the order of the
 // message; chat is the internal number.
-func (t *Tx) ReportsByMessage(chat int64, message int) ([]*catch.Report, error) {
-	return t.linked(bucketMessages, slices.Concat(signed64(chat), signed64(int64(message))))
+func (t *Tx) ReportsByMessage(chat catch.ClubID, message int) ([]*catch.Report, error) {
+	return t.linked(bucketMessages, slices.Concat(signed64(chat), signed64(message)))
 }
 
 // ReportsByPerson returns a person's reports, newest kept first; newest is how
 // many at most, 0 for all.
-func (t *Tx) ReportsByPerson(person int64, newest int) ([]*catch.Report, error) {
+func (t *Tx) ReportsByPerson(person catch.PersonID, newest int) ([]*catch.Report, error) {
 	return t.reportsByWho(t.Who(person), newest)
 }
 
@@ -244,10 +244,10 @@ func numberAt(key []byte) uint64 {
 }
 
 // Who is the keyed hash that stands for a person in this store; never 0.
-func (t *Tx) Who(person int64) uint64 {
+func (t *Tx) Who(person catch.PersonID) uint64 {
 	who, known := t.people[person]
 	if !known {
-		who = t.s.sealer.number("person", strconv.FormatInt(person, 10))
+		who = t.s.sealer.number("person", strconv.FormatInt(int64(person), 10))
 		t.people[person] = who
 	}
 	return who

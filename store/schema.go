@@ -83,4 +83,4 @@ func number64(n uint64) []byte { return binary.BigEndian.AppendUint64(nil, n) }
 
 // signed64 is a signed number as a sortable key: the sign bit is flipped, so
 // that negative ones, such as the numbers of groups, come first.
-func signed64(n int64) []byte { return number64(uint64(n) ^ 1<<63) }
+func signed64[N ~int64 | ~int](n N) []byte { return number64(uint64(n) ^ 1<<63) }

@@ -9,7 +9,7 @@ import (
 	"deepward/store/catch"
 )
 
-func seasonKey(chat int64, name string) []byte { return append(signed64(chat), name...) }
+func seasonKey(chat catch.ClubID, name string) []byte { return append(signed64(chat), name...) }
 
 // PutSeason keeps a season under its chat and name.
 func (t *Tx) PutSeason(s catch.Season) error {
@@ -21,7 +21,7 @@ func (t *Tx) PutSeason(s catch.Season) error {
 }
 
 // Season returns one season of a chat; false if there is none of that name.
-func (t *Tx) Season(chat int64, name string) (catch.Season, bool, error) {
+func (t *Tx) Season(chat catch.ClubID, name string) (catch.Season, bool, error) {
 	var s catch.Season
 	value := t.bucket(bucketSeasons).Get(seasonKey(chat, name))
 	if value == nil {
@@ -31,7 +31,7 @@ func (t *Tx) Season(chat int64, name string) (catch.Season, bool, error) {
 }
 
 // Seasons returns the seasons of a chat in order of opening; chat 0 is all.
-func (t *Tx) Seasons(chat int64) ([]catch.Season, error) {
+func (t *Tx) Seasons(chat catch.ClubID) ([]catch.Season, error) {
 	var prefix []byte
 	if chat != 0 {
 		prefix = signed64(chat)
@@ -51,7 +51,7 @@ func (t *Tx) Seasons(chat int64) ([]catch.Season, error) {
 
 // SeasonAt is the name of the open season of a chat that holds that moment, ""
 // if there is none.
-func (t *Tx) SeasonAt(chat int64, at time.Time) (string, error) {
+func (t *Tx) SeasonAt(chat catch.ClubID, at time.Time) (string, error) {
 	seasons, err := t.Seasons(chat)
 	if err != nil || chat == 0 {
 		return "", err

@@ -24,7 +24,7 @@ func BenchmarkKeep(b *testing.B) {
 			s, err := store.Open(filepath.Join(dir, "b.db"), store.Options{KeyFile: filepath.Join(dir, "key")})
 			require.NoError(b, err)
 			defer s.Close()
-			n := int64(0)
+			n := catch.UpdateID(0)
 			for b.Loop() {
 				require.NoError(b, s.Update(func(tx *store.Tx) error {
 					for range each {
@@ -41,15 +41,15 @@ func BenchmarkKeep(b *testing.B) {
 	}
 }
 
-func keepOne(tx *store.Tx, n int64) error {
-	at := time.Unix(1_900_000_000+n, 0).UTC()
+func keepOne(tx *store.Tx, n catch.UpdateID) error {
+	at := time.Unix(1_900_000_000+int64(n), 0).UTC()
 	if err := tx.MarkSeen(n, at); err != nil {
 		return err
 	}
 	_, err := tx.AddReport(&catch.Report{
 		Chat: 1, Message: int(n), CaughtAt: at, SavedAt: at, Species: "Mycteroperca microlepis", SpeciesSure: true,
 		DepthM: new(45.0), WeightKg: new(3.0), Method: advisor.Recompressed, WeightsOz: []float64{40}, Outcome: advisor.SwamDown,
-		Personal: catch.Personal{Person: 500 + n%200, Name: "Ada", Words: "gag 45 m 3 kg sent down 40 oz swam off"},
+		Personal: catch.Personal{Person: catch.PersonID(500 + n%200), Name: "Ada", Words: "gag 45 m 3 kg sent down 40 oz swam off"},
 	})
 	return err
 }

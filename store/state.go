@@ -7,11 +7,13 @@ import (
 	"fmt"
 	"iter"
 	"slices"
+
+	"deepward/store/catch"
 )
 
 // PersonKey begins the key of every piece of state that belongs to a person, so
 // that ForgetPerson finds it.
-func (t *Tx) PersonKey(person int64) string {
+func (t *Tx) PersonKey(person catch.PersonID) string {
 	return whoKey(t.Who(person))
 }
 

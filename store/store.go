@@ -13,6 +13,8 @@ import (
 
 	bolt "go.etcd.io/bbolt"
 	berrors "go.etcd.io/bbolt/errors"
+
+	"deepward/store/catch"
 )
 
 // The ways in which a store cannot be opened or written; each message says what
@@ -50,8 +52,7 @@ type Options struct {
 	Now func() time.Time
 	// ReadOnly opens without the right to write, beside other readers.
 	ReadOnly bool
-	// Scratch is for a store that nobody will open again: what is written is not waited
-	// for until it is on the disk.
+	// Scratch is for a store that nobody misses: no commit waits for the disk.
 	Scratch bool
 	// Log takes what an operator should know; nothing is logged if nil.
 	Log *slog.Logger
@@ -270,12 +271,12 @@ type Tx struct {
 	now time.Time
 	// people and aliases are the keyed hashes of this transaction so far: a message
 	// needs those of its person and its chat several times.
-	people  map[int64]uint64
-	aliases map[int64][]byte
+	people  map[catch.PersonID]uint64
+	aliases map[catch.ChatID][]byte
 }
 
 func (s *Store) begin(tx *bolt.Tx, now time.Time) *Tx {
-	return &Tx{tx: tx, s: s, now: now, people: map[int64]uint64{}, aliases: map[int64][]byte{}}
+	return &Tx{tx: tx, s: s, now: now, people: map[catch.PersonID]uint64{}, aliases: map[catch.ChatID][]byte{}}
 }
 
 func (t *Tx) bucket(name []byte) *bolt.Bucket { return t.tx.Bucket(name) }

@@ -36,7 +36,7 @@ func opened(t testing.TB) *store.Store {
 	return s
 }
 
-func report(person int64, at time.Time) *catch.Report {
+func report(person catch.PersonID, at time.Time) *catch.Report {
 	return &catch.Report{
 		Chat: 3, Message: 41, CaughtAt: at, Species: "Mycteroperca microlepis", SpeciesSure: true,
 		DepthM: new(40.0), Method: advisor.Recompressed, WeightsOz: []float64{40},

@@ -34,7 +34,7 @@ func TestSlowReaderDoesNotHoldUpAWriter(t *testing.T) {
 		for i := range 40 {
 			batch := make([]*catch.Report, 100)
 			for j := range batch {
-				batch[j] = report(int64(600+i), noon)
+				batch[j] = report(catch.PersonID(600+i), noon)
 			}
 			err = errors.Join(err, s.Update(func(tx *store.Tx) error {
 				for _, r := range batch {
@@ -60,7 +60,7 @@ func TestSlowReaderDoesNotHoldUpAWriter(t *testing.T) {
 func season(n int) []*catch.Report {
 	list := make([]*catch.Report, n)
 	for i := range list {
-		list[i] = report(int64(500+i%7), noon.Add(time.Duration(i)*time.Minute))
+		list[i] = report(catch.PersonID(500+i%7), noon.Add(time.Duration(i)*time.Minute))
 		list[i].Message = i + 1
 	}
 	return list
@@ -165,7 +165,7 @@ func BenchmarkReadReport(b *testing.B) {
 	defer s.Close()
 	list := make([]*catch.Report, 5000)
 	for i := range list {
-		list[i] = report(int64(i), noon)
+		list[i] = report(catch.PersonID(i), noon)
 	}
 	add(b, s, list...)
 	b.ReportAllocs()

@@ -86,6 +86,10 @@ func page(c draw.Canvas, s *advisor.Species) {
 	ev := advisor.EvidenceFor(s)
 	deepest := deepestM(ev)
 	titles(c, ev)
+	if !swells(ev) {
+		noCurve(c)
+		return
+	}
 	panel := (c.Max.Y - titlePt - notePt) / 3
 	for i, w := range ways() {
 		top := c.Max.Y - titlePt - vg.Length(i)*panel
@@ -104,7 +108,32 @@ func deepestM(ev advisor.Evidence) float64 {
 func titles(c draw.Canvas, ev advisor.Evidence) {
 	name := ev.Species.EnglishName
 	c.FillText(style(15, true), vg.Point{X: 10, Y: c.Max.Y - 20}, name+": alive after release")
-	c.FillText(style(10, false), vg.Point{X: 10, Y: c.Max.Y - 35}, fmt.Sprintf("%d studies, %d fish: %s", ev.Basis.Studies, ev.Basis.Fish, levelText(ev.Basis.Level)))
+	c.FillText(style(10, false), vg.Point{X: 10, Y: c.Max.Y - 35}, basisText(ev))
+}
+
+// basisText says on what the curves rest.
+func basisText(ev advisor.Evidence) string {
+	b := ev.Basis
+	if !swells(ev) {
+		return "No gas is trapped in it."
+	}
+	return fmt.Sprintf("%d studies, %d fish and %d seen to get down or not: %s", b.Studies, b.Fish, b.Dives, levelText(b.Level))
+}
+
+// swells is false for a fish without trapped gas: the studies are of other fish, and no
+// curve through their points is one of its own.
+func swells(ev advisor.Evidence) bool { return ev.Species.Bladder == advisor.BladderClosed }
+
+// noCurve is the page of a fish without trapped gas.
+func noCurve(c draw.Canvas) {
+	for i, line := range []string{
+		"Depth does not swell it, and a weight gains it nothing:",
+		"let it go at the top. Hook, air and handling decide.",
+		"The studies of depth and release are of fish with a",
+		"closed gas bladder; no curve of theirs is drawn here.",
+	} {
+		c.FillText(style(12, false), vg.Point{X: 10, Y: c.Max.Y - titlePt - 40 - vg.Length(18*i)}, line)
+	}
 }
 
 func levelText(level string) string {

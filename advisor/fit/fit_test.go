@@ -59,10 +59,26 @@ func TestRangesHoldOnStudiesLeftOut(t *testing.T) {
 	require.Greater(t, trial.Deaths.LogScore, trial.OneForAll.LogScore)
 	require.Greater(t, trial.Deaths.LogScore, trial.DepthOnly.LogScore)
 	require.Less(t, trial.Deaths.MeanError, trial.DepthOnly.MeanError)
+	require.Greater(t, trial.Deaths.LogScore, trial.DepthAndMethod.LogScore)
+	require.Less(t, trial.Deaths.Interval, trial.DepthAndMethod.Interval)
 
 	s := ScoreOf(Telling(trial.Full)) // as an outside table is laid beside the answers: no luck of few fish
 	t.Logf("findings with 20 fish or more, of which some died: %d, inside the plain range %.0f %%, mean error %.3f", s.Rows, 100*s.Inside, s.MeanError)
-	require.InDelta(t, 0.80, s.Inside, 0.08, "a finding of 27 is four points")
+	require.InDelta(t, 0.82, s.Inside, 0.10, "a finding of 31 is three points")
+}
+
+// The answers themselves hold strictly on studies left out, from the shallows down.
+func TestAnswersHoldOnStudiesLeftOut(t *testing.T) {
+	b, err := built()
+	require.NoError(t, err)
+	all := AnswerScoreOf(b.Trial.Answers, func(Answered) bool { return true })
+	require.GreaterOrEqual(t, all.Inside, 0.70)
+	require.LessOrEqual(t, all.Inside, 0.90, "a range that always holds says nothing")
+	require.LessOrEqual(t, all.MeanError, 0.20)
+	shallow := AnswerScoreOf(b.Trial.Answers, func(a Answered) bool { return a.DepthM < 21 })
+	require.GreaterOrEqual(t, shallow.Inside, 0.70)
+	require.InDelta(t, 0, shallow.Bias, 0.05)
+	require.LessOrEqual(t, shallow.MeanError, 0.12)
 }
 
 // Seven in ten published pairs lie inside the range of the gain, none of their studies seen.

@@ -81,8 +81,9 @@ func (p *problem) climb(theta, next []float64, step *mat.VecDense, value float64
 // studyPrior is the standard deviation of the half-normal prior on how studies differ in
 // deaths. It is the tightest: where one study alone looked at a kind, what it found could
 // be put down to the study as well as to the kind, and a resistant kind would then be
-// answered as a common one.
-const studyPrior = 0.4
+// answered as a common one. Of 0.15, 0.18, 0.2, 0.25, 0.4 and 1 it is the one with which
+// studies left out are foretold best, by log score, interval score and mean error alike.
+const studyPrior = 0.15
 
 // evidence is the log marginal likelihood of the spreads by Laplace, with a
 // half-normal prior of standard deviation 1 on each but that of studies: on the logit

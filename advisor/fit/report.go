@@ -52,7 +52,7 @@ chance to fail is a logistic curve in ln(lift), the lift being what the physics 
 Species lean on their kin (by bladder and body form), kin on all closed-bladder fish; kinds that let their gas out by
 themselves (data/vents_itself.csv) fail less often. Each study may be off by an amount of its own on the logit of the whole,
 and by another in how many get down. Modes and covariance by Laplace's approximation; the spreads at the maximum of the
-marginal likelihood with a half-normal(1) prior, 0.4 for that between studies. A range is the middle 80 % of the survival that one more study of thirty such
+marginal likelihood with a half-normal(1) prior, 0.15 for that between studies. A range is the middle 80 % of the survival that one more study of thirty such
 fish would find.
 
 The gain of sending down is the difference within one draw of all of this, so that what both ways share cancels. It may be nil

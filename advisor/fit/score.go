@@ -19,7 +19,7 @@ const draws = 600
 // out how uncertain it is itself, and that of deaths is held small on purpose (see
 // studyPrior). With these the 80 % ranges hold on studies left out.
 const (
-	Widening      = 1.7
+	Widening      = 3.0
 	FloatWidening = 1.5
 )
 

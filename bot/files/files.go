@@ -51,10 +51,11 @@ func (m *Maker) Make(ctx context.Context, a bot.Attachment) (bot.File, error) {
 
 // myData is all that is kept of a person, as JSON.
 func (m *Maker) myData(person string) (bot.File, error) {
-	id, err := strconv.ParseInt(person, 10, 64)
+	n, err := strconv.ParseInt(person, 10, 64)
 	if err != nil {
 		return bot.File{}, fmt.Errorf("whose data: %w", err)
 	}
+	id := catch.PersonID(n)
 	var kept struct {
 		Profile   bot.Profile     `json:"settings"`
 		Reports   []*catch.Report `json:"reports"`
@@ -85,10 +86,16 @@ func (m *Maker) myData(person string) (bot.File, error) {
 	return bot.File{Name: "my-data.json", Data: data}, err
 }
 
+// clubIn is the club that the file is about.
+func clubIn(args map[string]string) (catch.ClubID, error) {
+	n, err := strconv.ParseInt(args["chat"], 10, 64)
+	return catch.ClubID(n), err
+}
+
 // export writes the season log of one club to a temporary file, from a view that
 // holds no writer up, and names it by the day.
 func (m *Maker) export(ctx context.Context, args map[string]string) (bot.File, error) {
-	chat, err := strconv.ParseInt(args["chat"], 10, 64)
+	club, err := clubIn(args)
 	if err != nil {
 		return bot.File{}, fmt.Errorf("whose log: %w", err)
 	}
@@ -104,12 +111,12 @@ func (m *Maker) export(ctx context.Context, args map[string]string) (bot.File, e
 	f := bot.File{Name: name, Path: filepath.Join(dir, name), Cleanup: func() { os.RemoveAll(dir) }}
 	o := export.Options{Format: format, WithNames: true, Pseudonym: m.store.Pseudonym, MadeAt: m.now()}
 	err = m.store.View(func(tx *store.Tx) error {
-		club, err := bot.ClubOf(tx, chat)
+		c, err := bot.ClubOf(tx, club)
 		if err != nil {
 			return err
 		}
-		o.Club, o.Chat, o.Dataset = club.Title, bot.ChatNames(tx), tx.Dataset()
-		return export.ToFile(ctx, f.Path, tx.Reports(catch.Filter{Chat: chat, Personal: true}), o)
+		o.Club, o.Chat, o.Dataset = c.Title, bot.ChatNames(tx), tx.Dataset()
+		return export.ToFile(ctx, f.Path, tx.Reports(catch.Filter{Chat: club, Personal: true}), o)
 	})
 	if err != nil {
 		f.Done()
@@ -121,13 +128,13 @@ func (m *Maker) export(ctx context.Context, args map[string]string) (bot.File, e
 // summary is what a season in a chat achieved: in words, with a chart where there is
 // something to draw. The log is read in one pass, from a view that holds no writer up.
 func (m *Maker) summary(args map[string]string) (bot.File, error) {
-	chat, err := strconv.ParseInt(args["chat"], 10, 64)
+	club, err := clubIn(args)
 	if err != nil {
 		return bot.File{}, fmt.Errorf("whose season: %w", err)
 	}
 	var made *report.Report
 	err = m.store.View(func(tx *store.Tx) (err error) {
-		made, err = report.Build(tx.Reports(catch.Filter{Chat: chat, Season: args["season"]}), report.Options{})
+		made, err = report.Build(tx.Reports(catch.Filter{Chat: club, Season: args["season"]}), report.Options{})
 		return err
 	})
 	if err != nil {

@@ -13,6 +13,7 @@ import (
 	"deepward/bot"
 	"deepward/bot/files"
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 func TestMyDataHoldsReportsAndQuestionsOfThatPersonOnly(t *testing.T) {
@@ -21,9 +22,9 @@ func TestMyDataHoldsReportsAndQuestionsOfThatPersonOnly(t *testing.T) {
 	require.NoError(t, err)
 	defer s.Close()
 	desk := &bot.Desk{Store: s, Engine: bot.NewEngine(), Maker: files.New(s, now), Log: slog.New(slog.DiscardHandler)}
-	say := func(update int64, who int64, text string) {
+	say := func(update catch.UpdateID, who catch.PersonID, text string) {
 		_, err := desk.Take(context.Background(), []bot.Message{{
-			Update: update, Chat: bot.Chat{ID: who}, Sender: bot.Person{ID: who, Name: "P", Admin: true}, ID: int(update),
+			Update: update, Chat: bot.Chat{ID: catch.ChatID(who)}, Sender: bot.Person{ID: who, Name: "P", Admin: true}, ID: int(update),
 			Text: text, SentAt: now(), ReceivedAt: now(), Addressed: true,
 		}})
 		require.NoError(t, err)

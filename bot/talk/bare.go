@@ -2,6 +2,7 @@ package talk
 
 import (
 	"math"
+	"slices"
 
 	"deepward/advisor"
 	"deepward/bot/understand"
@@ -16,6 +17,53 @@ func (t *teller) lend() {
 	}
 	for _, b := range t.r.Bare {
 		t.lendOne(b)
+	}
+	t.lendLoose()
+}
+
+// lendLoose takes a figure that nothing claims for the weight that was used, for the
+// answer to what was asked, or for one of the fish that is talked of.
+func (t *teller) lendLoose() {
+	if len(t.r.Loose) == 0 {
+		return
+	}
+	b := t.r.Loose[0]
+	switch t.r.Act {
+	case understand.ActReport:
+		t.lendWeight(b.Value)
+	case understand.ActCorrection:
+		if t.r.Number == 0 || b.Value != float64(t.r.Number) {
+			t.lendOne(b)
+		}
+	case understand.ActQuestion, understand.ActOther:
+		if t.r.Act == understand.ActOther && t.s.Asked.What == "" || len(t.r.Loose) > 1 || len(t.r.Fish) > 0 && t.s.Asked.What == "" || t.r.Aboard.None || len(t.r.Aboard.ReleaseOz) > 0 {
+			return
+		}
+		if b.Role = t.fieldFor(b.Value); b.Role == "" && t.r.Want == understand.WantRelease {
+			b.Role = t.nearestField(b.Value)
+			if t.s.focus() < 0 {
+				b.Role = "depth_m"
+			}
+		}
+		t.lendOne(b)
+	}
+}
+
+// usual are the release weights that most have, in ounces.
+var usual = []float64{20, 40}
+
+// lendWeight takes a bare figure in a report for the weight aboard that has it.
+func (t *teller) lendWeight(x float64) {
+	aboard := t.s.Aboard.ReleaseOz
+	if len(aboard) == 0 {
+		aboard = usual
+	}
+	if len(t.r.Fish) != 1 || !slices.Contains(aboard, x) || len(t.r.Fish[0].Done.WeightsOz) > 0 {
+		return
+	}
+	d := &t.r.Fish[0].Done
+	if d.Method == "" || d.Method == advisor.Recompressed {
+		d.Method, d.WeightsOz = advisor.Recompressed, []float64{x}
 	}
 }
 
@@ -71,6 +119,9 @@ func (t *teller) sizeField(x float64) string {
 	return "weight_kg"
 }
 
+// toldLast is how much nearer a figure counts that was told last.
+const toldLast = 3
+
 // nearestField is the figure of the fish that is put right that a bare one is nearest to.
 func (t *teller) nearestField(x float64) string {
 	q, ok := t.lastQuery()
@@ -87,7 +138,11 @@ func (t *teller) nearestField(x float64) string {
 		if c.value == nil || factor == 0 {
 			continue
 		}
-		if d := math.Abs(math.Log(x * factor / *c.value)); d < least {
+		d := math.Abs(math.Log(x * factor / *c.value))
+		if slices.Contains(t.s.Told, c.field) {
+			d /= toldLast
+		}
+		if d < least {
 			best, least = c.field, d
 		}
 	}

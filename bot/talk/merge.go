@@ -88,6 +88,9 @@ func mergeDone(base, news understand.Done) understand.Done {
 	}
 	if news.ReleaseDepthM != nil {
 		base.ReleaseDepthM = news.ReleaseDepthM
+		if base.Method == "" {
+			base.Method = advisor.Recompressed
+		}
 	}
 	if news.Outcome != "" {
 		base.Outcome = news.Outcome

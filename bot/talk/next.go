@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"deepward/advisor"
 	"deepward/bot/understand"
 )
 
@@ -26,13 +27,21 @@ func Next(s State, r understand.Reading, now Now) (Move, State) {
 	if n, err := strconv.ParseUint(strings.TrimLeft(r.Rest, "# "), 10, 32); err == nil && r.Want == understand.WantUndo {
 		t.r.Number = n
 	}
+	t.sort()
 	t.equip()
 	t.lend()
 	m := t.move()
 	t.learn()
 	t.s.Did, t.s.Act = m.Do, r.Act
+	if m.Do != Nothing {
+		t.s.Told = t.figures()
+	}
 	return m, t.s
 }
+
+// mumbled is the chance up to which a message that is taken for talk may yet tell what is
+// aboard.
+const mumbled = 0.8
 
 // teller is one message in the light of a state.
 type teller struct {
@@ -62,6 +71,8 @@ func (t *teller) move() Move {
 		return t.question()
 	case t.answers():
 		return t.question()
+	case t.r.Sure <= mumbled && t.s.focus() >= 0 && (len(t.r.Aboard.ReleaseOz) > 0 || t.r.Aboard.None):
+		return t.question()
 	}
 	return Move{}
 }
@@ -76,6 +87,57 @@ func (t *teller) equip() {
 		a.ReleaseOz, a.None = t.s.Aboard.ReleaseOz, t.s.Aboard.None
 	}
 	t.s.Aboard, t.s.AboardAt = a, t.now.At
+}
+
+// sort drops what a reading cannot mean here: the number of no report, a name that no
+// fish has where one is talked of.
+func (t *teller) sort() {
+	if n := t.r.Number; n != 0 && !slices.ContainsFunc(t.s.Rows, func(r Row) bool { return r.No == n }) && t.r.Verb == "" {
+		t.r.Number = 0
+	}
+	open := t.s.focus() >= 0
+	for i := range t.r.Fish {
+		f := &t.r.Fish[i]
+		unknown := f.Query.Species == "" && len(f.Query.Candidates) == 0 && f.Name != ""
+		if unknown && open && f.Query.DepthM == nil && (t.r.Act != understand.ActQuestion || !hasSize(f.Query)) {
+			f.Name, f.Query.SpeciesName = "", ""
+		}
+	}
+	t.freedAt()
+}
+
+// freedAt takes the depth in a report of a fish whose depth is known for the depth that
+// it was freed at.
+func (t *teller) freedAt() {
+	i := t.s.focus()
+	if i < 0 || len(t.r.Fish) != 1 || t.r.Again != (understand.Again{}) {
+		return
+	}
+	f, known := &t.r.Fish[0], t.s.Fish[i].Query.DepthM
+	if isNamed(*f) || hasSize(f.Query) || f.Query.DepthM == nil || known == nil || f.Done.ReleaseDepthM != nil {
+		return
+	}
+	report := t.r.Act == understand.ActReport && *f.Query.DepthM < *known && f.Done.Method != advisor.Surface
+	again := t.r.Act == understand.ActCorrection && slices.Contains(t.s.Told, "release_depth_m") && !slices.Contains(t.s.Told, "depth_m")
+	if report || again {
+		f.Done.ReleaseDepthM, f.Query.DepthM, f.Query.DepthRangeM = f.Query.DepthM, nil, nil
+	}
+}
+
+// figures are the fields that the message told.
+func (t *teller) figures() (list []string) {
+	for _, f := range t.r.Fish {
+		for field, told := range map[string]bool{
+			"depth_m": f.Query.DepthM != nil, "weight_kg": f.Query.WeightKg != nil, "length_cm": f.Query.LengthCm != nil,
+			"release_depth_m": f.Done.ReleaseDepthM != nil,
+		} {
+			if told && !slices.Contains(list, field) {
+				list = append(list, field)
+			}
+		}
+	}
+	slices.Sort(list)
+	return list
 }
 
 // learn notes the units of the figures that were told with one.

@@ -29,6 +29,8 @@ type State struct {
 	// numbers that were taken back, one entry an undo, the last one last.
 	Before []Row
 	Taken  [][]uint64
+	// Told are the figures that the last message told, by their fields.
+	Told []string
 	// Units are the units in which the person told figures.
 	Units Units
 }
@@ -100,6 +102,12 @@ func (s State) Number(numbers []uint64) State {
 			s.Fish[i].Rows[j] = give(no)
 		}
 	}
+	return s
+}
+
+// WithoutRows is the state to keep where the reports themselves are kept elsewhere.
+func (s State) WithoutRows() State {
+	s.Rows = nil
 	return s
 }
 

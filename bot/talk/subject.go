@@ -16,6 +16,9 @@ func (t *teller) subject(f understand.Fish) int {
 		return t.named(f)
 	}
 	i := t.s.focus()
+	if n := t.r.Again.Nth; n > 0 && t.r.Act != understand.ActQuestion && n <= len(t.s.Fish) && len(t.s.Fish) > 1 {
+		return n - 1
+	}
 	if i < 0 || t.isAnother() {
 		return none
 	}
@@ -28,7 +31,7 @@ func (t *teller) subject(f understand.Fish) int {
 // isAnother is true when the words say that it is a further fish.
 func (t *teller) isAnother() bool {
 	a := t.r.Again
-	return a.Another || a.All || a.Species
+	return a.Another || a.All || a.Species || a.Nth > 1 && t.r.Act != understand.ActCorrection
 }
 
 // tellsAnother is true for figures that are not those of a fish that was reported: what
@@ -111,7 +114,11 @@ func (t *teller) carried(f understand.Fish) understand.Fish {
 	last, a := t.s.Fish[i].Fish, t.r.Again
 	if a.All {
 		last.Query.Count, last.Counted = 1, false
-		last.Done = understand.Done{Method: last.Done.Method, WeightsOz: last.Done.WeightsOz}
+		done := understand.Done{Method: last.Done.Method, WeightsOz: last.Done.WeightsOz}
+		if a.Result {
+			done.Outcome = last.Done.Outcome
+		}
+		last.Done = done
 		if isNamed(f) && f.Query.Species != last.Query.Species {
 			last.Query.WeightKg, last.Query.LengthCm = nil, nil
 		}
@@ -131,7 +138,10 @@ func (t *teller) carried(f understand.Fish) understand.Fish {
 	if a.Size {
 		blank.Query.WeightKg, blank.Query.LengthCm, blank.Query.LengthType = last.Query.WeightKg, last.Query.LengthCm, last.Query.LengthType
 	}
-	if a.Deed {
+	if a.Result {
+		blank.Done.Outcome = last.Done.Outcome
+	}
+	if a.Deed || a.Result {
 		blank.Done.Method, blank.Done.WeightsOz = last.Done.Method, last.Done.WeightsOz
 	}
 	return blank

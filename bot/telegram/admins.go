@@ -11,6 +11,7 @@ import (
 	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
 
 	"deepward/bot"
+	"deepward/store/catch"
 )
 
 const (
@@ -29,13 +30,13 @@ const (
 // group's own list. It is looked up only for messages that speak to the bot, for
 // several groups at once.
 func (s *service) fillRoles(ctx context.Context, batch []bot.Message) {
-	var chats []int64
+	var chats []catch.ChatID
 	for _, m := range batch {
 		if needsRole(m) && !slices.Contains(chats, m.Chat.ID) {
 			chats = append(chats, m.Chat.ID)
 		}
 	}
-	lists := make([][]int64, len(chats))
+	lists := make([][]catch.PersonID, len(chats))
 	var lookups sync.WaitGroup
 	for i, chat := range chats {
 		lookups.Go(func() { lists[i] = s.adminsOf(ctx, chat) })
@@ -54,7 +55,7 @@ func needsRole(m bot.Message) bool {
 }
 
 // adminsOf returns a chat's admins, nobody when they cannot be learnt.
-func (s *service) adminsOf(ctx context.Context, chat int64) []int64 {
+func (s *service) adminsOf(ctx context.Context, chat catch.ChatID) []catch.PersonID {
 	if people, ok := s.admins.get(chat, s.now()); ok {
 		return people
 	}
@@ -70,7 +71,7 @@ func (s *service) adminsOf(ctx context.Context, chat int64) []int64 {
 	return people
 }
 
-func askAdmins(api *tgbotapi.BotAPI, chat int64) ([]int64, error) {
+func askAdmins(api *tgbotapi.BotAPI, chat catch.ChatID) ([]catch.PersonID, error) {
 	resp, err := api.MakeRequest("getChatAdministrators", tgbotapi.Params{"chat_id": fmt.Sprint(chat)})
 	if err != nil {
 		return nil, err
@@ -79,11 +80,11 @@ func askAdmins(api *tgbotapi.BotAPI, chat int64) ([]int64, error) {
 	if err := json.Unmarshal(resp.Result, &members); err != nil {
 		return nil, err
 	}
-	var people []int64
+	var people []catch.PersonID
 	for _, m := range members {
 		// The library does not count the creator among the administrators.
 		if m.User != nil && (m.IsAdministrator() || m.IsCreator()) {
-			people = append(people, m.User.ID)
+			people = append(people, catch.PersonID(m.User.ID))
 		}
 	}
 	return people, nil

@@ -9,11 +9,12 @@ import (
 
 	"deepward/bot"
 	"deepward/bot/telegram/standin"
+	"deepward/store/catch"
 )
 
 // roles says who of the takers of "/x" was an admin, by person.
-func roles(t *serving) map[int64]bool {
-	got := map[int64]bool{}
+func roles(t *serving) map[catch.PersonID]bool {
+	got := map[catch.PersonID]bool{}
 	for _, m := range t.desk.messages() {
 		if m.Text == "/x" {
 			got[m.Sender.ID] = m.Sender.Admin
@@ -30,7 +31,7 @@ func TestCreatorAndAdminsAreAdminsNobodyElse(t *testing.T) {
 			t.api.Say(-100, person, "/x")
 		}
 		time.Sleep(time.Minute)
-		assert.Equal(t, map[int64]bool{1: true, 2: true, 3: false}, roles(t))
+		assert.Equal(t, map[catch.PersonID]bool{1: true, 2: true, 3: false}, roles(t))
 	})
 }
 
@@ -88,7 +89,7 @@ func TestAdminListOutOfReachMakesNobodyAdmin(t *testing.T) {
 		}
 		t.api.Await(20, time.Minute)
 		assert.Less(t, time.Since(began), 2*adminsTime)
-		assert.Equal(t, map[int64]bool{1: false}, roles(t))
+		assert.Equal(t, map[catch.PersonID]bool{1: false}, roles(t))
 		for n := 21; n < 25; n++ {
 			t.api.Say(-100, 1, "/x")
 			t.api.Await(n, time.Minute)
@@ -120,7 +121,7 @@ func TestAnonymousAdminNeedsNoLookup(t *testing.T) {
 	inBubble(t, func(t *serving) {
 		t.api.Push(`{"update_id":%d,"message":{"message_id":5,"date":1,"chat":{"id":-100,"type":"supergroup"},"from":{"id":1087968824,"is_bot":true,"first_name":"Group"},"sender_chat":{"id":-100,"type":"supergroup"},"text":"/x","entities":[{"type":"bot_command","offset":0,"length":2}]}}`)
 		time.Sleep(time.Second)
-		assert.Equal(t, map[int64]bool{-100: true}, roles(t))
+		assert.Equal(t, map[catch.PersonID]bool{-100: true}, roles(t))
 	})
 }
 

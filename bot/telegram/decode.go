@@ -10,6 +10,7 @@ import (
 	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
 
 	"deepward/bot"
+	"deepward/store/catch"
 )
 
 // The sizes that Telegram states; what is longer comes from something else.
@@ -34,7 +35,7 @@ type decoded struct {
 	ok      bool
 	// standingsOf is the chat in which somebody's standing has changed: who is its
 	// admin, who is in it; 0 if none.
-	standingsOf int64
+	standingsOf catch.ChatID
 	// idlePress names a tap that nobody answers but that must be acknowledged.
 	idlePress string
 	// unread is the first field that had another shape than we know, "" if none.
@@ -65,7 +66,7 @@ func (s self) decode(raw json.RawMessage, received time.Time) (decoded, error) {
 		}
 		d.unread = shape.Field
 	}
-	m.Update, m.ReceivedAt = int64(u.UpdateID), received
+	m.Update, m.ReceivedAt = catch.UpdateID(u.UpdateID), received
 	if m.SentAt.IsZero() {
 		m.SentAt = received
 	}
@@ -74,13 +75,13 @@ func (s self) decode(raw json.RawMessage, received time.Time) (decoded, error) {
 
 // personOf is who an update that cannot be read is from, as far as can be seen; 0 if
 // it cannot.
-func personOf(raw json.RawMessage) int64 {
+func personOf(raw json.RawMessage) catch.PersonID {
 	var kinds map[string]json.RawMessage
 	_ = json.Unmarshal(raw, &kinds)
 	for _, kind := range allowedUpdates() {
 		var from struct {
 			From struct {
-				ID int64 `json:"id"`
+				ID catch.PersonID `json:"id"`
 			} `json:"from"`
 		}
 		if _ = json.Unmarshal(kinds[kind], &from); from.From.ID != 0 {
@@ -96,7 +97,7 @@ func (s self) pick(u *tgbotapi.Update, n newer) (d decoded) {
 		d.kind = "message"
 		d.message, d.ok = s.said(u.Message, n.Message)
 		if u.Message.Chat != nil && (u.Message.LeftChatMember != nil || u.Message.NewChatMembers != nil) {
-			d.standingsOf = u.Message.Chat.ID
+			d.standingsOf = catch.ChatID(u.Message.Chat.ID)
 		}
 	case u.EditedMessage != nil:
 		d.kind = "edited_message"
@@ -114,10 +115,10 @@ func (s self) pick(u *tgbotapi.Update, n newer) (d decoded) {
 		d.kind = "inline_query"
 		d.message, d.ok = inline(u.InlineQuery)
 	case u.MyChatMember != nil:
-		d.kind, d.standingsOf = "my_chat_member", u.MyChatMember.Chat.ID
+		d.kind, d.standingsOf = "my_chat_member", catch.ChatID(u.MyChatMember.Chat.ID)
 		d.message, d.ok = standing(u.MyChatMember)
 	case u.ChatMember != nil:
-		d.kind, d.standingsOf = "chat_member", u.ChatMember.Chat.ID
+		d.kind, d.standingsOf = "chat_member", catch.ChatID(u.ChatMember.Chat.ID)
 		d.message, d.ok = departure(u.ChatMember)
 	default:
 		d.kind = "other"
@@ -167,10 +168,10 @@ func (s self) said(tm *tgbotapi.Message, n threaded) (bot.Message, bool) {
 	m := bot.Message{Chat: chat(tm.Chat, n.topic()), ID: tm.MessageID, SentAt: dated(tm.Date)}
 	switch {
 	case tm.MigrateToChatID != 0:
-		m.Event, m.MovedTo = bot.EventMoved, tm.MigrateToChatID
+		m.Event, m.MovedTo = bot.EventMoved, catch.ChatID(tm.MigrateToChatID)
 		return m, true
 	case tm.MigrateFromChatID != 0:
-		m.Chat.ID, m.Event, m.MovedTo = tm.MigrateFromChatID, bot.EventMoved, tm.Chat.ID
+		m.Chat.ID, m.Event, m.MovedTo = catch.ChatID(tm.MigrateFromChatID), bot.EventMoved, catch.ChatID(tm.Chat.ID)
 		return m, true
 	case tm.Chat.Type == "channel":
 		return m, false
@@ -209,7 +210,7 @@ func wordless(tm *tgbotapi.Message) bool {
 func author(tm *tgbotapi.Message) bot.Person {
 	switch {
 	case tm.SenderChat != nil && tm.SenderChat.ID == tm.Chat.ID:
-		return bot.Person{ID: tm.SenderChat.ID, Name: cut(tm.SenderChat.Title, maxName), Admin: true}
+		return bot.Person{ID: catch.PersonID(tm.SenderChat.ID), Name: cut(tm.SenderChat.Title, maxName), Admin: true}
 	case tm.SenderChat != nil || tm.From == nil || tm.From.IsBot:
 		return bot.Person{}
 	}
@@ -220,11 +221,11 @@ func author(tm *tgbotapi.Message) bot.Person {
 
 func person(u *tgbotapi.User) bot.Person {
 	name := strings.TrimSpace(u.FirstName + " " + u.LastName)
-	return bot.Person{ID: u.ID, Name: cut(name, maxName), Language: cut(u.LanguageCode, maxName)}
+	return bot.Person{ID: catch.PersonID(u.ID), Name: cut(name, maxName), Language: cut(u.LanguageCode, maxName)}
 }
 
 func chat(c *tgbotapi.Chat, thread int) bot.Chat {
-	return bot.Chat{ID: c.ID, Group: !c.IsPrivate(), Thread: thread, Title: cut(c.Title, maxName)}
+	return bot.Chat{ID: catch.ChatID(c.ID), Group: !c.IsPrivate(), Thread: thread, Title: cut(c.Title, maxName)}
 }
 
 // dated is a time in seconds since 1970; 0 stands for a date that is not known.
@@ -265,7 +266,7 @@ func inline(q *tgbotapi.InlineQuery) (bot.Message, bool) {
 		return bot.Message{}, false
 	}
 	return bot.Message{
-		Chat: bot.Chat{ID: q.From.ID}, Sender: person(q.From), Inline: cut(q.Query, maxInline), InlineID: q.ID,
+		Chat: bot.Chat{ID: catch.ChatID(q.From.ID)}, Sender: person(q.From), Inline: cut(q.Query, maxInline), InlineID: q.ID,
 	}, q.ID != ""
 }
 

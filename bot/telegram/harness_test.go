@@ -19,6 +19,7 @@ import (
 
 	"deepward/bot"
 	"deepward/bot/telegram/standin"
+	"deepward/store/catch"
 )
 
 // No test may leave a goroutine behind: a poll, an upload, a worker.
@@ -28,7 +29,7 @@ func TestMain(m *testing.M) { goleak.VerifyTestMain(m) }
 // with the words that came in.
 type echoDesk struct {
 	mu      sync.Mutex
-	seen    map[int64]bool
+	seen    map[catch.UpdateID]bool
 	taken   []bot.Message
 	batches []int
 	outbox  []bot.Sending
@@ -41,11 +42,11 @@ type echoDesk struct {
 	refuse func([]bot.Settled) error
 	file   func(bot.Attachment) (bot.File, error)
 	// clubs are the groups that matter for a message, nil for none.
-	clubs func(bot.Message) []int64
+	clubs func(bot.Message) []catch.ChatID
 }
 
-func (d *echoDesk) ClubsToCheck(_ context.Context, batch []bot.Message) ([][]int64, error) {
-	clubs := make([][]int64, len(batch))
+func (d *echoDesk) ClubsToCheck(_ context.Context, batch []bot.Message) ([][]catch.ChatID, error) {
+	clubs := make([][]catch.ChatID, len(batch))
 	for i, m := range batch {
 		if d.clubs != nil {
 			clubs[i] = d.clubs(m)
@@ -72,7 +73,7 @@ func (d *echoDesk) Take(ctx context.Context, batch []bot.Message) ([]bot.Sending
 			continue
 		}
 		if d.seen == nil {
-			d.seen = map[int64]bool{}
+			d.seen = map[catch.UpdateID]bool{}
 		}
 		d.seen[m.Update] = true
 		d.taken = append(d.taken, m)

@@ -10,6 +10,7 @@ import (
 	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
 
 	"deepward/bot"
+	"deepward/store/catch"
 )
 
 const (
@@ -21,7 +22,10 @@ const (
 	memberEntries = 10_000
 )
 
-type membership struct{ chat, person int64 }
+type membership struct {
+	chat   catch.ChatID
+	person catch.PersonID
+}
 
 // fillMembers looks, for the few messages that ask for what belongs to a group, whether
 // their senders are in it. What cannot be learnt is left out: the desk then says so.
@@ -46,7 +50,7 @@ func (s *service) fillMembers(ctx context.Context, batch []bot.Message) error {
 				continue
 			}
 			if batch[i].Members == nil {
-				batch[i].Members = map[int64]bool{}
+				batch[i].Members = map[catch.ChatID]bool{}
 			}
 			batch[i].Members[who.chat] = in
 		}

@@ -9,20 +9,21 @@ import (
 
 	"deepward/bot"
 	"deepward/bot/telegram/standin"
+	"deepward/store/catch"
 )
 
 // asking makes every private "/x" ask about group -100.
 func asking(t *serving) {
-	t.desk.clubs = func(m bot.Message) []int64 {
+	t.desk.clubs = func(m bot.Message) []catch.ChatID {
 		if m.Chat.Group || m.Text != "/x" {
 			return nil
 		}
-		return []int64{-100}
+		return []catch.ChatID{-100}
 	}
 }
 
 // seenIn is what the last "/x" of a person says of group -100.
-func seenIn(t *serving, person int64) (in, known bool) {
+func seenIn(t *serving, person catch.PersonID) (in, known bool) {
 	for _, m := range t.desk.messages() {
 		if m.Text == "/x" && m.Sender.ID == person {
 			in, known = m.Members[-100]
@@ -42,7 +43,7 @@ func TestMembershipIsLookedUpWhereItMatters(t *testing.T) {
 		}
 		time.Sleep(time.Second)
 		assert.Len(t, asked.all(), 6, "once a person, not for chatter")
-		for person, want := range map[int64]bool{1: true, 2: true, 3: true, 4: false, 5: false, 6: false} {
+		for person, want := range map[catch.PersonID]bool{1: true, 2: true, 3: true, 4: false, 5: false, 6: false} {
 			in, known := seenIn(t, person)
 			assert.True(t, known, person)
 			assert.Equal(t, want, in, person)

@@ -12,13 +12,14 @@ import (
 
 	"deepward/bot"
 	"deepward/bot/telegram/standin"
+	"deepward/store/catch"
 )
 
 // The traps that the tests name are those of the library's own poll loop.
 
 // Trap: one update that cannot be decoded stalls the bot for ever.
 func TestPoisonIsSetAsideAndTheRestOfItsBatchAnswered(t *testing.T) {
-	aside := map[int64]string{}
+	aside := map[catch.UpdateID]string{}
 	inBubble(t, func(t *serving) {
 		t.api.Say(7, 7, "before")
 		poison := t.api.Push(`{"update_id":%d,"message":{"message_id":"not a number","text":"` + canary + `"}}`)
@@ -28,11 +29,14 @@ func TestPoisonIsSetAsideAndTheRestOfItsBatchAnswered(t *testing.T) {
 		t.api.Say(7, 7, "after")
 		t.api.Await(2, time.Minute)
 		assert.Equal(t, []string{"before", "after"}, texts(t.api.Calls()))
-		assert.Contains(t, aside[int64(poison)], "not a number", "kept as it came")
+		assert.Contains(t, aside[catch.UpdateID(poison)], "not a number", "kept as it came")
 		time.Sleep(time.Minute)
 		assert.Zero(t, t.api.Waiting(), "all are confirmed")
 	}, func(c *Config, _ *serving) {
-		c.SetAside = func(_, update int64, raw []byte) error { aside[update] = string(raw); return nil }
+		c.SetAside = func(_ catch.PersonID, update catch.UpdateID, raw []byte) error {
+			aside[update] = string(raw)
+			return nil
+		}
 	})
 }
 
@@ -51,7 +55,7 @@ func TestPoisonThatCannotBeKeptIsNotConfirmed(t *testing.T) {
 		assert.Zero(t, t.api.Waiting())
 		assert.Equal(t, []string{"after"}, texts(t.api.Calls()))
 	}, func(c *Config, _ *serving) {
-		c.SetAside = func(int64, int64, []byte) error {
+		c.SetAside = func(catch.PersonID, catch.UpdateID, []byte) error {
 			if full.Load() {
 				return errStore
 			}

@@ -9,6 +9,7 @@ import (
 	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
 
 	"deepward/bot"
+	"deepward/store/catch"
 )
 
 const (
@@ -33,7 +34,7 @@ type result struct {
 	// again is when to try again; zero when it is settled.
 	again time.Duration
 	// movedTo is the new number of the chat.
-	movedTo int64
+	movedTo catch.ChatID
 	err     error
 }
 
@@ -137,7 +138,7 @@ func (s *service) text(r bot.Reply) (id int, follow []bot.Reply, err error) {
 // target names the chat, the topic and the message answered.
 func target(r bot.Reply) tgbotapi.Params {
 	params := tgbotapi.Params{}
-	params.AddNonZero64("chat_id", r.Chat)
+	params.AddNonZero64("chat_id", int64(r.Chat))
 	if r.Edit != 0 {
 		return params
 	}
@@ -222,7 +223,7 @@ func (s *service) answerInline(r bot.Reply) error {
 // none, words follow.
 func (s *service) react(r bot.Reply) (follow []bot.Reply, err error) {
 	params := tgbotapi.Params{}
-	params.AddNonZero64("chat_id", r.Chat)
+	params.AddNonZero64("chat_id", int64(r.Chat))
 	params.AddNonZero("message_id", r.ReplyTo)
 	if err := params.AddInterface("reaction", []map[string]string{{"type": "emoji", "emoji": acknowledgement}}); err != nil {
 		return nil, err

@@ -10,6 +10,7 @@ import (
 	"golang.org/x/time/rate"
 
 	"deepward/bot"
+	"deepward/store/catch"
 )
 
 // Limits are how fast messages go out.
@@ -54,7 +55,7 @@ type sender struct {
 
 	mu      sync.Mutex
 	lanes   map[laneKey]*lane
-	newHome map[int64]int64 // the new number of a group that moved
+	newHome map[catch.ChatID]catch.ChatID // the new number of a group that moved
 	closed  bool
 	busy    sync.WaitGroup
 	// stopping ends the waits for another try: what is put off stays in the store.
@@ -64,7 +65,7 @@ type sender struct {
 // laneKey names a queue: a chat, and for an acknowledgement the tap or the inline
 // query: these need no order and must not wait behind messages.
 type laneKey struct {
-	chat int64
+	chat catch.ChatID
 	ack  string
 }
 
@@ -95,7 +96,7 @@ func newSender(ctx context.Context, c Config, deliver func(context.Context, *job
 		deliver: deliver, settle: settle, now: c.Now, limits: c.Limits, ctx: ctx, turns: turns, noMore: noMore,
 		overall: limiter(c.Limits.PerSecond, int(max(1, c.Limits.PerSecond/5))),
 		slots:   make(chan struct{}, sendWorkers),
-		lanes:   map[laneKey]*lane{}, newHome: map[int64]int64{}, stopping: make(chan struct{}),
+		lanes:   map[laneKey]*lane{}, newHome: map[catch.ChatID]catch.ChatID{}, stopping: make(chan struct{}),
 	}
 }
 
@@ -108,7 +109,7 @@ func limiter(perSecond float64, burst int) *rate.Limiter {
 
 // limiterOf is for one chat; groups have negative numbers. A full burst and what
 // flows in during a minute make up what a group may get in that minute.
-func (l Limits) limiterOf(chat int64) *rate.Limiter {
+func (l Limits) limiterOf(chat catch.ChatID) *rate.Limiter {
 	if chat < 0 {
 		return limiter(max(l.GroupPerMinute-chatBurst, l.GroupPerMinute/2)/60, chatBurst)
 	}
@@ -265,7 +266,7 @@ func (s *sender) pause(d time.Duration) bool {
 }
 
 // moved notes that a group has a new number: what waits for it goes there.
-func (s *sender) moved(from, to int64) {
+func (s *sender) moved(from, to catch.ChatID) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if from == to {
@@ -314,7 +315,7 @@ func (l *lane) underWay() int {
 }
 
 // whereIs follows the moves of a group; the lock is held.
-func (s *sender) whereIs(chat int64) int64 {
+func (s *sender) whereIs(chat catch.ChatID) catch.ChatID {
 	for range len(s.newHome) {
 		to, ok := s.newHome[chat]
 		if !ok {

@@ -12,6 +12,7 @@ import (
 
 	"deepward/bot"
 	"deepward/bot/telegram/standin"
+	"deepward/store/catch"
 )
 
 func limited(c *Config, _ *serving) { c.Limits = DefaultLimits }
@@ -281,7 +282,7 @@ func TestGroupThatMovedTakesItsRepliesAlong(t *testing.T) {
 				assert.Len(t, t.api.Sent(-1009), 6)
 				assert.Zero(t, t.desk.waiting())
 				for _, done := range t.desk.results() {
-					assert.Contains(t, []int64{-100, -1009}, done.Reply.Chat)
+					assert.Contains(t, []catch.ChatID{-100, -1009}, done.Reply.Chat)
 				}
 			}, limited)
 		})
@@ -447,7 +448,7 @@ func TestQuietChatsAreForgotten(t *testing.T) {
 	c, err := Config{Token: testToken(t), Limits: DefaultLimits}.ready()
 	require.NoError(t, err)
 	s := newSender(t.Context(), c, nil, nil)
-	for chat := range int64(5000) {
+	for chat := range catch.ChatID(5000) {
 		s.mu.Lock()
 		s.lane(laneKey{chat: chat})
 		s.mu.Unlock()

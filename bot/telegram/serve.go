@@ -21,12 +21,13 @@ import (
 	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
 
 	"deepward/bot"
+	"deepward/store/catch"
 )
 
 // Desk takes messages in and gives replies out; *bot.Desk is one.
 type Desk interface {
 	// ClubsToCheck names, for each message, the groups that its sender must be in.
-	ClubsToCheck(ctx context.Context, batch []bot.Message) ([][]int64, error)
+	ClubsToCheck(ctx context.Context, batch []bot.Message) ([][]catch.ChatID, error)
 	// Take commits messages that arrived together and returns their replies. Replies
 	// that come with an error are of those messages that were committed before it.
 	Take(ctx context.Context, batch []bot.Message) ([]bot.Sending, error)
@@ -53,7 +54,7 @@ type Config struct {
 	// SetAside is given updates that cannot be read or that break the desk, as they
 	// came, with the person if it is known, else 0; nil to only log their numbers. They
 	// hold what people wrote. What it returns an error for is not confirmed.
-	SetAside func(person, update int64, raw []byte) error
+	SetAside func(person catch.PersonID, update catch.UpdateID, raw []byte) error
 	// Again are updates of before, as they came, that are handed to the desk first.
 	Again []json.RawMessage
 	// Supervisor is told how the service does, every AliveEvery that it is alive; nil
@@ -114,8 +115,8 @@ type service struct {
 	self       self
 	sender     *sender
 	settler    *settler
-	admins     known[int64, []int64]   // who administers a group
-	members    known[membership, bool] // who is in a group
+	admins     known[catch.ChatID, []catch.PersonID] // who administers a group
+	members    known[membership, bool]               // who is in a group
 	vigil      vigil
 	meters     *meters
 	background sync.WaitGroup

@@ -12,6 +12,7 @@ import (
 	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
 
 	"deepward/bot"
+	"deepward/store/catch"
 )
 
 // take decodes each update by itself and hands what concerns the bot to the desk,
@@ -67,14 +68,14 @@ func (s *service) read(raw json.RawMessage) (m bot.Message, ok bool, err error) 
 	case err != nil:
 		s.log.Warn("update set aside: it cannot be read", "update", updateID(raw), "error", err)
 		s.meters.update("unreadable", "set aside")
-		return bot.Message{}, false, s.setAside(personOf(raw), int64(updateID(raw)), raw)
+		return bot.Message{}, false, s.setAside(personOf(raw), catch.UpdateID(updateID(raw)), raw)
 	case d.unread != "":
 		s.log.Warn("update read in part", "update", d.message.Update, "unread", d.unread)
 	case d.idlePress != "":
 		s.acknowledge(d.idlePress)
 	}
 	if d.standingsOf != 0 {
-		s.admins.forget(func(chat int64) bool { return chat == d.standingsOf })
+		s.admins.forget(func(chat catch.ChatID) bool { return chat == d.standingsOf })
 		s.members.forget(func(who membership) bool { return who.chat == d.standingsOf })
 	}
 	s.meters.update(d.kind, outcomeOf(d.ok))
@@ -90,7 +91,7 @@ func outcomeOf(ok bool) string {
 }
 
 // setAside has an update kept that is passed over.
-func (s *service) setAside(person, update int64, raw []byte) error {
+func (s *service) setAside(person catch.PersonID, update catch.UpdateID, raw []byte) error {
 	if s.config.SetAside == nil || raw == nil {
 		return nil
 	}

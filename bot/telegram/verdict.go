@@ -6,6 +6,8 @@ import (
 	"strings"
 	"time"
 
+	"deepward/store/catch"
+
 	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
 )
 
@@ -168,10 +170,10 @@ func seconds(n int) time.Duration {
 }
 
 // movedTo is the new number of a group that moved, 0 if it has not.
-func movedTo(err error) int64 {
+func movedTo(err error) catch.ChatID {
 	var e *tgbotapi.Error
 	if errors.As(err, &e) {
-		return e.MigrateToChatID
+		return catch.ChatID(e.MigrateToChatID)
 	}
 	return 0
 }

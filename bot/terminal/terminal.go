@@ -14,11 +14,12 @@ import (
 
 	"deepward/bot"
 	"deepward/bot/words"
+	"deepward/store/catch"
 )
 
 // Desk is what a transport needs of the conversation; *bot.Desk is one.
 type Desk interface {
-	ClubsToCheck(ctx context.Context, batch []bot.Message) ([][]int64, error)
+	ClubsToCheck(ctx context.Context, batch []bot.Message) ([][]catch.ChatID, error)
 	Take(ctx context.Context, batch []bot.Message) ([]bot.Sending, error)
 	Settle(ctx context.Context, list []bot.Settled) error
 	Make(ctx context.Context, a bot.Attachment) (bot.File, error)
@@ -49,8 +50,8 @@ type Terminal struct {
 
 	message int
 	choices map[int]choice
-	people  map[string]int64
-	last    map[int64]said // by speaker
+	people  map[string]catch.PersonID
+	last    map[catch.PersonID]said // by speaker
 }
 
 // said is when a message was written, and its number.
@@ -113,7 +114,7 @@ func (t *Terminal) line(ctx context.Context, line string) (more bool, err error)
 // Say takes one typed line and prints what the bot replies.
 func (t *Terminal) Say(ctx context.Context, line string) error {
 	if t.choices == nil {
-		t.choices, t.people, t.last = map[int]choice{}, map[string]int64{}, map[int64]said{}
+		t.choices, t.people, t.last = map[int]choice{}, map[string]catch.PersonID{}, map[catch.PersonID]said{}
 		// The store remembers messages by their numbers: none may come again on a later day.
 		t.message = int(t.Now().UnixMilli())
 	}
@@ -122,7 +123,7 @@ func (t *Terminal) Say(ctx context.Context, line string) error {
 	if err != nil {
 		return err
 	}
-	m.Members = map[int64]bool{}
+	m.Members = map[catch.ChatID]bool{}
 	for _, club := range clubs[0] { // whoever is played here is in the group that is played here
 		m.Members[club] = true
 	}
@@ -160,7 +161,7 @@ func (t *Terminal) speaker(line string) (bot.Person, string) {
 	}
 	id, known := t.people[name]
 	if !known {
-		id = int64(len(t.people) + 2)
+		id = catch.PersonID(len(t.people) + 2)
 		t.people[name] = id
 	}
 	return bot.Person{ID: id, Name: name, Language: t.Language}, text

@@ -48,6 +48,12 @@ func (h *hearing) again() Again {
 				a.Another = true
 			case "back":
 				a.Back = true
+			case "result":
+				a.Result = true
+			case "1", "2", "3":
+				if a.Nth == 0 {
+					a.Nth = int(what[0] - '0')
+				}
 			}
 			break
 		}

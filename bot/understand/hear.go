@@ -128,7 +128,8 @@ func (h *hearing) reading() Reading {
 		Unit: h.loneUnit(),
 	}
 	r.Hurt = h.hurt()
-	if h.act == ActOther {
+	r.Loose = h.loose()
+	if h.act == ActOther && h.sure > plainlyOther {
 		return r
 	}
 	if h.want == WantUndo && h.putsBack() {
@@ -145,6 +146,9 @@ func (h *hearing) reading() Reading {
 	r.Unread = h.unread()
 	return r
 }
+
+// plainlyOther is the chance above which a message that asks nothing is not looked into.
+const plainlyOther = 0.8
 
 // beginsWithNo is true for a message that begins with a no.
 func (h *hearing) beginsWithNo() bool {

@@ -29,3 +29,17 @@ func (h *hearing) loneUnit() LoneUnit {
 	}
 	return LoneUnit{}
 }
+
+// loose are the figures without a unit that no tag claims.
+func (h *hearing) loose() (list []Bare) {
+	found, _ := findQuantities(h.folded.text, slices.Clone(h.tokens))
+	for i, t := range h.tokens {
+		if t.kind != tokenNumber || h.isUsed(i) || t.text == "" || slices.ContainsFunc(found, func(q quantity) bool { return q.from <= i && i < q.to }) {
+			continue
+		}
+		if n, ok := readNumberAt(h.tokens, i); ok && n.value > 0 {
+			list = append(list, Bare{Value: n.value, Words: h.typed(i, i+1)})
+		}
+	}
+	return list
+}

@@ -87,6 +87,8 @@ type Reading struct {
 	// Bare are figures without a unit that no tag of the message makes plain: answers
 	// to what was asked, perhaps.
 	Bare []Bare
+	// Loose are figures without a unit that nothing in the message claims.
+	Loose []Bare
 	// Unit is a unit that stands without a figure: an answer to what was asked, perhaps.
 	Unit LoneUnit
 	// Unread are the pieces by a name or a figure that could not be used, as typed.
@@ -125,6 +127,10 @@ type Again struct {
 	Spot, Deed, All, Size, Species bool
 	// Another is true for a further fish: another, next, second, my mate's.
 	Another bool
+	// Result: it went the same way.
+	Result bool
+	// Nth is the place of the fish among those before, "the second": 0 for none.
+	Nth int
 	// Back is true for words that want back what was taken away: put it back, restore.
 	Back bool
 }

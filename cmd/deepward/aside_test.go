@@ -12,11 +12,12 @@ import (
 
 	"deepward/bot/telegram/standin"
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // spoilPeople makes what is kept of people unreadable to the conversation, or takes
 // it away.
-func spoilPeople(t *testing.T, db, key string, spoil bool, people ...int64) {
+func spoilPeople(t *testing.T, db, key string, spoil bool, people ...catch.PersonID) {
 	t.Helper()
 	s, err := store.Open(db, store.Options{KeyFile: key})
 	require.NoError(t, err)
@@ -43,11 +44,11 @@ func TestFaultOfEveryMessageEndsTheProgramAndLosesNothing(t *testing.T) {
 	defer api.Close()
 	dir := t.TempDir()
 	db, key := filepath.Join(dir, "t.db"), filepath.Join(dir, "key")
-	people := []int64{501, 502, 503, 504, 505, 506}
+	people := []catch.PersonID{501, 502, 503, 504, 505, 506}
 	spoilPeople(t, db, key, true, people...)
 	child := serveChild(t, api, db, key)
 	for i, person := range people {
-		api.Push(standin.Private(person, i+1, "log gag 40 m 52 cm sent down 40 oz"))
+		api.Push(standin.Private(int64(person), i+1, "log gag 40 m 52 cm sent down 40 oz"))
 		time.Sleep(20 * time.Millisecond)
 	}
 	require.Error(t, child.Wait())

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // oldLog writes a past log of two fish.
@@ -46,7 +47,7 @@ func TestImportedLogIsNobodysPrivateChat(t *testing.T) {
 	defer s.Close()
 	require.NoError(t, s.Update(func(tx *store.Tx) error {
 		number, err := tx.ChatNumber(4711)
-		assert.Equal(t, int64(2), number)
+		assert.Equal(t, catch.ClubID(2), number)
 		return err
 	}))
 }

@@ -274,13 +274,13 @@ func assertInOrder(t *testing.T, api *standin.Server) {
 
 // stored reads what is kept: the internal chat of each report by its message, and
 // the numbers there are.
-func stored(t *testing.T, db, key string) (chats map[int]int64, numbers map[uint64]bool) {
+func stored(t *testing.T, db, key string) (chats map[int]catch.ClubID, numbers map[uint64]bool) {
 	t.Helper()
 	s, err := store.Open(db, store.Options{KeyFile: key})
 	require.NoError(t, err)
 	defer s.Close()
 	require.NoError(t, s.Check(t.Context()))
-	chats, numbers = map[int]int64{}, map[uint64]bool{}
+	chats, numbers = map[int]catch.ClubID{}, map[uint64]bool{}
 	require.NoError(t, s.View(func(tx *store.Tx) error {
 		for r, err := range tx.Reports(catch.Filter{Personal: true}) {
 			if err != nil {

@@ -57,7 +57,7 @@ func (c demoCmd) folder() (string, error) {
 const demoBatch = 1000
 
 func fillDemo(s *store.Store, n int, seed uint64) error {
-	var chat int64
+	var chat catch.ClubID
 	err := s.Update(func(tx *store.Tx) (err error) {
 		if chat, err = tx.ChatNumber(demo.Chat); err != nil {
 			return err

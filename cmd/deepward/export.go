@@ -20,10 +20,10 @@ import (
 
 // filterFlags choose reports; the commands that read a log have them.
 type filterFlags struct {
-	From   string `help:"First day, as 2026-03-01."`
-	To     string `help:"Last day, as 2026-09-30."`
-	Season string `help:"Only this season."`
-	Chat   int64  `help:"Only this club, by its number in the store."`
+	From   string       `help:"First day, as 2026-03-01."`
+	To     string       `help:"Last day, as 2026-09-30."`
+	Season string       `help:"Only this season."`
+	Chat   catch.ClubID `help:"Only this club, by its number in the store."`
 }
 
 func (f filterFlags) filter() (catch.Filter, error) {

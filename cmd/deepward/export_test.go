@@ -30,7 +30,7 @@ func twoClubs(t *testing.T) []string {
 		return d.Add(10*time.Hour + 17*time.Minute)
 	}
 	require.NoError(t, s.Update(func(tx *store.Tx) error {
-		for i, transport := range []int64{-71, -72} {
+		for i, transport := range []catch.ChatID{-71, -72} {
 			chat, err := tx.ChatNumber(transport)
 			require.NoError(t, err)
 			require.NoError(t, tx.PutSeason(catch.Season{Name: []string{"Spring", "Rockfish"}[i], Chat: chat, Opens: day("2026-03-01").Truncate(24 * time.Hour), Closes: day("2026-06-30").Truncate(24 * time.Hour).Add(24*time.Hour - time.Second)}))

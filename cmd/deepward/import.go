@@ -19,23 +19,23 @@ import (
 // keeps it only when told to.
 type importCmd struct {
 	storeFlags
-	Dates        string   `help:"Order of the dates where they can be read in two ways: dmy, mdy or ymd; serial for the day numbers of a spreadsheet."`
-	Units        string   `help:"Units where neither heading nor cell names them: metric or imperial."`
-	Recaptures   string   `help:"Where a column says recaptured: row when the row is the recapture, later when the fish of the row was seen again, repeat when the later lines of a tag are its recaptures."`
-	Comma        string   `help:"What a comma in a figure is, where no figure proves it: thousands or decimal."`
-	Date         string   `help:"The day of fish whose line has none, or of which it has only the year or month: 2016-07-01. They are marked."`
-	Value        []string `help:"Read a cell as something else: 'treatment:D=sent down'; 'depth:999=-' for not told." sep:"none"`
-	Column       []string `help:"Read a heading as something else: 'Dp=depth ft'; 'Dp=-' leaves it out." sep:"none"`
-	Species      string   `help:"The fish of every row that names none."`
-	Region       string   `help:"Where the log was kept: settles which fish a name means."`
-	Sheet        string   `help:"The sheet of a workbook; the first with a heading by default."`
-	Season       string   `help:"Season that the reports count in."`
-	Chat         int64    `help:"The club they belong to, by its number in the store: deepward season shows it." default:"1"`
-	Club         string   `help:"The club they belong to, by its name; made if there is none of that name."`
-	SkipProblems bool     `help:"Leave out the rows with problems and keep the others."`
-	Rows         bool     `help:"Show what was understood, row by row."`
-	Keep         bool     `help:"Keep what was understood. Without it nothing is written."`
-	File         string   `arg:"" help:"CSV or XLSX file." type:"existingfile"`
+	Dates        string       `help:"Order of the dates where they can be read in two ways: dmy, mdy or ymd; serial for the day numbers of a spreadsheet."`
+	Units        string       `help:"Units where neither heading nor cell names them: metric or imperial."`
+	Recaptures   string       `help:"Where a column says recaptured: row when the row is the recapture, later when the fish of the row was seen again, repeat when the later lines of a tag are its recaptures."`
+	Comma        string       `help:"What a comma in a figure is, where no figure proves it: thousands or decimal."`
+	Date         string       `help:"The day of fish whose line has none, or of which it has only the year or month: 2016-07-01. They are marked."`
+	Value        []string     `help:"Read a cell as something else: 'treatment:D=sent down'; 'depth:999=-' for not told." sep:"none"`
+	Column       []string     `help:"Read a heading as something else: 'Dp=depth ft'; 'Dp=-' leaves it out." sep:"none"`
+	Species      string       `help:"The fish of every row that names none."`
+	Region       string       `help:"Where the log was kept: settles which fish a name means."`
+	Sheet        string       `help:"The sheet of a workbook; the first with a heading by default."`
+	Season       string       `help:"Season that the reports count in."`
+	Chat         catch.ClubID `help:"The club they belong to, by its number in the store: deepward season shows it." default:"1"`
+	Club         string       `help:"The club they belong to, by its name; made if there is none of that name."`
+	SkipProblems bool         `help:"Leave out the rows with problems and keep the others."`
+	Rows         bool         `help:"Show what was understood, row by row."`
+	Keep         bool         `help:"Keep what was understood. Without it nothing is written."`
+	File         string       `arg:"" help:"CSV or XLSX file." type:"existingfile"`
 }
 
 func (importCmd) Help() string {
@@ -135,7 +135,7 @@ func (c importCmd) keep(e env, sheet *importer.Sheet) error {
 // club is the number of the club that the reports belong to. In a new store the first
 // one is made: else the first person who writes to the bot would get its number, and
 // with it the log.
-func (c importCmd) club(tx *store.Tx) (int64, error) {
+func (c importCmd) club(tx *store.Tx) (catch.ClubID, error) {
 	titles, err := bot.ClubTitles(tx)
 	if err != nil {
 		return 0, err
@@ -160,7 +160,7 @@ func (c importCmd) club(tx *store.Tx) (int64, error) {
 }
 
 // season makes the season of the log where the club has none of that name, and says so.
-func (c importCmd) season(tx *store.Tx, club int64, sheet *importer.Sheet) (string, error) {
+func (c importCmd) season(tx *store.Tx, club catch.ClubID, sheet *importer.Sheet) (string, error) {
 	_, found, err := tx.Season(club, c.Season)
 	if err != nil || found || c.Season == "" {
 		return "", err

@@ -18,11 +18,11 @@ import (
 // from another machine.
 type mergeCmd struct {
 	storeFlags
-	WithKey  string `help:"The key file of the other store; that of this store by default." type:"path"`
-	Season   string `help:"Only that season of it."`
-	FromChat int64  `help:"Only that club of it, by its number there."`
-	Keep     bool   `help:"Keep what was found. Without it nothing is written."`
-	Other    string `arg:"" help:"The other store or a backup of it. It is read from a copy and stays as it is." type:"existingfile"`
+	WithKey  string       `help:"The key file of the other store; that of this store by default." type:"path"`
+	Season   string       `help:"Only that season of it."`
+	FromChat catch.ClubID `help:"Only that club of it, by its number there."`
+	Keep     bool         `help:"Keep what was found. Without it nothing is written."`
+	Other    string       `arg:"" help:"The other store or a backup of it. It is read from a copy and stays as it is." type:"existingfile"`
 }
 
 func (mergeCmd) Help() string {
@@ -68,7 +68,7 @@ func (c mergeCmd) Run(e env) (err error) {
 
 // nameClubs gives the clubs that came along the names they had.
 func nameClubs(into, other *store.Store) error {
-	names := map[int64]string{} // by their number on the transport
+	names := map[catch.ChatID]string{} // by their number on the transport
 	err := other.View(func(tx *store.Tx) error {
 		titles, err := bot.ClubTitles(tx)
 		for number, title := range titles {
@@ -81,7 +81,7 @@ func nameClubs(into, other *store.Store) error {
 	if err != nil {
 		return err
 	}
-	numbers := map[int64]string{}
+	numbers := map[catch.ClubID]string{}
 	err = into.View(func(tx *store.Tx) error {
 		for on, title := range names {
 			number, err := tx.ChatNumber(on)

@@ -48,7 +48,7 @@ func (c seasonListCmd) Run(e env) error {
 
 // seasonOf names a season of a club. The empty name stands for reports in none.
 type seasonOf struct {
-	chat int64
+	chat catch.ClubID
 	name string
 }
 
@@ -129,8 +129,8 @@ func spanOf(s catch.Season) string {
 // oneSeason names a season to change.
 type oneSeason struct {
 	storeFlags
-	Chat int64  `help:"The club, by its number in the store: deepward season shows it." required:""`
-	Name string `arg:"" help:"The name of the season."`
+	Chat catch.ClubID `help:"The club, by its number in the store: deepward season shows it." required:""`
+	Name string       `arg:"" help:"The name of the season."`
 }
 
 // change changes the season; found is false for a new one. It is kept when change

@@ -8,7 +8,7 @@ type Filter struct {
 	From, To time.Time
 	Season   string
 	// Chat also finds the reports that were shared with that club.
-	Chat int64
+	Chat ClubID
 	// Personal opens the sealed part too.
 	Personal bool
 	// Undone also finds what was taken back.

@@ -2,8 +2,8 @@ package catch
 
 // Personal is the sealed part of a report.
 type Personal struct {
-	Person int64  `cbor:"1,keyasint,omitempty"`
-	Name   string `cbor:"2,keyasint,omitempty"`
+	Person PersonID `cbor:"1,keyasint,omitempty"`
+	Name   string   `cbor:"2,keyasint,omitempty"`
 	// Words is the message as given.
 	Words string `cbor:"3,keyasint,omitempty"`
 	// Lat and Lon are the exact place in degrees on WGS 84; nil unless the person

@@ -14,8 +14,8 @@ type Report struct {
 	// Number is what people are told; it is unique in the store and never reused.
 	Number uint64 `cbor:"1,keyasint"`
 	// Chat is the club's internal number, stable when a group gets a new one.
-	Chat   int64 `cbor:"2,keyasint"`
-	Thread int   `cbor:"3,keyasint,omitempty"`
+	Chat   ClubID `cbor:"2,keyasint"`
+	Thread int    `cbor:"3,keyasint,omitempty"`
 	// Message is the number of the message that made the report, Part its place
 	// among several fish of one message. It is negative after the group moved.
 	Message int `cbor:"4,keyasint,omitempty"`
@@ -80,7 +80,7 @@ type Report struct {
 
 	// Club is the group that a report from a private chat was shared with, 0 if
 	// none: it counts in the log of both.
-	Club int64 `cbor:"40,keyasint,omitempty"`
+	Club ClubID `cbor:"40,keyasint,omitempty"`
 
 	// Personal is what names a person or an exact place, and their words.
 	Personal Personal `cbor:"-"`

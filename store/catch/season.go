@@ -6,7 +6,7 @@ import "time"
 type Season struct {
 	Name string `cbor:"1,keyasint"`
 	// Chat is the club's internal number.
-	Chat int64 `cbor:"2,keyasint"`
+	Chat ClubID `cbor:"2,keyasint"`
 	// Opens and Closes bound it, both included.
 	Opens  time.Time `cbor:"3,keyasint"`
 	Closes time.Time `cbor:"4,keyasint"`

@@ -54,7 +54,7 @@ var stocks = []stock{
 
 // Reports invents n reports over the months of the season, in order of time.
 // The same seed gives the same season.
-func Reports(n int, chat int64, seed uint64) []*catch.Report {
+func Reports(n int, chat catch.ClubID, seed uint64) []*catch.Report {
 	g := generator{rand.New(rand.NewPCG(seed, 0x5ea50)), chat, map[int]*catch.Report{}}
 	opens := Opens()
 	span := Closes().Sub(opens)
@@ -72,7 +72,7 @@ func Closes() time.Time { return time.Date(2026, 9, 30, 23, 59, 59, 0, time.UTC)
 
 type generator struct {
 	rng    *rand.Rand
-	chat   int64
+	chat   catch.ClubID
 	tagged map[int]*catch.Report
 }
 
@@ -90,7 +90,7 @@ func (g *generator) report(i int, at time.Time) *catch.Report {
 		Chat: g.chat, Message: 1000 + i, CaughtAt: at, SavedAt: at.Add(time.Minute), Season: SeasonName,
 		Species: s.species, SpeciesGiven: sp.EnglishName, SpeciesSure: true,
 		DepthM: &depth, WeightKg: &kg, Hook: advisor.HookLip, SignsLooked: true,
-		Personal: catch.Personal{Person: int64(100 + angler), Name: anglers[angler]},
+		Personal: catch.Personal{Person: catch.PersonID(100 + angler), Name: anglers[angler]},
 	}
 	g.signs(r)
 	g.release(r)

@@ -87,7 +87,7 @@ type Options struct {
 	// Chat names a chat by its number in the store, and says whether it is one
 	// person's own: the number of such a chat is not given out, for it would join
 	// the season names of one person.
-	Chat func(number int64) (name string, private bool)
+	Chat func(number catch.ClubID) (name string, private bool)
 	// Dataset, if set, begins every identifier in the Darwin Core Archive, so that
 	// logs of several stores can stand side by side.
 	Dataset string

@@ -92,7 +92,7 @@ func options(f Format) Options {
 	return Options{
 		Format: f, MadeAt: madeAt, Club: "Skerrow <Point> & Co",
 		Pseudonym: func(season string, who uint64) string { return "angler-" + strconv.FormatUint(who, 10) },
-		Chat:      func(n int64) (string, bool) { return "=Skerrow <Point> & Co", n == 2 },
+		Chat:      func(n catch.ClubID) (string, bool) { return "=Skerrow <Point> & Co", n == 2 },
 	}
 }
 

@@ -14,7 +14,7 @@ type job struct {
 	columns []Column
 	grid    *grid
 	names   map[nameKey]string
-	chats   map[int64]chatName
+	chats   map[catch.ClubID]chatName
 	row     row
 }
 
@@ -33,7 +33,7 @@ func newJob(o Options) (*job, error) {
 	if err != nil {
 		return nil, err
 	}
-	j := &job{Options: o, grid: g, names: map[nameKey]string{}, chats: map[int64]chatName{}}
+	j := &job{Options: o, grid: g, names: map[nameKey]string{}, chats: map[catch.ClubID]chatName{}}
 	for _, c := range Columns() {
 		if !c.Words || o.WithWords {
 			j.columns = append(j.columns, c)
@@ -89,7 +89,7 @@ func (j *job) pseudonym(season string, who uint64) string {
 }
 
 // chat remembers what it was told of a chat.
-func (j *job) chat(number int64) chatName {
+func (j *job) chat(number catch.ClubID) chatName {
 	c, known := j.chats[number]
 	if !known && j.Chat != nil {
 		c.name, c.private = j.Chat(number)

@@ -93,7 +93,7 @@ type Options struct {
 
 	// Chat, Season and Origin go into every report. Origin is in the exports; if
 	// empty it is made from the content of the file, never from its name.
-	Chat   int64
+	Chat   catch.ClubID
 	Season string
 	Origin string
 	// KeepNames keeps the names of anglers, sealed; KeepPlaces the exact places.

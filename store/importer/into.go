@@ -24,7 +24,7 @@ func Into(log Log, s *Sheet, leaveOut bool) (added, there int, err error) {
 		return 0, 0, err
 	}
 	for e := range s.Entries() {
-		id := strconv.FormatInt(e.Report.Chat, 10) + "/" + e.ID
+		id := strconv.FormatInt(int64(e.Report.Chat), 10) + "/" + e.ID
 		if log.Imported(id) {
 			there++
 			continue

@@ -31,7 +31,7 @@ func (r *Report) alive() (s section, err error) {
 		r.say("Not that your water is like theirs. The %d studies (%s fish) are mostly of other places, many of other kinds of fish; sharks, warm water and hard handling can make it worse than any of them.", fitted.Studies, r.count(fitted.Fish)),
 		r.say("The range is for 8 cases in 10: in 2 of 10 the truth lies outside it."),
 	}
-	s.Small = []string{r.say("How: the survival model of this program, fitted to those studies, is drawn some hundred times; what nobody knows of the model, the kind of fish and this water is the same for all fish of a draw, so that errors do not cancel out. Depth, kind, hook place, bleeding, minutes on deck, warmth, predators and floating move the odds; size, and what was seen at the boat, do not.")}
+	s.Small = []string{r.say("How: the survival model of this program, fitted to those studies, is drawn some hundred times; what nobody knows of the model, the kind of fish and this water is the same for all fish of a draw, so that errors do not cancel out. Depth, kind, hook place, bleeding, minutes on deck, warmth, predators, how it swam and its signs move the odds; size, and what became of it at the boat, do not.")}
 	return s, err
 }
 

@@ -13,6 +13,7 @@ import (
 
 	"deepward/bot"
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // reports is how many reports the measure of durable ones takes.
@@ -88,10 +89,10 @@ func take(s *store.Store, size int) error {
 		var batch []bot.Message
 		for i := range size {
 			n := done + i
-			person := int64(5000 + n%together)
+			person := catch.PersonID(5000 + n%together)
 			at = at.Add(time.Minute)
 			batch = append(batch, bot.Message{
-				Update: int64(n + 1), Chat: bot.Chat{ID: person}, Sender: bot.Person{ID: person, Name: "Angler"}, ID: n + 1,
+				Update: catch.UpdateID(n + 1), Chat: bot.Chat{ID: catch.ChatID(person)}, Sender: bot.Person{ID: person, Name: "Angler"}, ID: n + 1,
 				Text: fmt.Sprintf("log gag 40 m %d cm sent down 40 oz", 40+n%40), SentAt: at, ReceivedAt: at, Addressed: true,
 			})
 		}

@@ -9,6 +9,7 @@ import (
 	"deepward/bot"
 	"deepward/bot/telegram"
 	"deepward/bot/telegram/standin"
+	"deepward/store/catch"
 )
 
 const pollWait = 50 * time.Second
@@ -32,8 +33,8 @@ func (d *echoDesk) Take(_ context.Context, batch []bot.Message) (list []bot.Send
 	return list, nil
 }
 
-func (*echoDesk) ClubsToCheck(_ context.Context, batch []bot.Message) ([][]int64, error) {
-	return make([][]int64, len(batch)), nil
+func (*echoDesk) ClubsToCheck(_ context.Context, batch []bot.Message) ([][]catch.ChatID, error) {
+	return make([][]catch.ChatID, len(batch)), nil
 }
 
 func (*echoDesk) Pending(context.Context) ([]bot.Sending, error) { return nil, nil }
