@@ -13,6 +13,7 @@ import (
 
 	"deepward/bot"
 	"deepward/store"
+	"deepward/store/catch"
 )
 
 // said is one message of a talk: a line of `chat --json`.
@@ -142,7 +143,7 @@ func (k *oneTalk) hear(m said) (bot.Heard, error) {
 	k.ids++
 	who := k.people[m.From]
 	message := bot.Message{
-		Chat: bot.Chat{ID: who}, Sender: bot.Person{ID: who, Name: m.From, Language: m.Lang, Admin: !m.Group}, ID: k.ids,
+		Chat: bot.Chat{ID: catch.ChatID(who)}, Sender: bot.Person{ID: catch.PersonID(who), Name: m.From, Language: m.Lang, Admin: !m.Group}, ID: k.ids,
 		Text: m.Say, SentAt: m.At, ReceivedAt: m.At, Addressed: !m.Group,
 	}
 	if m.Group {
