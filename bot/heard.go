@@ -3,7 +3,9 @@ package bot
 import (
 	"context"
 	"log/slog"
+	"reflect"
 	"regexp"
+	"slices"
 	"strings"
 
 	"deepward/advisor"
@@ -198,8 +200,20 @@ func heardOf(t Trace) []understand.Fish {
 		return t.Move.Fish
 	}
 	var list []understand.Fish
-	for _, row := range append(t.Move.Change, t.Move.Keep...) {
-		list = append(list, row.Fish)
+	for _, row := range slices.Concat(t.Move.Change, t.Move.Keep) {
+		if n := len(list); n > 0 && alike(list[n-1], row.Fish) {
+			list[n-1].Query.Count++
+			continue
+		}
+		one := row.Fish
+		one.Query.Count = 1
+		list = append(list, one)
 	}
 	return list
+}
+
+// alike is true for two fish of one group: all that is known of them is the same.
+func alike(a, b understand.Fish) bool {
+	a.Query.Count, b.Query.Count = 1, 1
+	return reflect.DeepEqual(a, b)
 }

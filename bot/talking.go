@@ -116,6 +116,10 @@ func (t *turn) converse(r understand.Reading, s talk.State) error {
 
 // perform does what a message brings about.
 func (t *turn) perform(r understand.Reading, m talk.Move) error {
+	if r.Hurt {
+		t.headline("hurt.first_aid")
+		return nil
+	}
 	switch m.Do {
 	case talk.Answer:
 		return t.advise(r, m)
