@@ -61,5 +61,7 @@ func FindRegion(text string) (string, bool) {
 
 // placeWords are the words of a place, folded, without marks.
 func placeWords(text string) []string {
-	return strings.FieldsFunc(fold(text), func(r rune) bool { return r == ' ' || r == '-' || r == '\'' || r == ',' || r == '.' || r == '(' || r == ')' })
+	return strings.FieldsFunc(fold(text), func(r rune) bool {
+		return r == ' ' || r == '-' || r == '\'' || r == ',' || r == '.' || r == '(' || r == ')'
+	})
 }
