@@ -36,6 +36,9 @@ func (s *Store) copyTo(ctx context.Context, path string, write func(*os.File) er
 	if sameFile(path, s.path) {
 		return explain(path, ErrSameFile)
 	}
+	if err := MayReplace(path); err != nil {
+		return err
+	}
 	temp, err := os.CreateTemp(filepath.Dir(path), tempName)
 	if err != nil {
 		return explain(path, err)

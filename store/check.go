@@ -34,13 +34,38 @@ func (s *Store) Check(ctx context.Context) error {
 	return explain(s.path, checkPages(tx))
 }
 
+// checkPages tells of the first fault that bbolt finds.
 func checkPages(tx *bolt.Tx) error {
-	var faults []error
-	for err := range tx.Check() {
-		faults = append(faults, err)
+	if err := guarded(func() error { return checkLengths(tx) }); err != nil {
+		return err
 	}
-	if len(faults) > 0 {
-		return fmt.Errorf("%w (%w)", ErrNotAStore, errors.Join(faults...))
+	var first error
+	for err := range tx.Check() {
+		if first == nil {
+			first = fmt.Errorf("%w (%w)", ErrNotAStore, err)
+		}
+	}
+	return first
+}
+
+// checkLengths finds pages that claim to go on beyond the file: bbolt's own check
+// would count every page of what they claim.
+func checkLengths(tx *bolt.Tx) error {
+	if tx.DB().IsReadOnly() {
+		return nil // bbolt knows no free pages then
+	}
+	last := int(tx.Size()) / tx.DB().Info().PageSize
+	for id := 0; id < last; id++ {
+		p, err := tx.Page(id)
+		if err != nil {
+			return err
+		}
+		if p != nil && p.Type != "free" && id+p.OverflowCount >= last {
+			return errPages
+		}
+		if p != nil && p.Type != "free" {
+			id += p.OverflowCount
+		}
 	}
 	return nil
 }
@@ -61,7 +86,7 @@ func (t *Tx) checkContent(ctx context.Context) error {
 		{bucketChatsBack, c.sealed(bucketChatsBack)},
 		{bucketImported, c.imported},
 		{bucketOutbox, func(k, v []byte) error { _, err := t.outgoing(k, v); return err }},
-		{bucketSeasons, func(_, v []byte) error { return decMode.Unmarshal(v, new(catch.Season)) }},
+		{bucketSeasons, func(k, v []byte) error { _, err := t.seasonOf(k, v); return err }},
 		{bucketOrigins, c.origin},
 		{bucketOrigin, c.from},
 		{bucketChats, nothing}, {bucketSequences, nothing},

@@ -7,13 +7,15 @@ import (
 	"time"
 
 	bolt "go.etcd.io/bbolt"
+
+	"deepward/store/catch"
 )
 
 // migrations bring a store from the version of their place to the next, each in
 // one transaction: a program that is stopped in the middle leaves the old store.
 // A migration that was released is never changed again.
 func migrations() []func(*bolt.Tx, *sealer) error {
-	return []func(*bolt.Tx, *sealer) error{makeBuckets, bindToBuckets}
+	return []func(*bolt.Tx, *sealer) error{makeBuckets, bindToBuckets, sealWhole}
 }
 
 // migrate checks that the key is the store's own and brings the file to the
@@ -94,6 +96,75 @@ func bindToBuckets(tx *bolt.Tx, sealer *sealer) error {
 		}
 	}
 	return nil
+}
+
+// sealWhole makes schema 3 of schema 2. A report whose seal does not open stays as it
+// is, and is found out where it is read: one does not keep the others.
+func sealWhole(tx *bolt.Tx, sealer *sealer) error {
+	for _, name := range [][]byte{bucketReports, bucketHistory} {
+		if err := replaceValues(tx.Bucket(name), sealer.bindClear); err != nil {
+			return fmt.Errorf("%s: %w", name, err)
+		}
+	}
+	return replaceValues(tx.Bucket(bucketSeasons), func(k, v []byte) ([]byte, error) {
+		return sealer.seal(v, place(bucketSeasons, k)), nil
+	})
+}
+
+// bindClear seals the personal part of a record again, together with the clear one;
+// before, it was bound to the number of the report alone.
+func (s *sealer) bindClear(_, record []byte) ([]byte, error) {
+	bound, sealed, err := splitRecord(record)
+	if err != nil {
+		return record, nil
+	}
+	var r catch.Report
+	if decMode.Unmarshal(bound[recordHead:], &r) != nil {
+		return record, nil
+	}
+	plain, err := s.open(sealed, append([]byte("report"), number64(r.Number)...))
+	if err != nil {
+		return record, nil
+	}
+	return append(bytes.Clone(bound), s.seal(plain, bound)...), nil
+}
+
+// replaceStep is how many values are held at once while they are replaced.
+const replaceStep = 1000
+
+// replaceValues puts other values under the same keys, a step at a time: a bucket may
+// hold a million.
+func replaceValues(b *bolt.Bucket, change func(k, v []byte) ([]byte, error)) error {
+	var after []byte
+	for {
+		keys, values := nextEntries(b, after, replaceStep)
+		if len(keys) == 0 {
+			return nil
+		}
+		for i, k := range keys {
+			v, err := change(k, values[i])
+			if err != nil {
+				return err
+			}
+			if err := b.Put(k, v); err != nil {
+				return err
+			}
+		}
+		after = keys[len(keys)-1]
+	}
+}
+
+// nextEntries copies at most n entries behind a key.
+func nextEntries(b *bolt.Bucket, after []byte, n int) (keys, values [][]byte) {
+	c := b.Cursor()
+	k, v := c.Seek(after)
+	if after != nil && bytes.Equal(k, after) {
+		k, v = c.Next()
+	}
+	for ; k != nil && len(keys) < n; k, v = c.Next() {
+		keys, values = append(keys, bytes.Clone(k)), append(values, bytes.Clone(v))
+	}
+	return keys, values
 }
 
 // rewrite puts changed entries in the place of all entries of a bucket.

@@ -27,12 +27,18 @@ func oldStore(t *testing.T, name string) (path, key string) {
 	return path, filepath.Join(oldStores, name+".key")
 }
 
-func TestStoreOfSchema1OpensWithAllItHeld(t *testing.T) {
-	path, key := oldStore(t, "schema1")
+func TestOldStoreOpensWithAllItHeld(t *testing.T) {
+	for _, name := range []string{"schema1", "schema2"} {
+		t.Run(name, func(t *testing.T) { opensWithAllItHeld(t, name) })
+	}
+}
+
+func opensWithAllItHeld(t *testing.T, name string) {
+	path, key := oldStore(t, name)
 	s, err := store.Open(path, store.Options{KeyFile: key, Now: func() time.Time { return noon }})
 	require.NoError(t, err)
 	require.NoError(t, s.Check(t.Context()))
-	assert.Equal(t, 2, s.Stats().Schema)
+	assert.Equal(t, 3, s.Stats().Schema)
 	require.Len(t, all(t, s, catch.Filter{Personal: true, Undone: true}), 42)
 	require.Len(t, all(t, s, catch.Filter{}), 41, "one was taken back")
 	require.NoError(t, s.View(func(tx *store.Tx) error {

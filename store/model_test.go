@@ -221,6 +221,7 @@ func (m *machine) open(t *rapid.T) {
 // Restore goes on with a compacted copy.
 func (m *machine) Restore(t *rapid.T) {
 	copied, path := filepath.Join(m.dir, "copy.db"), filepath.Join(m.dir, "t.db")
+	require.NoError(t, os.RemoveAll(copied)) // a copy is not written over
 	require.NoError(t, m.store.Compact(t.Context(), copied))
 	require.NoError(t, m.store.Close())
 	require.NoError(t, restore(t.Context(), copied, path, store.Options{KeyFile: filepath.Join(m.dir, "key")}))

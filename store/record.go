@@ -11,7 +11,8 @@ import (
 )
 
 // A record is a report as bytes: the length of the clear part, the clear part
-// in CBOR with numbered fields, and the sealed part. A field keeps its number
+// in CBOR with numbered fields, and the sealed part. The seal holds over both: a
+// record in which anything was changed does not open. A field keeps its number
 // for ever, so that old records stay readable.
 
 var encMode, decMode = codecs()
@@ -47,14 +48,12 @@ func (s *sealer) encodeRecord(r *catch.Report) ([]byte, error) {
 	}
 	out := binary.BigEndian.AppendUint32(make([]byte, 0, recordHead+len(clear)+len(personal)+32), uint32(len(clear)))
 	out = append(out, clear...)
-	return append(out, s.seal(personal, recordPlace(r.Number))...), nil
+	return append(out, s.seal(personal, out)...), nil
 }
 
-// recordPlace binds the sealed part to its report.
-func recordPlace(number uint64) []byte { return append([]byte("report"), number64(number)...) }
-
-// splitRecord cuts a record into its clear and its sealed part.
-func splitRecord(record []byte) (clear, sealed []byte, err error) {
+// splitRecord cuts a record into what the seal is bound to, which ends with the
+// clear part, and the sealed part.
+func splitRecord(record []byte) (bound, sealed []byte, err error) {
 	if len(record) < recordHead {
 		return nil, nil, errRecord
 	}
@@ -62,25 +61,26 @@ func splitRecord(record []byte) (clear, sealed []byte, err error) {
 	if n < 0 || n > len(record)-recordHead {
 		return nil, nil, errRecord
 	}
-	return record[recordHead : recordHead+n], record[recordHead+n:], nil
+	return record[:recordHead+n], record[recordHead+n:], nil
 }
 
-// decodeRecord fills r from a record; the sealed part is opened only when asked.
+// decodeRecord fills r from a record whose seal opens; the personal part is filled
+// only when asked.
 func (s *sealer) decodeRecord(record []byte, r *catch.Report, personal bool) error {
-	clear, sealed, err := splitRecord(record)
+	bound, sealed, err := splitRecord(record)
 	if err != nil {
 		return err
 	}
+	plain, err := s.open(sealed, bound)
+	if err != nil {
+		return fmt.Errorf("%w: %w", errRecord, err)
+	}
 	*r = catch.Report{}
-	if err := decMode.Unmarshal(clear, r); err != nil {
+	if err := decMode.Unmarshal(bound[recordHead:], r); err != nil {
 		return fmt.Errorf("%w: %w", errRecord, err)
 	}
 	if !personal {
 		return nil
-	}
-	plain, err := s.open(sealed, recordPlace(r.Number))
-	if err != nil {
-		return err
 	}
 	if err := decMode.Unmarshal(plain, &r.Personal); err != nil {
 		return fmt.Errorf("%w: %w", errRecord, err)

@@ -3,7 +3,6 @@ package store
 import (
 	"bytes"
 	"encoding/binary"
-	"fmt"
 	"iter"
 	"slices"
 	"strconv"
@@ -156,7 +155,10 @@ func (t *Tx) Report(number uint64) (*catch.Report, error) {
 	}
 	r := new(catch.Report)
 	if err := t.s.sealer.decodeRecord(t.bucket(bucketReports).Get(key), r, true); err != nil {
-		return nil, fmt.Errorf("report %d: %w", number, err)
+		return nil, &catch.Damaged{Number: number, Err: err}
+	}
+	if r.Number != number {
+		return nil, &catch.Damaged{Number: number, Err: errRecord}
 	}
 	return r, nil
 }

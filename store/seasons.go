@@ -17,17 +17,32 @@ func (t *Tx) PutSeason(s catch.Season) error {
 	if err != nil {
 		return fmt.Errorf("packing season %s: %w", s.Name, err)
 	}
-	return t.bucket(bucketSeasons).Put(seasonKey(s.Chat, s.Name), value)
+	key := seasonKey(s.Chat, s.Name)
+	return t.bucket(bucketSeasons).Put(key, t.s.sealer.seal(value, place(bucketSeasons, key)))
 }
 
 // Season returns one season of a chat; false if there is none of that name.
 func (t *Tx) Season(chat catch.ClubID, name string) (catch.Season, bool, error) {
 	var s catch.Season
-	value := t.bucket(bucketSeasons).Get(seasonKey(chat, name))
+	key := seasonKey(chat, name)
+	value := t.bucket(bucketSeasons).Get(key)
 	if value == nil {
 		return s, false, nil
 	}
-	return s, true, decMode.Unmarshal(value, &s)
+	s, err := t.seasonOf(key, value)
+	return s, true, err
+}
+
+// seasonOf reads an entry of the seasons.
+func (t *Tx) seasonOf(key, value []byte) (s catch.Season, err error) {
+	plain, err := t.s.sealer.open(value, place(bucketSeasons, key))
+	if err == nil {
+		err = decMode.Unmarshal(plain, &s)
+	}
+	if err != nil {
+		return s, fmt.Errorf("a season cannot be read: %w", err)
+	}
+	return s, nil
 }
 
 // Seasons returns the seasons of a chat in order of opening; chat 0 is all.
@@ -39,9 +54,9 @@ func (t *Tx) Seasons(chat catch.ClubID) ([]catch.Season, error) {
 	var list []catch.Season
 	c := t.bucket(bucketSeasons).Cursor()
 	for k, v := c.Seek(prefix); k != nil && bytes.HasPrefix(k, prefix); k, v = c.Next() {
-		var s catch.Season
-		if err := decMode.Unmarshal(v, &s); err != nil {
-			return nil, fmt.Errorf("unpacking a season: %w", err)
+		s, err := t.seasonOf(k, v)
+		if err != nil {
+			return nil, err
 		}
 		list = append(list, s)
 	}

@@ -7,7 +7,9 @@ import (
 	"log/slog"
 	"os"
 	"path/filepath"
+	"runtime"
 	"runtime/debug"
+	"strings"
 	"syscall"
 	"time"
 
@@ -27,7 +29,7 @@ var (
 	// ErrKeyWrong: the key is not the one that sealed this store.
 	ErrKeyWrong = errors.New("the key file does not belong to this store; name the right one with DEEPWARD_KEY_FILE")
 	// ErrNotAStore: the file is no store, or it is damaged.
-	ErrNotAStore = errors.New("the file is not a deepward store, or it is damaged; restore a backup with deepward backup --restore")
+	ErrNotAStore = errors.New("the file is not a deepward store, or it is damaged; restore a backup with deepward backup --restore, or take what can be read with --salvage")
 	// ErrNewerSchema: the store was written by a newer program.
 	ErrNewerSchema = errors.New("the store was written by a newer deepward; update this program")
 	// ErrOlderSchema: the store must be brought up to date, which needs the right to write.
@@ -36,6 +38,8 @@ var (
 	ErrNoStore = errors.New("there is no store there; check the path")
 	// ErrSameFile: a copy was asked for in the place of what is copied.
 	ErrSameFile = errors.New("that is the store itself; name another file")
+	// errOccupied: a fresh store cannot be made where something is.
+	errOccupied = errors.New("there is a file already; name one that is not there yet")
 	// ErrReadOnly: the file may not be written.
 	ErrReadOnly = errors.New("the store may not be written; give this user write permission on it and its folder")
 	// ErrDiskFull: nothing more fits on the disk.
@@ -173,6 +177,47 @@ func openBolt(path string, o Options) (db *bolt.DB, err error) {
 	return db, err
 }
 
+// overPages runs a transaction. Pages that are damaged end it with ErrNotAStore; a
+// panic of the function that runs in it goes on as it is.
+func overPages(run func() error) (err error) {
+	finished := false
+	defer func() {
+		if !finished && panicOverPages() {
+			recover()
+			err = errPages
+		}
+	}()
+	defer debug.SetPanicOnFault(debug.SetPanicOnFault(true))
+	err = run()
+	finished = true
+	return err
+}
+
+// errPages is damage below what is stored.
+var errPages = fmt.Errorf("%w (a page of it makes no sense)", ErrNotAStore)
+
+// panicOverPages reports whether the panic under way began in bbolt, or where memory
+// was touched that the file no longer fills.
+func panicOverPages() bool {
+	var pcs [32]uintptr
+	frames := runtime.CallersFrames(pcs[:runtime.Callers(2, pcs[:])])
+	inPanic := false
+	for {
+		f, more := frames.Next()
+		switch {
+		case f.Function == "runtime.gopanic":
+			inPanic = true
+		case f.Function == "runtime.panicmemAddr" && inPanic:
+			return true
+		case inPanic && !strings.HasPrefix(f.Function, "runtime."):
+			return strings.HasPrefix(f.Function, "go.etcd.io/bbolt")
+		}
+		if !more {
+			return false
+		}
+	}
+}
+
 // guarded runs what may meet damaged pages, which make bbolt panic, or touch what
 // is not there, which would end the program: both become ErrNotAStore.
 func guarded(fn func() error) (err error) {
@@ -183,8 +228,8 @@ func guarded(fn func() error) (err error) {
 
 // damaged turns a panic into ErrNotAStore.
 func damaged(err *error) {
-	if r := recover(); r != nil {
-		*err = fmt.Errorf("%w (%v)", ErrNotAStore, r)
+	if recover() != nil {
+		*err = errPages
 	}
 }
 
@@ -250,7 +295,9 @@ func (s *Store) Close() error { return s.db.Close() }
 // nil, none of it otherwise. fn must not open another transaction.
 func (s *Store) Update(fn func(*Tx) error) error {
 	now := s.now()
-	err := s.db.Update(func(tx *bolt.Tx) error { return fn(s.begin(tx, now)) })
+	err := overPages(func() error {
+		return s.db.Update(func(tx *bolt.Tx) error { return fn(s.begin(tx, now)) })
+	})
 	if noRoom(err) || errors.Is(err, berrors.ErrDatabaseReadOnly) {
 		return explain(s.path, err)
 	}
@@ -260,7 +307,9 @@ func (s *Store) Update(fn func(*Tx) error) error {
 // View runs fn on a consistent view that does not change under it.
 func (s *Store) View(fn func(*Tx) error) error {
 	now := s.now()
-	return s.db.View(func(tx *bolt.Tx) error { return fn(s.begin(tx, now)) })
+	return overPages(func() error {
+		return s.db.View(func(tx *bolt.Tx) error { return fn(s.begin(tx, now)) })
+	})
 }
 
 // Tx is one transaction. It, and every slice it gives out, is good until the

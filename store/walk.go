@@ -2,8 +2,9 @@ package store
 
 import (
 	"bytes"
-	"fmt"
+	"errors"
 	"iter"
+	"runtime/debug"
 
 	bolt "go.etcd.io/bbolt"
 
@@ -21,6 +22,11 @@ func (t *Tx) Reports(f catch.Filter) iter.Seq2[*catch.Report, error] {
 			w.ahead(yield)
 		}
 	}
+}
+
+// NoteDamaged logs that a report was left out because it cannot be read.
+func (s *Store) NoteDamaged(number uint64) {
+	s.log.Error("a damaged report is left out; restore a backup, or deepward backup --salvage", "report", number)
 }
 
 // walk is one pass over the reports.
@@ -43,19 +49,32 @@ func (t *Tx) walk(f catch.Filter) *walk {
 	return w
 }
 
-// next fills r with the next report that the filter takes; false at the end.
+// next fills r with the next report that the filter takes; false at the end, and
+// after an error other than *catch.Damaged.
 func (w *walk) next(r *catch.Report) (ok bool, err error) {
 	defer damaged(&err)
+	defer debug.SetPanicOnFault(debug.SetPanicOnFault(true))
 	for k, v := w.step(); k != nil && !w.late(k); k, v = w.step() {
-		if err := w.t.s.sealer.decodeRecord(v, r, w.filter.Personal); err != nil {
-			return false, fmt.Errorf("report %d: %w", numberAt(k), err)
-		}
 		w.pass(len(k) + len(v))
+		if err := w.entry(k, v, r); err != nil {
+			return false, &catch.Damaged{Number: numberAt(k), Err: err}
+		}
 		if w.filter.Takes(r) {
 			return true, nil
 		}
 	}
 	return false, nil
+}
+
+// entry reads the record that lies under a key, which must be its own.
+func (w *walk) entry(k, v []byte, r *catch.Report) error {
+	if err := w.t.s.sealer.decodeRecord(v, r, w.filter.Personal); err != nil {
+		return err
+	}
+	if !bytes.Equal(k, reportKey(r)) {
+		return errRecord
+	}
+	return nil
 }
 
 // step moves the cursor to the first or the next record.
@@ -91,23 +110,37 @@ const aloneFor = 256
 // alone reads the first reports, or all of them where the transaction may write:
 // that one must not be used from two goroutines. It reports whether to go on.
 func (w *walk) alone(yield func(*catch.Report, error) bool) bool {
-	r := new(catch.Report)
+	var f found
 	for n := 0; w.t.tx.Writable() || n < aloneFor; n++ {
-		ok, err := w.next(r)
-		if err != nil {
-			yield(nil, err)
-		}
-		if !ok || !yield(r, nil) {
+		if !w.find(&f) || !f.give(yield) {
 			return false
 		}
 	}
 	return true
 }
 
-// chunk is some reports in order, and the error that ended the walk after them.
-type chunk struct {
-	reports []catch.Report
-	err     error
+// found is one step of a walk: a report, or why there is none.
+type found struct {
+	report catch.Report
+	err    error
+	// last is true after an error that ends the walk.
+	last bool
+}
+
+// find fills f with the next step; false at the end.
+func (w *walk) find(f *found) bool {
+	ok, err := w.next(&f.report)
+	var one *catch.Damaged
+	f.err, f.last = err, err != nil && !errors.As(err, &one)
+	return ok || err != nil
+}
+
+// give hands a step to the loop; false when the walk is over.
+func (f *found) give(yield func(*catch.Report, error) bool) bool {
+	if f.err != nil {
+		return yield(nil, f.err) && !f.last
+	}
+	return yield(&f.report, nil)
 }
 
 const (
@@ -121,9 +154,9 @@ const (
 func (w *walk) ahead(yield func(*catch.Report, error) bool) {
 	w.t.advise(inOrder)
 	defer w.t.advise(atRandom)
-	full, empty := make(chan chunk, chunks), make(chan []catch.Report, chunks)
+	full, empty := make(chan []found, chunks), make(chan []found, chunks)
 	for range chunks {
-		empty <- make([]catch.Report, chunkSize)
+		empty <- make([]found, chunkSize)
 	}
 	go w.fill(full, empty)
 	defer func() {
@@ -131,38 +164,37 @@ func (w *walk) ahead(yield func(*catch.Report, error) bool) {
 		for range full { // until fill has closed it
 		}
 	}()
-	for c := range full {
-		for i := range c.reports {
-			if !yield(&c.reports[i], nil) {
+	for chunk := range full {
+		for i := range chunk {
+			if !chunk[i].give(yield) {
 				return
 			}
 		}
-		if c.err != nil {
-			yield(nil, c.err)
-			return
-		}
-		empty <- c.reports[:chunkSize]
+		empty <- chunk[:chunkSize]
 	}
 }
 
 // fill fills empty chunks until the walk or the demand ends.
-func (w *walk) fill(full chan<- chunk, empty <-chan []catch.Report) {
+func (w *walk) fill(full chan<- []found, empty <-chan []found) {
 	defer close(full)
-	for reports := range empty {
-		n, err := w.read(reports)
-		full <- chunk{reports[:n], err}
-		if n < len(reports) {
+	for chunk := range empty {
+		n := w.read(chunk)
+		full <- chunk[:n]
+		if n < len(chunk) {
 			return
 		}
 	}
 }
 
-// read fills reports in order and returns how many there were.
-func (w *walk) read(reports []catch.Report) (int, error) {
-	for n := range reports {
-		if ok, err := w.next(&reports[n]); !ok {
-			return n, err
+// read fills a chunk in order and returns how many steps there were.
+func (w *walk) read(chunk []found) int {
+	for n := range chunk {
+		if !w.find(&chunk[n]) {
+			return n
+		}
+		if chunk[n].last {
+			return n + 1
 		}
 	}
-	return len(reports), nil
+	return len(chunk)
 }

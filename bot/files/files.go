@@ -86,6 +86,11 @@ func (m *Maker) myData(person string) (bot.File, error) {
 	return bot.File{Name: "my-data.json", Data: data}, err
 }
 
+// readable leaves damaged reports out, and logs which.
+func (m *Maker) readable(reports export.Reports) export.Reports {
+	return catch.Readable(reports, m.store.NoteDamaged)
+}
+
 // clubIn is the club that the file is about.
 func clubIn(args map[string]string) (catch.ClubID, error) {
 	n, err := strconv.ParseInt(args["chat"], 10, 64)
@@ -116,7 +121,7 @@ func (m *Maker) export(ctx context.Context, args map[string]string) (bot.File, e
 			return err
 		}
 		o.Club, o.Chat, o.Dataset = c.Title, bot.ChatNames(tx), tx.Dataset()
-		return export.ToFile(ctx, f.Path, tx.Reports(catch.Filter{Chat: club, Personal: true}), o)
+		return export.ToFile(ctx, f.Path, m.readable(tx.Reports(catch.Filter{Chat: club, Personal: true})), o)
 	})
 	if err != nil {
 		f.Done()
@@ -134,7 +139,7 @@ func (m *Maker) summary(args map[string]string) (bot.File, error) {
 	}
 	var made *report.Report
 	err = m.store.View(func(tx *store.Tx) (err error) {
-		made, err = report.Build(tx.Reports(catch.Filter{Chat: club, Season: args["season"]}), report.Options{})
+		made, err = report.Build(m.readable(tx.Reports(catch.Filter{Chat: club, Season: args["season"]})), report.Options{})
 		return err
 	})
 	if err != nil {

@@ -39,7 +39,7 @@ func (c asideCmd) Run(e env) error {
 		return listAside(e.out, list)
 	}
 	written := 0
-	err = writeFile(c.Out, func(w io.Writer) error {
+	err = writeFile(c.Out, forOwner, func(w io.Writer) error {
 		for _, a := range list {
 			if a.Reply {
 				continue

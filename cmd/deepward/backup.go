@@ -16,6 +16,7 @@ type backupCmd struct {
 	Out     string `help:"Copy the store to this file. Names stay sealed: keep the key file too, apart." type:"path" short:"o"`
 	Restore string `help:"Put this backup in the place of the store; the store that was there stays beside it as .before." type:"path"`
 	Check   bool   `help:"Read the whole store and say whether it is sound."`
+	Salvage string `help:"Take what can be read of a damaged store into this fresh file." type:"path"`
 	Compact string `help:"Copy the store to this file without the room that deletions left." type:"path"`
 }
 
@@ -33,8 +34,16 @@ func (c backupCmd) Run(e env) error {
 	if c.Restore != "" {
 		return c.restore(ctx, e)
 	}
+	for _, out := range []string{c.Out, c.Compact, c.Salvage} {
+		if err := mayReplace(out); err != nil {
+			return err
+		}
+	}
+	if c.Salvage != "" {
+		return c.salvage(ctx, e)
+	}
 	if c.Out == "" && !c.Check && c.Compact == "" {
-		return usage("say --out FILE, --restore FILE, --check or --compact FILE")
+		return usage("say --out FILE, --restore FILE, --check, --salvage FILE or --compact FILE")
 	}
 	s, err := c.openExisting(e)
 	if errors.Is(err, store.ErrInUse) && c.Out != "" && !c.Check && c.Compact == "" {
@@ -45,6 +54,19 @@ func (c backupCmd) Run(e env) error {
 	}
 	defer s.Close()
 	return c.care(ctx, e, s)
+}
+
+// salvage says what was taken and names what was lost, which is a failure.
+func (c backupCmd) salvage(ctx context.Context, e env) error {
+	saved, err := store.Salvage(ctx, c.path(), c.Salvage, store.Options{KeyFile: c.key(), Now: e.now})
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(e.out, "%d reports taken into %s; put it in the place of the store with deepward backup --restore %s\n", saved.Reports, c.Salvage, c.Salvage)
+	if saved.Others > 0 {
+		fmt.Fprintf(e.out, "%d other entries or parts of the file could not be read\n", saved.Others)
+	}
+	return damage(saved.Lost).lost()
 }
 
 func (c backupCmd) restore(ctx context.Context, e env) error {

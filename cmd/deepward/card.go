@@ -56,7 +56,7 @@ func (c cardCmd) write(e env, path string) error {
 	}
 	l := draw.In(c.Language, c.Imperial)
 	l.Date = e.now().Format(time.DateOnly)
-	err = writeFile(path, func(w io.Writer) error { return files.WriteCard(w, form, c.Weights, species, l) })
+	err = writeFile(path, forAll, func(w io.Writer) error { return files.WriteCard(w, form, c.Weights, species, l) })
 	if err != nil {
 		return err
 	}

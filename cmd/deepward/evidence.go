@@ -56,5 +56,5 @@ func (c evidenceCmd) draw(s *advisor.Species) error {
 	if format != "png" && format != "svg" {
 		return usage("--plot takes a file that ends in .png or .svg")
 	}
-	return writeFile(c.Plot, func(w io.Writer) error { return evidenceplot.Draw(w, s, format) })
+	return writeFile(c.Plot, forAll, func(w io.Writer) error { return evidenceplot.Draw(w, s, format) })
 }

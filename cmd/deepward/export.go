@@ -89,11 +89,15 @@ func (c exportCmd) Run(e env) error {
 	}
 	done := showProgress(e, &o)
 	defer done()
+	if err := mayReplace(c.Out); err != nil {
+		return err
+	}
 	found := false
+	var left damage
 	err = s.View(func(tx *store.Tx) error {
 		o.Chat = bot.ChatNames(tx)
 		o.Dataset = cmp.Or(c.Dataset, tx.Dataset())
-		reports := noticed(tx.Reports(filter), &found)
+		reports := noticed(left.readable(tx.Reports(filter)), &found)
 		if c.Out == "" || c.Out == "-" {
 			return export.Write(ctx, e.out, reports, o)
 		}
@@ -104,6 +108,8 @@ func (c exportCmd) Run(e env) error {
 		return usage("--grid %g: %v", c.Grid, err)
 	case errors.Is(err, context.Canceled):
 		return errors.New("stopped before the log was whole: no file was left, and what went to standard output is not all")
+	case err == nil && len(left) > 0:
+		return left.err()
 	case err == nil && !found:
 		fmt.Fprintln(e.err, "deepward: no report is like that; deepward season shows the seasons and the clubs' numbers")
 	}

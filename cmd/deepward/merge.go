@@ -160,7 +160,7 @@ func copyFile(to, from string) error {
 		return err
 	}
 	defer in.Close()
-	return writeFile(to, func(w io.Writer) error {
+	return writeFile(to, forOwner, func(w io.Writer) error {
 		_, err := io.Copy(w, in)
 		return err
 	})

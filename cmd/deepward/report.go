@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 
 	"deepward/bot"
@@ -40,6 +41,7 @@ func (c reportCmd) Run(e env) error {
 	}
 	defer s.Close()
 	var made *report.Report
+	var left damage
 	err = s.View(func(tx *store.Tx) (err error) {
 		if c.Language == "" && c.Chat != 0 {
 			club, err := bot.ClubOf(tx, c.Chat)
@@ -48,7 +50,7 @@ func (c reportCmd) Run(e env) error {
 			}
 			c.Language = club.Language
 		}
-		made, err = report.Build(tx.Reports(filter), report.Options{
+		made, err = report.Build(left.readable(tx.Reports(filter)), report.Options{
 			Title: c.Title, Club: c.Club, MadeAt: e.now(), Language: c.Language, Season: season.Options{Seed: c.Seed, MinDays: &c.Days},
 		})
 		return err
@@ -57,11 +59,11 @@ func (c reportCmd) Run(e env) error {
 		return err
 	}
 	if c.JSON {
-		return made.WriteJSON(e.out)
+		return errors.Join(made.WriteJSON(e.out), left.err())
 	}
-	if err := writeFile(c.Out, made.WriteHTML); err != nil {
+	if err := writeFile(c.Out, forAll, made.WriteHTML); err != nil {
 		return err
 	}
 	fmt.Fprintf(e.out, "%s: open it, or print it on A4\n", c.Out)
-	return nil
+	return left.err()
 }

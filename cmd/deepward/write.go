@@ -3,20 +3,69 @@ package main
 import (
 	"errors"
 	"io"
+	"io/fs"
 	"os"
+	"path/filepath"
+
+	"github.com/alecthomas/kong"
+
+	"deepward/store"
+)
+
+// The modes of files that are written.
+const (
+	// forOwner is for what holds people's words or names.
+	forOwner fs.FileMode = 0o600
+	// forAll is for what is made to be passed on.
+	forAll fs.FileMode = 0o644
 )
 
 // writeFile writes a whole file, or leaves what was there: it grows beside its
-// place and takes it when it is done.
-func writeFile(path string, write func(io.Writer) error) error {
-	part := path + ".part"
-	f, err := os.Create(part)
+// place under a name of its own, and takes its place when it is done and on disk.
+func writeFile(path string, mode fs.FileMode, write func(io.Writer) error) error {
+	if err := mayReplace(path); err != nil {
+		return err
+	}
+	f, err := os.CreateTemp(filepath.Dir(path), ".deepward-part-*")
 	if err != nil {
 		return err
 	}
-	if err := errors.Join(write(f), f.Close()); err != nil {
-		os.Remove(part)
+	defer os.Remove(f.Name())
+	if err := errors.Join(write(f), f.Chmod(mode), f.Sync(), f.Close()); err != nil {
 		return err
 	}
-	return os.Rename(part, path)
+	return os.Rename(f.Name(), path)
+}
+
+// mayReplace refuses to write over a store, a key or a configuration, by what the file
+// holds, whatever it is called.
+func mayReplace(path string) error {
+	if path == "" || path == "-" {
+		return nil
+	}
+	if err := store.MayReplace(path); err != nil {
+		return err
+	}
+	data, err := os.ReadFile(path)
+	if err != nil || len(data) > configLimit {
+		return nil
+	}
+	if c, err := parseConfig(data, serveSettings()); err == nil && len(c) > 0 {
+		return usage("%s is a configuration of deepward; name another file", path)
+	}
+	return nil
+}
+
+// serveSettings are the names that a configuration may have.
+func serveSettings() (names []string) {
+	parser, err := kong.New(&cli{}, kong.Bind(env{}))
+	if err != nil {
+		return nil
+	}
+	for _, command := range parser.Model.Children {
+		if command.Name == "serve" {
+			names = namesOf(command.Flags)
+		}
+	}
+	return names
 }
