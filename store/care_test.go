@@ -170,8 +170,12 @@ func TestNewestCopiesAreKept(t *testing.T) {
 	}
 	list, err := filepath.Glob(filepath.Join(to, "deepward-*.db"))
 	require.NoError(t, err)
-	require.Len(t, list, 3)
-	assert.Equal(t, "deepward-20260507T120000Z.db", filepath.Base(list[2]))
+	require.Len(t, list, 4, "three days, and one of the week before")
+	assert.Equal(t, "deepward-20260503T120000Z.db", filepath.Base(list[0]))
+	assert.Equal(t, "deepward-20260507T120000Z.db", filepath.Base(list[3]))
+	now = now.AddDate(0, -2, 0) // a clock that is behind
+	require.NoError(t, s.Rotate(t.Context(), to, 3))
+	assert.FileExists(t, filepath.Join(to, "deepward-20260307T120000Z.db"), "the new one is never dropped")
 	assert.FileExists(t, foreign)
 	assert.NoFileExists(t, cutOff)
 }
@@ -188,6 +192,9 @@ func TestScheduleCopiesAtOnceAndThenEveryDay(t *testing.T) {
 		time.Sleep(49 * time.Hour)
 		stop()
 		<-ended
+		again, cancel := context.WithCancel(t.Context()) // a restart on the same day
+		cancel()
+		s.BackupEvery(again, to, 24*time.Hour, 7)
 		list, err := filepath.Glob(filepath.Join(to, "deepward-*.db"))
 		require.NoError(t, err)
 		assert.Len(t, list, 3)
@@ -227,9 +234,9 @@ func TestStoreInUseIsCopiedWholeOrNotAtAll(t *testing.T) {
 		}
 	})
 	copied := 0
-	for range 25 {
+	for i := range 25 {
 		before := s.Stats().Reports
-		path := filepath.Join(dir, "copy.db")
+		path := filepath.Join(dir, fmt.Sprintf("copy%d.db", i))
 		err := store.BackupInUse(t.Context(), filepath.Join(dir, "data", "t.db"), path, keyOf(dir))
 		if err != nil {
 			require.ErrorIs(t, err, store.ErrInUse)

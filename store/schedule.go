@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
@@ -18,7 +19,7 @@ func (s *Store) BackupEvery(ctx context.Context, dir string, every time.Duration
 	ticker := time.NewTicker(every)
 	defer ticker.Stop()
 	for {
-		if err := s.Rotate(ctx, dir, keep); err != nil && ctx.Err() == nil {
+		if err := s.rotateOnce(ctx, dir, keep); err != nil && ctx.Err() == nil {
 			s.log.Error("the backup failed", "error", err)
 		}
 		select {
@@ -29,8 +30,52 @@ func (s *Store) BackupEvery(ctx context.Context, dir string, every time.Duration
 	}
 }
 
-// Rotate makes one copy in the folder and drops the oldest beyond keep, which is
-// at least 1, and what a copy left that was cut off.
+// rotateOnce does nothing where the day has its copy: restarts make no more.
+func (s *Store) rotateOnce(ctx context.Context, dir string, keep int) error {
+	today, err := filepath.Glob(filepath.Join(dir, s.now().UTC().Format("deepward-20060102T*Z.db")))
+	if err != nil || len(today) > 0 {
+		return err
+	}
+	return s.Rotate(ctx, dir, keep)
+}
+
+// Older copies that are kept beyond the newest days: one of each week, one of each month.
+const (
+	weeksKept  = 4
+	monthsKept = 12
+)
+
+// spare are the copies that may go: beyond the newest of each of so many days, weeks
+// and months. Names that tell no time, and fresh, stay.
+func spare(paths []string, fresh string, days int) (old []string) {
+	slices.Sort(paths)
+	day, week, month := map[string]bool{}, map[string]bool{}, map[string]bool{}
+	newIn := func(span map[string]bool, most int, name string) bool {
+		if span[name] || len(span) >= most {
+			return false
+		}
+		span[name] = true
+		return true
+	}
+	for _, path := range slices.Backward(paths) {
+		at, err := time.Parse(backupName, filepath.Base(path))
+		if err != nil {
+			continue
+		}
+		year, n := at.ISOWeek()
+		d := newIn(day, max(1, days), at.Format(time.DateOnly))
+		w := newIn(week, weeksKept, fmt.Sprint(year, n))
+		m := newIn(month, monthsKept, at.Format("2006-01"))
+		if !d && !w && !m && path != fresh {
+			old = append(old, path)
+		}
+	}
+	return old
+}
+
+// Rotate makes one copy in the folder and drops what a copy left that was cut off, and
+// copies beyond the newest of each of the last keep days, at least 1, of 4 weeks and of
+// 12 months; never the one it made.
 func (s *Store) Rotate(ctx context.Context, dir string, keep int) error {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return explain(dir, err)
@@ -38,15 +83,15 @@ func (s *Store) Rotate(ctx context.Context, dir string, keep int) error {
 	if err := s.dropUnfinished(dir); err != nil {
 		return err
 	}
-	if err := s.Backup(ctx, filepath.Join(dir, s.now().UTC().Format(backupName))); err != nil {
+	fresh := filepath.Join(dir, s.now().UTC().Format(backupName))
+	if err := s.Backup(ctx, fresh); err != nil {
 		return err
 	}
 	old, err := filepath.Glob(filepath.Join(dir, "deepward-*Z.db"))
 	if err != nil {
 		return err
 	}
-	slices.Sort(old)
-	for _, path := range old[:max(0, len(old)-max(1, keep))] {
+	for _, path := range spare(old, fresh, keep) {
 		err = errors.Join(err, os.Remove(path))
 	}
 	return err
