@@ -19,6 +19,7 @@ func (r *Reader) Read(text string, s Setting, c learned.Context) Reading {
 	}
 	h := hearing{text: text, folded: f, tokens: scan(f.text), setting: s}
 	h.score(c)
+	h.obey()
 	return h.reading()
 }
 
@@ -96,6 +97,32 @@ func (h *hearing) score(c learned.Context) {
 	h.want = h.wantOf(net)
 }
 
+// obey takes a message that begins with the command to log or to ask as what it says.
+func (h *hearing) obey() {
+	first := 0
+	if mark(h.tokens, 0) == "/" {
+		first = 1
+	}
+	verb, _, _, ok := readCommand(strings.TrimSpace(h.folded.text))
+	switch {
+	case ok && verb == "log" || word(h.tokens, first) == "log":
+		h.act, h.want, h.sure = ActReport, "", 1
+	case ok && verb == "ask":
+		h.act, h.want, h.sure = ActQuestion, WantRelease, 1
+	}
+}
+
+// datesIn are the days that the words tell by the rules for dates, whose figures are none
+// of a fish.
+func (h *hearing) datesIn() []saidDay {
+	p := &parsing{text: h.folded.text, tokens: slices.Clone(h.tokens), setting: h.setting, counts: map[int]int{}}
+	p.findTag()
+	p.findDays()
+	p.hits = findPhrases(p.tokens)
+	p.findRelativeDays()
+	return p.days
+}
+
 // wantOf is the likeliest request of that act.
 func (h *hearing) wantOf(net *learned.Net) Want {
 	if h.act != ActQuestion && h.act != ActCommand {
@@ -135,7 +162,16 @@ func (h *hearing) reading() Reading {
 	if h.want == WantUndo && h.putsBack() {
 		r.Want = WantPutBack
 	}
+	days := h.datesIn()
+	for _, d := range days { // a date is no count and no depth
+		for i := d.from; i < d.to && i < len(h.scores.Tags[learned.Figures]); i++ {
+			h.scores.Tags[learned.Figures][i] = "O"
+		}
+	}
 	h.fill()
+	if len(days) > 0 {
+		h.day = &days[0].Day
+	}
 	r.Fish, r.Aboard, r.Bare, r.Day, r.Predators = h.groups, h.aboard, h.bare, h.day, h.around
 	h.found, _ = findQuantities(h.folded.text, slices.Clone(h.tokens))
 	r.Number = h.reportNumber()

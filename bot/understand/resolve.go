@@ -40,6 +40,7 @@ const (
 	weightScreened = 3
 	weightPart     = 2 // the telling part of a name of the catalogue
 	weightName     = 5 // a name of the catalogue
+	weightMain     = 9 // its main English or its scientific name
 	weightHeard    = 6 // used so in labelled texts, once; more for more times
 )
 
@@ -81,8 +82,11 @@ func (b *nameBook) addCatalogue() {
 	for name, e := range names().entries {
 		for _, c := range e.claims {
 			weight := weightName
-			if c.rank == rankPart || c.rank == rankKind {
+			switch c.rank {
+			case rankPart, rankKind:
 				weight = weightPart
+			case rankEnglish - 1, rankEnglish, rankScientific:
+				weight = weightMain
 			}
 			b.add(name, sense{taxon: c.species.ScientificName, weight: weight})
 		}
