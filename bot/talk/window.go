@@ -9,9 +9,6 @@ const (
 	// CorrectionLasts is how long after a report words of correction that name no
 	// report are taken to be about it.
 	CorrectionLasts = 2 * time.Hour
-	// EndingLasts is how long after a report words on how it went, without a fish, still
-	// belong to it.
-	EndingLasts = 2 * time.Hour
 	// AskLasts is how long a bare figure or word answers what was asked.
 	AskLasts = time.Hour
 )
