@@ -20,7 +20,7 @@ const MostRows = 24
 // remembered until the day ends, by the clock that the times carry.
 func (s State) aged(at time.Time) State {
 	quiet := at.Sub(s.At)
-	if quiet > FishLasts {
+	if quiet > FishLasts && !s.At.IsZero() {
 		s.Fish = nil
 	}
 	if quiet > AskLasts {
