@@ -201,7 +201,7 @@ func heardOf(t Trace) []understand.Fish {
 	}
 	var list []understand.Fish
 	for _, row := range slices.Concat(t.Move.Change, t.Move.Keep) {
-		if n := len(list); n > 0 && sameGroup(list[n-1], row.Fish) {
+		if n := len(list); n > 0 && alikeHeard(list[n-1], row.Fish) {
 			list[n-1].Query.Count++
 			continue
 		}
@@ -212,8 +212,8 @@ func heardOf(t Trace) []understand.Fish {
 	return list
 }
 
-// sameGroup is true for two fish of one group: all that is known of them is the same.
-func sameGroup(a, b understand.Fish) bool {
+// alikeHeard is true for two fish of one group: all that is known of them is the same.
+func alikeHeard(a, b understand.Fish) bool {
 	a.Query.Count, b.Query.Count = 1, 1
 	return reflect.DeepEqual(a, b)
 }

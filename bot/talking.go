@@ -27,7 +27,7 @@ func (t *turn) loadTalk() (talk.State, error) {
 	if err := t.loadRows(&s); err != nil {
 		return s, err
 	}
-	if a, ok := t.lastAsked(); ok {
+	if a, ok := t.followed(); ok {
 		t.followAsked(&s, a)
 	}
 	return s, nil

@@ -71,15 +71,14 @@ func (t *teller) parts(groups []understand.Fish) (list []part) {
 	if list := t.inTurn(groups); list != nil {
 		return list
 	}
-	var head *part
+	head := 0
 	for k, f := range groups {
-		if k > 0 && head != nil && !isNamed(f) {
-			list = append(list, t.fellow(head, f))
-			head = &list[0]
+		if k > 0 && !isNamed(f) {
+			list = append(list, t.fellow(&list[head], f))
 			continue
 		}
 		list = append(list, t.part(f, len(groups)))
-		head = &list[len(list)-1]
+		head = len(list) - 1
 	}
 	return slices.DeleteFunc(list, func(p part) bool { return p.n == 0 })
 }
@@ -138,7 +137,8 @@ func (t *teller) part(f understand.Fish, groups int) part {
 // of them it takes its share.
 func (t *teller) fellow(head *part, f understand.Fish) part {
 	n := max(1, f.Query.Count)
-	if head.rows == nil && head.n > n || head.rows == nil && head.n == n && !isDone(head.fish) {
+	shared := head.n > n || head.n == n && (!isDone(head.fish) || head.fish.Counted && head.fish.Done.Outcome == "")
+	if head.rows == nil && shared {
 		head.n -= n
 	}
 	base := head.fish

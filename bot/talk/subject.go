@@ -99,6 +99,9 @@ func (t *teller) tellsMore(known Fish, f understand.Fish) bool {
 		return true
 	}
 	if t.r.Act == understand.ActReport && isDone(f) {
+		if f.Query.DepthM != nil || hasSize(f.Query) {
+			return true // told whole
+		}
 		return f.Done.Method != "" && known.Done.Outcome != "" && known.Done.Outcome != advisor.FloatedOff
 	}
 	return false

@@ -9,9 +9,6 @@ const (
 	// CorrectionLasts is how long after a report words of correction that name no
 	// report are taken to be about it.
 	CorrectionLasts = 2 * time.Hour
-	// EndingLasts is how long after a report words on how it went, without a fish, still
-	// belong to it.
-	EndingLasts = 2 * time.Hour
 	// AskLasts is how long a bare figure or word answers what was asked.
 	AskLasts = time.Hour
 )
@@ -23,7 +20,7 @@ const MostRows = 24
 // remembered until the day ends, by the clock that the times carry.
 func (s State) aged(at time.Time) State {
 	quiet := at.Sub(s.At)
-	if quiet > FishLasts {
+	if quiet > FishLasts && !s.At.IsZero() {
 		s.Fish = nil
 	}
 	if quiet > AskLasts {
