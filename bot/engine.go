@@ -243,7 +243,7 @@ func (t *turn) concernsUs(m understand.Meaning) bool {
 	if t.correctsOwn(m) {
 		return true
 	}
-	return t.inReportTopic() && (m.Kind == understand.Question || m.Kind == understand.Command || m.Kind == understand.Report && t.plain(m))
+	return t.inReportTopic() && (m.Kind == understand.Question && !m.Correction && t.plain(m) || m.Kind == understand.Command || m.Kind == understand.Report && t.plain(m))
 }
 
 // plain is true for a report that holds a known fish, a figure or a tag, or that can

@@ -63,7 +63,7 @@ func (t *turn) answersUs(m understand.Meaning) (done bool, err error) {
 			return done, err
 		}
 	}
-	if t.session.Awaiting != "" && t.session.Awaiting != awaitingDay && m.Kind != understand.Command {
+	if t.session.Awaiting != "" && t.session.Awaiting != awaitingDay && (m.Kind != understand.Command || t.skips()) {
 		if done, err := t.fillIn(m); done || err != nil {
 			return done, err
 		}

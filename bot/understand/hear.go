@@ -26,7 +26,7 @@ func (r *Reader) Read(text string, s Setting, c learned.Context) Reading {
 // typedCommand reads a command that was typed as one.
 func typedCommand(text, plain string) (Reading, bool) {
 	verb, lead, skip, ok := readCommand(plain)
-	if !ok || verb == "log" || verb == "ask" {
+	if rest := afterWords(text, skip); !ok || (verb == "log" || verb == "ask") && rest != "" {
 		return Reading{}, false
 	}
 	r := Reading{Text: text, Act: ActCommand, Verb: verb, Sure: 1, Rest: strings.TrimSpace(lead + " " + afterWords(text, skip))}
@@ -83,7 +83,7 @@ func (h *hearing) score(c learned.Context) {
 		words[i] = t.text
 	}
 	h.scores = net.Read(lexicon(), words, c)
-	if c.Begun { // what the words say by themselves; what is open tells only what is wanted
+	if c != (learned.Context{}) { // what the words say by themselves; what is open tells only what is wanted
 		alone := net.Read(lexicon(), words, learned.Context{})
 		h.scores.Tags, h.scores.Chances = alone.Tags, alone.Chances
 	}
