@@ -41,3 +41,27 @@ var GazetteerNames = sync.OnceValue(func() (list []GazetteerName) {
 	})
 	return list
 })
+
+// seasByTaxon are the seas of each taxon of the gazetteer, by FAO areas.
+var seasByTaxon = sync.OnceValue(func() map[string][]string {
+	table := make(map[string][]string, 5000)
+	mustReadRows("gazetteer taxa", gazetteerTaxaCSV, func(r *tableRow) { table[r.text("taxon")] = r.list("regions") })
+	return table
+})
+
+// SeasOf are the seas in which a fish of the gazetteer lives, by FAO areas; nil where
+// nobody knows.
+func SeasOf(taxon string) []string { return seasByTaxon()[taxon] }
+
+// accepted are scientific names by others that mean the same fish.
+var accepted = map[string]string{
+	"Pagrus auratus": "Chrysophrys auratus", "Epinephelus niveatus": "Hyporthodus niveatus",
+}
+
+// Accepted is the scientific name under which a fish stands here.
+func Accepted(taxon string) string {
+	if name, ok := accepted[taxon]; ok {
+		return name
+	}
+	return taxon
+}

@@ -63,24 +63,30 @@ func (t *turn) ownKey(n uint64) string { return key(t.tx.PersonKey(t.m.Sender.ID
 
 // answer advises on each fish, keeps the question and replies.
 func (t *turn) answer(m understand.Meaning, fish []advisor.Query) error {
-	t.equip(fish)
-	n, err := t.tx.Next(kindQuestion)
+	asked, err := t.keepQuestion(m, fish)
 	if err != nil {
 		return err
+	}
+	t.reply(t.advice(t.session.Question, asked, m))
+	return nil
+}
+
+// keepQuestion keeps a question, so that its buttons work and what follows is about it.
+func (t *turn) keepQuestion(m understand.Meaning, fish []advisor.Query) (Asked, error) {
+	t.equip(fish)
+	t.answered = fish
+	n, err := t.tx.Next(kindQuestion)
+	if err != nil {
+		return Asked{}, err
 	}
 	asked := Asked{
 		Person: t.m.Sender.ID, Chat: t.m.Chat.ID, Thread: t.m.Chat.Thread, Message: t.message,
 		Text: m.Text, Fish: fish, At: t.m.SentAt, Missing: m.Missing,
 	}
 	if err := t.saveAsked(n, asked); err != nil {
-		return err
+		return Asked{}, err
 	}
-	if err := t.saveSession(Session{Question: n, Report: t.session.Report}); err != nil {
-		return err
-	}
-	r := t.advice(n, asked, m)
-	t.reply(r)
-	return nil
+	return asked, t.saveSession(Session{Question: n, Report: t.session.Report})
 }
 
 func (t *turn) saveAsked(n uint64, a Asked) error {
@@ -116,6 +122,7 @@ func (t *turn) adviceText(asked Asked, m understand.Meaning) string {
 	}
 	a := advisor.Advise(asked.Fish[0])
 	m.Query = asked.Fish[0]
+	t.told = append(problemLines(t.voice, m.Problems), saidOf(t.voice, m, a)...)
 	text += wordAdvice(t.voice, m, a)
 	if note := t.clubRuleLine(asked.Fish[0]); note != "" {
 		text += "\n" + note

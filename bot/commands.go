@@ -103,7 +103,7 @@ func (t *turn) start(string) error { t.headline("hint.start"); return nil }
 func (t *turn) help(string) error  { t.headline("hint.help"); return nil }
 
 func (t *turn) askHint(string) error { t.tell("hint.ask"); return nil }
-func (t *turn) logHint(string) error { t.tell("report.empty"); return nil }
+func (t *turn) logHint(string) error { t.askDone(); return nil }
 
 // mineShown is how many reports `mine` lists.
 const mineShown = 8

@@ -144,25 +144,6 @@ func TestDayIsCorrectedByAReplyAndByAnEdit(t *testing.T) {
 	assert.Equal(t, noon, k.reports()[0].CaughtAt.UTC(), "no day told any more")
 }
 
-func TestNotesOfSeveralDaysDateEachFish(t *testing.T) {
-	k := newTalk(t)
-	k.say(ada, "12 Apr\ngag 40 m 52 cm sent down 40 oz\nred snapper 45m kept\n13 Apr\nred grouper 30 m let go at the top")
-	list := k.reports()
-	require.Len(t, list, 3)
-	for i, want := range []struct{ day, method string }{{"2026-04-12", "recompressed"}, {"2026-04-12", "kept"}, {"2026-04-13", "surface"}} {
-		assert.Equal(t, want.day, list[i].CaughtAt.Format(time.DateOnly), i)
-		assert.Equal(t, want.method, string(list[i].Method), i)
-	}
-	k = newTalk(t)
-	k.say(ada, "log 12 Apr gag 40 m, 13 Apr red grouper 30 m, all kept")
-	list = k.reports()
-	require.Len(t, list, 2)
-	for i, want := range []string{"2026-04-12", "2026-04-13"} {
-		assert.Equal(t, want, list[i].CaughtAt.Format(time.DateOnly))
-		assert.Equal(t, "kept", string(list[i].Method))
-	}
-}
-
 // A pasted catch without a deed is answered as a question; the tap keeps its day.
 func TestTapKeepsTheDayOfItsQuestion(t *testing.T) {
 	k := newTalk(t)

@@ -57,8 +57,6 @@ func TestAdviceSaysThatASizeIsOff(t *testing.T) {
 	assert.Contains(t, only(t, k.say(ada, "red snapper 45m 60kg")).Text, "too heavy for red snapper")
 	k.say(ada, "red snapper 45m")
 	assert.Contains(t, only(t, k.say(ada, "60 kg")).Text, "too heavy for red snapper", "a follow-up")
-	r := only(t, k.say(ada, "snapper 45m 60kg"))
-	assert.Contains(t, only(t, k.tap(ada, private(ada), r, "Red snapper")).Text, "too heavy for red snapper", "a fish that was picked")
 }
 
 func TestSizeToldAfterATapIsAskedBackToo(t *testing.T) {

@@ -5,7 +5,10 @@ import (
 	"slices"
 	"time"
 
+	"deepward/advisor"
+	"deepward/bot/talk"
 	"deepward/bot/understand"
+	"deepward/bot/understand/learned"
 	"deepward/bot/words"
 	"deepward/store"
 	"deepward/store/catch"
@@ -16,6 +19,8 @@ import (
 // clock: a message carries its times.
 type Engine struct {
 	Reader *understand.Reader
+	// Heard, where it is set, is told how each message was taken.
+	Heard func(Trace)
 }
 
 // NewEngine returns a conversation that knows the whole catalogue.
@@ -33,10 +38,14 @@ type turn struct {
 	home    Club // of homeChat
 	profile Profile
 	session Session
-	voice   words.Voice
-	spoken  string // the language of the words, "" if they do not tell
-	now     time.Time
-	replies []Reply
+	talk    talk.State
+	// answered and told are for Engine.Heard.
+	answered []advisor.Query
+	told     []string
+	voice    words.Voice
+	spoken   string // the language of the words, "" if they do not tell
+	now      time.Time
+	replies  []Reply
 }
 
 // Handle answers one message. What it keeps goes into the transaction; the
@@ -69,6 +78,7 @@ func (e *Engine) begin(tx *store.Tx, m Message) (*turn, error) {
 		if t.session, err = load[Session](tx, kindSession, t.sessionKey()); err != nil {
 			return nil, err
 		}
+		t.talk = t.session.Talk
 	}
 	if n := t.homeChat(); n != 0 {
 		if t.home, err = load[Club](tx, kindClub, key(n)); err != nil {
@@ -156,8 +166,15 @@ func (t *turn) wasForgotten() (bool, error) {
 // words deals with something typed: first what it answers, then what it is.
 func (t *turn) words() error {
 	t.hear()
-	meaning := t.Reader.Understand(t.m.Text, t.setting())
+	state, err := t.loadTalk()
+	if err != nil {
+		return err
+	}
+	t.talk = state
+	reading := t.Reader.Read(t.m.Text, t.setting(), t.context())
+	meaning := reading.Meaning()
 	if !t.concernsUs(meaning) {
+		t.unheard(reading)
 		return nil
 	}
 	if forgotten, err := t.wasForgotten(); forgotten || err != nil {
@@ -170,17 +187,23 @@ func (t *turn) words() error {
 		return t.edited(meaning)
 	}
 	if done, err := t.answersUs(meaning); done || err != nil {
+		t.unheard(reading)
 		return err
 	}
-	switch meaning.Kind {
-	case understand.Command:
-		return t.command(meaning)
-	case understand.Report:
-		return t.report(meaning)
-	case understand.Question:
-		return t.ask(meaning)
-	default:
-		return t.chatter()
+	return t.converse(reading, state)
+}
+
+// context is what is open, as the learned reader takes it in.
+func (t *turn) context() learned.Context {
+	c := t.talk.Context()
+	c.Group = t.m.Chat.Group
+	return c
+}
+
+// unheard tells of a message that did not go through the talk.
+func (t *turn) unheard(r understand.Reading) {
+	if t.Heard != nil {
+		t.Heard(Trace{Reading: r, State: t.talk})
 	}
 }
 
@@ -220,7 +243,7 @@ func (t *turn) concernsUs(m understand.Meaning) bool {
 	if t.correctsOwn(m) {
 		return true
 	}
-	return t.inReportTopic() && m.Kind == understand.Report && t.plain(m)
+	return t.inReportTopic() && (m.Kind == understand.Question && !m.Correction && t.plain(m) || m.Kind == understand.Command || m.Kind == understand.Report && t.plain(m))
 }
 
 // plain is true for a report that holds a known fish, a figure or a tag, or that can
@@ -278,7 +301,7 @@ func (t *turn) saveClub(c Club) error {
 }
 
 func (t *turn) saveSession(s Session) error {
-	s.At = t.now
+	s.At, s.Talk = t.now, t.talk.WithoutRows()
 	t.session = s
 	return t.tx.Put(kindSession, t.sessionKey(), s)
 }

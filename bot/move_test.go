@@ -33,14 +33,14 @@ func TestMessagesOfAMovedGroupAreNotTakenForThoseBefore(t *testing.T) {
 	edit := k.message(bruno, moved, "/log red grouper 35 m at the top")
 	edit.ID, edit.Addressed, edit.Edited = 5, true, true
 	k.take(edit)
-	assert.Equal(t, "gag grouper 40", shortly(k.reports()[0].SpeciesGiven, *k.reports()[0].DepthM), "the report of before stands")
-	assert.Equal(t, "red grouper 35", shortly(k.reports()[1].SpeciesGiven, *k.reports()[1].DepthM))
+	assert.Equal(t, "Gag grouper 40", shortly(k.reports()[0].SpeciesGiven, *k.reports()[0].DepthM), "the report of before stands")
+	assert.Equal(t, "Red grouper 35", shortly(k.reports()[1].SpeciesGiven, *k.reports()[1].DepthM))
 
 	undo := k.message(bruno, moved, "/undo")
 	undo.Addressed = true
 	k.take(undo)
 	require.Len(t, k.reports(), 1, "one taken back, the other stands")
-	assert.Equal(t, "gag grouper", k.reports()[0].SpeciesGiven)
+	assert.Equal(t, "Gag grouper", k.reports()[0].SpeciesGiven)
 
 	// A message of ours in the new group with the number of an old confirmation.
 	answer := k.message(bruno, moved, "52 cm")

@@ -3,7 +3,6 @@ package bot
 import (
 	"slices"
 	"strings"
-	"time"
 
 	"deepward/bot/understand"
 	"deepward/store/catch"
@@ -64,15 +63,12 @@ func (t *turn) answersUs(m understand.Meaning) (done bool, err error) {
 			return done, err
 		}
 	}
-	if t.session.Awaiting != "" && t.session.Awaiting != awaitingDay && m.Kind != understand.Command {
+	if t.session.Awaiting != "" && t.session.Awaiting != awaitingDay && (m.Kind != understand.Command || t.skips()) {
 		if done, err := t.fillIn(m); done || err != nil {
 			return done, err
 		}
 	}
 	r, ok := t.refOf(t.m.ReplyTo)
-	if !ok && t.correctsLastReport(m) {
-		r, ok = ref{kind: "report", number: t.session.Report}, true
-	}
 	if t.correctsOwn(m) {
 		r, ok = t.ownReportIn(t.m.ReplyTo)
 	}
@@ -100,17 +96,6 @@ func (t *turn) answersUs(m understand.Meaning) (done bool, err error) {
 	}
 	return true, t.correct(meant(fellows, report, m.Query.Species), m)
 }
-
-// correctsLastReport is true for "no, it was 45 m" right after a report was confirmed,
-// when no question was asked since.
-func (t *turn) correctsLastReport(m understand.Meaning) bool {
-	s := t.session
-	return m.Correction && m.FollowUp && t.m.ReplyTo == 0 && s.Report != 0 && s.Question == 0 && t.m.SentAt.Sub(s.At) < correctionLasts
-}
-
-// correctionLasts is how long after a report words of correction are taken to be about it
-// without answering its confirmation.
-const correctionLasts = 30 * time.Minute
 
 // correctsOwn is true for words in answer to the person's own message that made a
 // report: where it was acknowledged with a mark there is nothing else to answer to. A

@@ -263,7 +263,7 @@ func (w *water) parts(k entryKey) (list []*entry) {
 	return list
 }
 
-// undoes takes the newest report in private back by its number; its fellows go along.
+// undoes takes the newest report in private back by its number: that one alone.
 func (w *water) undoes() {
 	who := w.angler()
 	k, ref, _, ok := w.confirmed(who)
@@ -271,8 +271,8 @@ func (w *water) undoes() {
 		return
 	}
 	w.deliver(w.message(who, private(who), "undo "+strings.TrimPrefix(ref, "report/")))
-	for _, e := range w.parts(k) {
-		e.undone = true
+	if parts := w.parts(k); len(parts) > 0 {
+		parts[0].undone = true
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"deepward/advisor"
+	"deepward/bot/talk"
 	"deepward/store"
 	"deepward/store/catch"
 )
@@ -15,6 +16,7 @@ const (
 	kindClub     = "club"
 	kindPerson   = "person"
 	kindSession  = "session"
+	kindTalk     = "talk"
 	kindQuestion = "question"
 	kindSent     = "sent"
 	kindAnswered = "answered"
@@ -87,6 +89,8 @@ type Session struct {
 	// "" for nothing.
 	Awaiting string    `cbor:"3,keyasint,omitempty"`
 	At       time.Time `cbor:"4,keyasint"`
+	// Talk is what is remembered of the talk; the reports stand in the log itself.
+	Talk talk.State `cbor:"5,keyasint,omitempty"`
 }
 
 // Asked is a question that was answered, kept so that its buttons still work
@@ -180,4 +184,14 @@ func NewClub(tx *store.Tx, title string) (catch.ClubID, error) {
 		return 0, err
 	}
 	return number, NameClub(tx, number, title)
+}
+
+// SetUpChat gives a chat its settings, as its organiser would.
+func SetUpChat(tx *store.Tx, on Chat, c Club) error {
+	number, err := tx.ChatNumber(on.ID)
+	if err != nil {
+		return err
+	}
+	c.Title, c.Transport, c.Group = on.Title, on.ID, on.Group
+	return tx.Put(kindClub, key(number), c)
 }

@@ -145,7 +145,7 @@ func (t *turn) fillIn(m understand.Meaning) (bool, error) {
 	if t.skips() {
 		return true, t.skipStep(fish, t.session.Awaiting)
 	}
-	if told := t.Reader.Day(t.m.Text); told != nil && m.Kind == understand.Other {
+	if told := t.Reader.Day(t.m.Text); told != nil && m.Query.SpeciesName == "" {
 		return true, t.dateSteps(fish, *told)
 	}
 	if !t.tellMore(r, m) {

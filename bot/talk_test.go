@@ -399,24 +399,6 @@ func TestEditedFollowUpKeepsItsFish(t *testing.T) {
 	assert.Equal(t, first.id, r.Edit)
 }
 
-func TestEachOfAFewFishGoesOffInItsOwnWay(t *testing.T) {
-	for text, want := range map[string][]advisor.Outcome{
-		"log two yelloweye at 80 m sent down 40 oz, one floated off, one swam down": {advisor.FloatedOff, advisor.SwamDown},
-		"log 2 gag 40 m let go at the top, one swam down one floated":               {advisor.SwamDown, advisor.FloatedOff},
-		"log 3 gag 40 m sent down 40 oz, swam off, one floated off":                 {advisor.FloatedOff, advisor.SwamDown, advisor.SwamDown},
-		"log 2 gag 40 m sent down 40 oz swam off":                                   {advisor.SwamDown, advisor.SwamDown},
-		"sent the gag back down 60m 8kg, came right back up":                        {advisor.FloatedOff},
-	} {
-		k := newTalk(t)
-		k.say(ada, text)
-		var got []advisor.Outcome
-		for _, r := range k.reports() {
-			got = append(got, r.Outcome)
-		}
-		assert.Equal(t, want, got, text)
-	}
-}
-
 // Right after a report, "no" is about that report, also without answering its
 // confirmation; after a question it is about the question.
 func TestCorrectionRightAfterAReportIsAboutIt(t *testing.T) {
@@ -444,45 +426,6 @@ func TestCorrectionRightAfterAReportIsAboutIt(t *testing.T) {
 	assert.NotContains(t, only(t, k.say(ada, "60 m 2 kg")).Text, "Corrected", "a fish of its own")
 	k.now = k.now.Add(time.Hour)
 	assert.NotContains(t, only(t, k.say(ada, "no, 52 m")).Text, "Corrected", "long after")
-}
-
-func TestEachOfAFewFishIsTreatedInItsOwnWay(t *testing.T) {
-	type fate struct {
-		method  advisor.Method
-		outcome advisor.Outcome
-		cm, oz  float64
-	}
-	kept, sent := advisor.Kept, advisor.Recompressed
-	for text, want := range map[string][]fate{
-		"log 3 gag at 45m: 2 kept 55 and 60 cm, one sent down with 40oz swam off": {{kept, "", 55, 0}, {kept, "", 60, 0}, {sent, advisor.SwamDown, 0, 40}},
-		"5 gag 40m, 3 kept, 2 sent down 40oz":                                     {{kept, "", 0, 0}, {kept, "", 0, 0}, {kept, "", 0, 0}, {sent, "", 0, 40}, {sent, "", 0, 40}},
-		"gag 40m kept 2, released 1":                                              {{kept, "", 0, 0}, {kept, "", 0, 0}, {"", "", 0, 0}},
-		"log 3 gag 40m sent down 40 oz, one kept":                                 {{sent, "", 0, 40}, {sent, "", 0, 40}, {kept, "", 0, 0}},
-		"log 3 gag 40m, one kept":                                                 {{kept, "", 0, 0}, {"", "", 0, 0}, {"", "", 0, 0}},
-		"3 meros 40m, 2 devueltos al fondo con 40 oz, uno guardado":               {{sent, "", 0, 40}, {sent, "", 0, 40}, {kept, "", 0, 0}},
-		"3 gag 40m all 3 kept":                                                    {{kept, "", 0, 0}, {kept, "", 0, 0}, {kept, "", 0, 0}},
-		"log 2 gag 40m kept 50 cm":                                                {{kept, "", 50, 0}, {kept, "", 50, 0}},
-		"log gag 40 kept":                                                         {{kept, "", 0, 0}},
-	} {
-		k := newTalk(t)
-		k.say(ada, text)
-		var got []fate
-		for _, r := range k.reports() {
-			f := fate{method: r.Method, outcome: r.Outcome}
-			if r.LengthCm != nil {
-				f.cm = *r.LengthCm
-			}
-			if len(r.WeightsOz) > 0 {
-				f.oz = r.WeightsOz[0]
-			}
-			got = append(got, f)
-			if text != "log gag 40 kept" {
-				require.NotNil(t, r.DepthM, text)
-				assert.Contains(t, []float64{40, 45}, *r.DepthM, text)
-			}
-		}
-		assert.Equal(t, want, got, text)
-	}
 }
 
 // What a club carries is what its members most likely have aboard, until they say so.

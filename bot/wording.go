@@ -191,6 +191,16 @@ func assumedLine(v words.Voice, m understand.Meaning, a advisor.Advice) string {
 	return line
 }
 
+// saidOf are the lines that tell what was not known or assumed of the fish itself.
+func saidOf(v words.Voice, m understand.Meaning, a advisor.Advice) (list []string) {
+	for _, n := range a.Assumed {
+		if n.Code != advisor.AssumedWeights && n.Code != advisor.AssumedDeepEnd && n.Code != advisor.AssumedTypicalSize {
+			list = append(list, sayNote(v, n))
+		}
+	}
+	return appendLine(list, askFor(v, m, a))
+}
+
 func askFor(v words.Voice, m understand.Meaning, a advisor.Advice) string {
 	switch {
 	case hasNote(a.Reasons, advisor.ReasonDead):

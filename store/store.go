@@ -56,6 +56,8 @@ type Options struct {
 	Now func() time.Time
 	// ReadOnly opens without the right to write, beside other readers.
 	ReadOnly bool
+	// Scratch is for a store that nobody misses: no commit waits for the disk.
+	Scratch bool
 	// Log takes what an operator should know; nothing is logged if nil.
 	Log *slog.Logger
 }
@@ -96,6 +98,7 @@ func Open(path string, o Options) (*Store, error) {
 	if err != nil {
 		return nil, explain(path, err)
 	}
+	db.NoSync = o.Scratch
 	s := &Store{db: db, sealer: newSealer(key), now: o.Now, log: o.Log, path: path}
 	if err := guarded(func() error { return s.migrate(o.ReadOnly) }); err != nil {
 		return nil, errors.Join(explain(path, err), db.Close())

@@ -46,6 +46,14 @@ func (h *hearing) again() Again {
 				a.Species = true
 			case "another":
 				a.Another = true
+			case "back":
+				a.Back = true
+			case "result":
+				a.Result = true
+			case "1", "2", "3":
+				if a.Nth == 0 {
+					a.Nth = int(what[0] - '0')
+				}
 			}
 			break
 		}

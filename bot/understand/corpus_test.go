@@ -218,7 +218,7 @@ func TestWholeGroupsWithoutTrappedGasAreKnown(t *testing.T) {
 
 func TestRegionIsFoundByItsWords(t *testing.T) {
 	for text, want := range map[string]string{
-		"us gulf": "US Gulf of Mexico", "the Gulf": "US Gulf of Mexico", "NSW": "Australia east", "zealand": "New Zealand",
+		"us gulf": "US Gulf of Mexico", "the Gulf": "US Gulf of Mexico", "NSW": "Australia east", "new zealand": "New Zealand",
 		"el Caribe": "Caribbean", "Méditerranée": "Mediterranean", "África do Sul": "South Africa", "golfo de México": "US Gulf of Mexico",
 		"of": "", "us": "", "atlantic": "", "": "", "moon": "",
 	} {

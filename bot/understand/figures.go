@@ -376,11 +376,8 @@ const mostTagLetters = 4
 // tagLead are short words before the number of a tag.
 var tagLead = wordSet("no num nr n number la el the le o a is was it es era de of et y e and")
 
-// dayIn reads when it was; words that no calendar knows are kept as they are.
+// dayIn reads when it was; nil for words that no calendar knows.
 func (h *hearing) dayIn(s span) *Day {
 	words := h.phrase(s.from, s.to)
-	if d := (&Reader{}).Day(words); d != nil {
-		return d
-	}
-	return &Day{Words: words}
+	return (&Reader{}).Day(words)
 }

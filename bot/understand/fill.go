@@ -112,6 +112,10 @@ func (h *hearing) state(s span) {
 // deed takes what was done.
 func (h *hearing) deed(s span) {
 	kind, value, _ := strings.Cut(s.tag, ".")
+	if kind == "predators" {
+		h.around = true
+		return
+	}
 	h.each(s, func(f *Fish) {
 		switch kind {
 		case "method":
@@ -129,6 +133,7 @@ func (h *hearing) end(s span) {
 		h.around = true
 		return
 	}
+	h.around = h.around || advisor.Outcome(value) == advisor.TakenByOther
 	h.each(s, func(f *Fish) { f.Done.Outcome = advisor.Outcome(value) })
 }
 

@@ -19,13 +19,14 @@ func (r *Reader) Read(text string, s Setting, c learned.Context) Reading {
 	}
 	h := hearing{text: text, folded: f, tokens: scan(f.text), setting: s}
 	h.score(c)
+	h.obey()
 	return h.reading()
 }
 
 // typedCommand reads a command that was typed as one.
 func typedCommand(text, plain string) (Reading, bool) {
 	verb, lead, skip, ok := readCommand(plain)
-	if !ok || verb == "log" || verb == "ask" {
+	if rest := afterWords(text, skip); !ok || (verb == "log" || verb == "ask") && rest != "" {
 		return Reading{}, false
 	}
 	r := Reading{Text: text, Act: ActCommand, Verb: verb, Sure: 1, Rest: strings.TrimSpace(lead + " " + afterWords(text, skip))}
@@ -82,6 +83,10 @@ func (h *hearing) score(c learned.Context) {
 		words[i] = t.text
 	}
 	h.scores = net.Read(lexicon(), words, c)
+	if c != (learned.Context{}) { // what the words say by themselves; what is open tells only what is wanted
+		alone := net.Read(lexicon(), words, learned.Context{})
+		h.scores.Tags, h.scores.Chances = alone.Tags, alone.Chances
+	}
 	best := 0
 	for i, p := range h.scores.Act {
 		if p > h.scores.Act[best] {
@@ -90,6 +95,32 @@ func (h *hearing) score(c learned.Context) {
 	}
 	h.act, h.sure = Act(net.Acts[best]), float64(h.scores.Act[best])
 	h.want = h.wantOf(net)
+}
+
+// obey takes a message that begins with the command to log or to ask as what it says.
+func (h *hearing) obey() {
+	first := 0
+	if mark(h.tokens, 0) == "/" {
+		first = 1
+	}
+	verb, _, _, ok := readCommand(strings.TrimSpace(h.folded.text))
+	switch {
+	case ok && verb == "log" || word(h.tokens, first) == "log":
+		h.act, h.want, h.sure = ActReport, "", 1
+	case ok && verb == "ask":
+		h.act, h.want, h.sure = ActQuestion, WantRelease, 1
+	}
+}
+
+// datesIn are the days that the words tell by the rules for dates, whose figures are none
+// of a fish.
+func (h *hearing) datesIn() []saidDay {
+	p := &parsing{text: h.folded.text, tokens: slices.Clone(h.tokens), setting: h.setting, counts: map[int]int{}}
+	p.findTag()
+	p.findDays()
+	p.hits = findPhrases(p.tokens)
+	p.findRelativeDays()
+	return p.days
 }
 
 // wantOf is the likeliest request of that act.
@@ -121,11 +152,26 @@ func (h *hearing) reading() Reading {
 	r := Reading{
 		Text: h.text, Act: h.act, Want: h.want, Sure: h.sure, FollowUp: h.scores.Follow > 0.5,
 		Corrects: h.act == ActCorrection || h.beginsWithNo(), Again: h.again(),
+		Unit: h.loneUnit(),
 	}
-	if h.act == ActOther {
+	r.Hurt = h.hurt()
+	r.Loose = h.loose()
+	if h.act == ActOther && h.sure > plainlyOther {
 		return r
 	}
+	if h.want == WantUndo && h.putsBack() {
+		r.Want = WantPutBack
+	}
+	days := h.datesIn()
+	for _, d := range days { // a date is no count and no depth
+		for i := d.from; i < d.to && i < len(h.scores.Tags[learned.Figures]); i++ {
+			h.scores.Tags[learned.Figures][i] = "O"
+		}
+	}
 	h.fill()
+	if len(days) > 0 {
+		h.day = &days[0].Day
+	}
 	r.Fish, r.Aboard, r.Bare, r.Day, r.Predators = h.groups, h.aboard, h.bare, h.day, h.around
 	h.found, _ = findQuantities(h.folded.text, slices.Clone(h.tokens))
 	r.Number = h.reportNumber()
@@ -136,6 +182,9 @@ func (h *hearing) reading() Reading {
 	r.Unread = h.unread()
 	return r
 }
+
+// plainlyOther is the chance above which a message that asks nothing is not looked into.
+const plainlyOther = 0.8
 
 // beginsWithNo is true for a message that begins with a no.
 func (h *hearing) beginsWithNo() bool {

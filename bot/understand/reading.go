@@ -71,6 +71,8 @@ type Reading struct {
 	Aboard Aboard
 	// Predators is true when hunters are about.
 	Predators bool
+	// Hurt is true when the words say that a person is hurt.
+	Hurt bool
 	// Day is when it was, nil where it is not said.
 	Day *Day
 	// FollowUp is true when the message cannot stand alone.
@@ -85,6 +87,10 @@ type Reading struct {
 	// Bare are figures without a unit that no tag of the message makes plain: answers
 	// to what was asked, perhaps.
 	Bare []Bare
+	// Loose are figures without a unit that nothing in the message claims.
+	Loose []Bare
+	// Unit is a unit that stands without a figure: an answer to what was asked, perhaps.
+	Unit LoneUnit
 	// Unread are the pieces by a name or a figure that could not be used, as typed.
 	Unread []string
 	// Problems are the values that were refused.
@@ -121,6 +127,12 @@ type Again struct {
 	Spot, Deed, All, Size, Species bool
 	// Another is true for a further fish: another, next, second, my mate's.
 	Another bool
+	// Result: it went the same way.
+	Result bool
+	// Nth is the place of the fish among those before, "the second": 0 for none.
+	Nth int
+	// Back is true for words that want back what was taken away: put it back, restore.
+	Back bool
 }
 
 // Bare is a figure without a unit.

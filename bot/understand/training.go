@@ -39,7 +39,9 @@ func NewExample(text string, labels []Label) Example {
 		e.Tags[layer] = slices.Repeat([]string{"O"}, len(tokens))
 	}
 	b := exampleBuilder{text: text, folded: f, tokens: tokens, example: &e}
-	for _, group := range together(labels) {
+	groups := together(labels)
+	slices.SortStableFunc(groups, func(a, b []Label) int { return len(a[0].Piece) - len(b[0].Piece) })
+	for _, group := range groups { // of two that overlap the shorter keeps its words
 		b.put(group)
 	}
 	return e

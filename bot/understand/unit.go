@@ -148,3 +148,20 @@ func settle(n number, u unit) float64 {
 func isPounds(raw string) bool {
 	return strings.Contains(raw, "lb") || strings.Contains(raw, "pound") || strings.Contains(raw, "#") || strings.Contains(raw, "libra") || strings.Contains(raw, "livre")
 }
+
+// UnitNamed is the factor of a unit that is all that a message says, for a figure of that
+// field: "ft", "metros", "in feet".
+func UnitNamed(text, field string) (factor float64, ok bool) {
+	found := 0.0
+	for _, t := range scan(fold(text)) {
+		u, known := units()[t.text]
+		switch {
+		case known && slices.Contains(dimensionsOf[field], u.dim):
+			found = u.factor
+		case t.kind == tokenNumber:
+			return 0, false
+		}
+	}
+	const fewWords = 4
+	return found, found != 0 && len(scan(fold(text))) <= fewWords
+}

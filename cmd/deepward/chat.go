@@ -16,6 +16,7 @@ import (
 type chatCmd struct {
 	storeFlags
 	Group    bool   `help:"Play a group chat: '@deepward red snapper 45m', or 'Ana: log gag 40 m' to speak as Ana."`
+	JSON     bool   `help:"Take one JSON object a line and print one for each: talks from elsewhere, each with a memory of its own."`
 	Language string `help:"Your language: en, es, pt or fr." default:"en"`
 	SaveDir  string `help:"Where pictures and documents are put." type:"path" default:"."`
 }
@@ -30,6 +31,9 @@ at -31.2 -18.6 shares a place; quit ends.`
 }
 
 func (c chatCmd) Run(e env) error {
+	if c.JSON {
+		return chatJSON(e)
+	}
 	s, err := c.open(e)
 	if err != nil {
 		return err

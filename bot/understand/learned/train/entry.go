@@ -186,7 +186,7 @@ func (m message) label(key string) (understand.Label, bool) {
 // layerOf are the layers of the labels that are no figures.
 var layerOf = map[string]learned.Layer{
 	"hook": learned.States, "behaviour": learned.States, "no_signs": learned.States, "aboard_none": learned.States,
-	"method": learned.Deeds, "recapture": learned.Deeds, "outcome": learned.Ends, "predators": learned.Ends,
+	"method": learned.Deeds, "recapture": learned.Deeds, "predators": learned.Deeds, "outcome": learned.Ends,
 }
 
 func firstOf(a, b string) string {

@@ -4,6 +4,7 @@
 
 DIR holds examples.jsonl and lexicon.json. Sets named by --judge are never learned from; a report on them is printed.
 With --teachers N, N nets are trained first and the one that is kept learns from what they say as well as from the labels.
+--seconds sets a time instead of a number of epochs (a machine by the hour); then runs are not the same to the last digit.
 The same seed on the same machine gives the same weights; two cores take hours at full size, a GPU minutes."""
 import argparse, json, os, random, struct, time
 import numpy as np, torch, torch.nn as nn, torch.nn.functional as F
@@ -12,7 +13,7 @@ P = argparse.ArgumentParser()
 P.add_argument("dir"); P.add_argument("--judge", default=""); P.add_argument("--hidden", type=int, default=256); P.add_argument("--epochs", type=int, default=60)
 P.add_argument("--seed", type=int, default=1)
 P.add_argument("--share", type=float, default=1.0); P.add_argument("--out", default=""); P.add_argument("--no-hints", action="store_true"); P.add_argument("--batch", type=int, default=64)
-P.add_argument("--teachers", type=int, default=0); P.add_argument("--teacher-hidden", type=int, default=384); P.add_argument("--sets", action="store_true"); P.add_argument("--lr", type=float, default=4e-3); P.add_argument("-v", action="store_true")
+P.add_argument("--teachers", type=int, default=0); P.add_argument("--teacher-hidden", type=int, default=384); P.add_argument("--sets", action="store_true"); P.add_argument("--seconds", type=float, default=0); P.add_argument("--teacher-seconds", type=float, default=0); P.add_argument("--lr", type=float, default=4e-3); P.add_argument("-v", action="store_true")
 A = P.parse_args()
 dev = "cuda" if torch.cuda.is_available() else "cpu"
 if dev == "cpu": torch.set_num_threads(2)
@@ -52,6 +53,7 @@ UNITOF = {u: g for g in UNITS for u in g}
 def augment(e):
     w, T, i = e["w"], e["t"], 0; W, R = [], [[] for _ in range(LAYERS)]
     swap, unit = rnd.random() < .5, rnd.random() < .3
+    if not any(e["c"]) and CONTEXTS.get(e["act"]) and rnd.random() < (.6 if e["follow"] else .3): e = dict(e, c=rnd.choice(CONTEXTS[e["act"]])) # single messages are heard in talks too
     def put(x, tags):
         W.append(x)
         for k in range(LAYERS): R[k].append(tags[k])
@@ -97,6 +99,9 @@ everything = [e for e in everything if e["w"]]
 judge = set(A.judge.split(",")) - {""}
 train = [e for e in everything if e["set"] not in judge]; test = [e for e in everything if e["set"] in judge]
 random.Random(5).shuffle(train); train = train[:int(len(train) * A.share)]
+CONTEXTS = {}
+for e in train:
+    if any(e["c"]): CONTEXTS.setdefault(e["act"], []).append(e["c"])
 voc = {}
 for e in train:
     for x in e["w"]: voc[shape(x)] = voc.get(shape(x), 0) + 1
@@ -187,19 +192,26 @@ def report(tag, sc, es):
     print(f"{tag}: {n} texts ({tagged} tagged): act {act/n:.1%} want {want/n:.1%} follow {fol/n:.1%} | figures {fig/t:.1%} states {st/t:.1%} deeds {de/t:.1%} ends {en/t:.1%} whose {who/t:.1%} all {all_/t:.1%}", flush=True)
     print("   reliability of the act:", " ".join(f"{q[2]/q[0]:.2f}:{q[1]/q[0]:.2f}({q[0]})" for q in bins if q[0]), flush=True)
 
-def fit(h, init, D, texts, teachers=(), drop=.4):
+def fit(h, init, D, texts, seconds, teachers=(), drop=.4):
     """Learns from D, in which text j has its variants at j * (VAR + 1) and after."""
     torch.manual_seed(init); np.random.seed(init); shuffle = random.Random(init)
     net = Net(len(words) + 2, C, [len(s) for s in tagsets], len(acts), len(wants), CTX, h, drop=drop).to(dev)
     opt = torch.optim.AdamW(net.parameters(), A.lr / 2, weight_decay=.01); steps = sum((min(A.batch * 16, texts - i) + A.batch - 1) // A.batch for i in range(0, texts, A.batch * 16))
-    sched = torch.optim.lr_scheduler.OneCycleLR(opt, A.lr, total_steps=A.epochs * steps); t0 = time.time()
-    for ep in range(A.epochs):
+    t0 = time.time(); step = 0
+    def rate(p): # up for three tenths of the way, then down to nothing
+        f = p / .3 if p < .3 else (1 + np.cos(np.pi * (p - .3) / .7)) / 2
+        return A.lr * max(.04 if p < .3 else 1e-4, f)
+    for ep in range(10 ** 6):
+        if step >= A.epochs * steps or seconds and time.time() - t0 >= seconds: break
         net.train(); order = [j * (VAR + 1) + shuffle.randrange(VAR + 1) for j in range(texts)]; shuffle.shuffle(order)
         lots = []                           # texts of like length together: a batch is as slow as its longest
         for i in range(0, texts, A.batch * 16):
             lot = sorted(order[i:i + A.batch * 16], key=lambda r: D[-1][r]); lots += [lot[k:k + A.batch] for k in range(0, len(lot), A.batch)]
         shuffle.shuffle(lots)
         for lot in lots:
+            done = (time.time() - t0) / seconds if seconds else step / (A.epochs * steps); step += 1
+            if done >= 1: break
+            for q in opt.param_groups: q["lr"] = rate(done)
             rows = np.array(lot)
             X, y, tm, m, clean = batch(D, rows, True); T, a, w, f = net(*X)
             loss = sum(F.cross_entropy(T[k][tm], y[k][tm]) for k in range(LAYERS)) * 6 + F.cross_entropy(a, m[:, 0], label_smoothing=.05) * 2 + F.cross_entropy(w, m[:, 1], label_smoothing=.05) * 2 + F.cross_entropy(f, m[:, 2], label_smoothing=.05) * .5
@@ -208,9 +220,9 @@ def fit(h, init, D, texts, teachers=(), drop=.4):
                     said = [t(*clean) for t in teachers]; soft = lambda pick: sum(pick(q).softmax(-1) for q in said) / len(said)
                 for k in range(LAYERS): loss = loss - 6 * (soft(lambda q: q[0][k]) * T[k].log_softmax(2)).sum(2)[X[5]].mean()
                 for z, k, c in ((a, 1, 2), (w, 2, 2), (f, 3, .5)): loss = loss - c * (soft(lambda q: q[k]) * z.log_softmax(1)).sum(1).mean()
-            opt.zero_grad(set_to_none=True); loss.backward(); nn.utils.clip_grad_norm_(net.parameters(), 2); opt.step(); sched.step()
+            opt.zero_grad(set_to_none=True); loss.backward(); nn.utils.clip_grad_norm_(net.parameters(), 2); opt.step()
         if A.v: print(ep, round(float(loss.detach()), 3), int(time.time() - t0), "s", flush=True)
-    print(f"hidden {h}, {sum(p.numel() for p in net.parameters())/1e6:.2f} M weights, {int(time.time()-t0)} s", flush=True)
+    print(f"hidden {h}, {sum(p.numel() for p in net.parameters())/1e6:.2f} M weights, {step} steps, {ep} times through, {int(time.time()-t0)} s", flush=True)
     return net.eval()
 
 def pack(net, path):
@@ -232,8 +244,8 @@ if __name__ == "__main__":
         for s in sorted(judge):
             k = [i for i, e in enumerate(test) if e["set"] == s]
             if k and A.sets: report("  " + s, [sc[i] for i in k], [test[i] for i in k])
-    teachers = [fit(A.teacher_hidden, 100 + i, D, len(train)) for i in range(A.teachers)]
+    teachers = [fit(A.teacher_hidden, 100 + i, D, len(train), A.teacher_seconds) for i in range(A.teachers)]
     if teachers and test: judged(f"{len(teachers)} teachers", mean([scores(t, J) for t in teachers]))
-    net = fit(A.hidden, A.seed, D, len(train), teachers)
+    net = fit(A.hidden, A.seed, D, len(train), A.seconds, teachers)
     if test: judged("this net", scores(net, J))
     if A.out: pack(net, A.out)

@@ -1,0 +1,196 @@
+package talk
+
+import (
+	"math"
+	"slices"
+
+	"deepward/advisor"
+	"deepward/bot/understand"
+)
+
+// lend gives bare figures a unit: the one asked for and told now, that of the person, or
+// that of the figure they put right. What is left is asked.
+func (t *teller) lend() {
+	if u := t.r.Unit; t.s.Asked.What == AskUnit && u.Field == t.s.Asked.Field && len(t.r.Bare) == 0 {
+		t.set(t.s.Asked.Field, t.s.Asked.Value*u.Factor)
+		return
+	}
+	for _, b := range t.r.Bare {
+		t.lendOne(b)
+	}
+	t.lendLoose()
+}
+
+// lendLoose takes a figure that nothing claims for the weight that was used, for the
+// answer to what was asked, or for one of the fish that is talked of.
+func (t *teller) lendLoose() {
+	if len(t.r.Loose) == 0 {
+		return
+	}
+	b := t.r.Loose[0]
+	switch t.r.Act {
+	case understand.ActReport:
+		t.lendWeight(b.Value)
+	case understand.ActCorrection:
+		if t.r.Number == 0 || b.Value != float64(t.r.Number) {
+			t.lendOne(b)
+		}
+	case understand.ActQuestion, understand.ActOther:
+		if t.r.Act == understand.ActOther && t.s.Asked.What == "" || len(t.r.Loose) > 1 || len(t.r.Fish) > 0 && t.s.Asked.What == "" || t.r.Aboard.None || len(t.r.Aboard.ReleaseOz) > 0 {
+			return
+		}
+		if b.Role = t.fieldFor(b.Value); b.Role == "" && t.r.Want == understand.WantRelease {
+			b.Role = t.nearestField(b.Value)
+			if t.s.focus() < 0 {
+				b.Role = "depth_m"
+			}
+		}
+		t.lendOne(b)
+	}
+}
+
+// usual are the release weights that most have, in ounces.
+var usual = []float64{20, 40}
+
+// lendWeight takes a bare figure in a report for the weight aboard that has it.
+func (t *teller) lendWeight(x float64) {
+	aboard := t.s.Aboard.ReleaseOz
+	if len(aboard) == 0 {
+		aboard = usual
+	}
+	if len(t.r.Fish) != 1 || !slices.Contains(aboard, x) || len(t.r.Fish[0].Done.WeightsOz) > 0 {
+		return
+	}
+	d := &t.r.Fish[0].Done
+	if d.Method == "" || d.Method == advisor.Recompressed {
+		d.Method, d.WeightsOz = advisor.Recompressed, []float64{x}
+	}
+}
+
+func (t *teller) lendOne(b understand.Bare) {
+	field := b.Role
+	if field == "" {
+		field = t.fieldFor(b.Value)
+	}
+	switch field {
+	case "depth_m", "release_depth_m", "weight_kg", "length_cm":
+	default:
+		return
+	}
+	if t.has(field) {
+		return
+	}
+	if u := t.now.Units.or(t.s.Units).of(field); u != 0 {
+		t.set(field, b.Value*u)
+		t.assumed = append(t.assumed, field)
+		return
+	}
+	if field == "depth_m" {
+		t.unsure = Ask{What: AskUnit, Field: field, Value: b.Value}
+	}
+}
+
+// fieldFor is what a bare figure without a role means: what was asked, or what it puts
+// right.
+func (t *teller) fieldFor(x float64) string {
+	switch {
+	case t.s.Asked.What == AskDepth || t.s.Asked.What == AskUnit:
+		return "depth_m"
+	case t.s.Asked.What == AskSize:
+		return t.sizeField(x)
+	case t.r.Corrects || t.r.Act == understand.ActCorrection:
+		return t.nearestField(x)
+	}
+	return ""
+}
+
+// sizeField is the size that a bare figure tells, by which of the two the fish can have.
+func (t *teller) sizeField(x float64) string {
+	u := t.now.Units.or(t.s.Units)
+	i := t.s.focus()
+	if i < 0 || u.Weight == 0 && u.Length == 0 {
+		return ""
+	}
+	q := t.s.Fish[i].Query
+	q.WeightKg, q.LengthCm = new(x*u.Weight), nil
+	if u.Weight == 0 || len(understand.CheckSize(&q)) > 0 {
+		return "length_cm"
+	}
+	return "weight_kg"
+}
+
+// toldLast is how much nearer a figure counts that was told last.
+const toldLast = 3
+
+// nearestField is the figure of the fish that is put right that a bare one is nearest to.
+func (t *teller) nearestField(x float64) string {
+	q, ok := t.lastQuery()
+	if !ok {
+		return ""
+	}
+	u := t.now.Units.or(t.s.Units)
+	best, least := "", math.Inf(1)
+	for _, c := range []struct {
+		field string
+		value *float64
+	}{{"depth_m", q.DepthM}, {"weight_kg", q.WeightKg}, {"length_cm", q.LengthCm}} {
+		factor := u.of(c.field)
+		if c.value == nil || factor == 0 {
+			continue
+		}
+		d := math.Abs(math.Log(x * factor / *c.value))
+		if slices.Contains(t.s.Told, c.field) {
+			d /= toldLast
+		}
+		if d < least {
+			best, least = c.field, d
+		}
+	}
+	return best
+}
+
+// lastQuery is the fish that is talked of, or that of the last report.
+func (t *teller) lastQuery() (advisor.Query, bool) {
+	if i := t.s.focus(); i >= 0 {
+		return t.s.Fish[i].Query, true
+	}
+	if rows := t.s.Standing(); len(rows) > 0 {
+		return rows[len(rows)-1].Fish.Query, true
+	}
+	return advisor.Query{}, false
+}
+
+// has is true when the first fish of the message has that figure with a unit.
+func (t *teller) has(field string) bool {
+	if len(t.r.Fish) == 0 {
+		return false
+	}
+	f := t.r.Fish[0]
+	switch field {
+	case "depth_m":
+		return f.Query.DepthM != nil
+	case "release_depth_m":
+		return f.Done.ReleaseDepthM != nil
+	case "weight_kg":
+		return f.Query.WeightKg != nil
+	}
+	return f.Query.LengthCm != nil
+}
+
+// set gives the first fish of the message a figure.
+func (t *teller) set(field string, x float64) {
+	if len(t.r.Fish) == 0 {
+		t.r.Fish = []understand.Fish{{Query: advisor.Query{Count: 1}}}
+	}
+	f := &t.r.Fish[0]
+	switch field {
+	case "depth_m":
+		f.Query.DepthM, f.Query.DepthRangeM = &x, nil
+	case "release_depth_m":
+		f.Done.ReleaseDepthM = &x
+	case "weight_kg":
+		f.Query.WeightKg = &x
+	case "length_cm":
+		f.Query.LengthCm = &x
+	}
+}

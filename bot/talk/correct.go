@@ -1,0 +1,156 @@
+package talk
+
+import (
+	"slices"
+
+	"deepward/advisor"
+	"deepward/bot/understand"
+)
+
+// correct puts right what was said: of a report, or of the fish that is talked of.
+func (t *teller) correct() Move {
+	f := understand.Fish{Query: advisor.Query{Count: 1}}
+	if len(t.r.Fish) > 0 {
+		f = t.r.Fish[0]
+	}
+	rows := t.meant(f)
+	if len(rows) == 0 {
+		return t.correctOpen(f)
+	}
+	if f.Counted && t.saysCount(f) {
+		return t.recount(rows, f)
+	}
+	m := Move{Do: Change, Assumed: t.assumed}
+	one := f
+	one.Counted, one.Query.Count = false, 1
+	if f.Counted && f.Query.Count < len(rows) && isDone(f) {
+		rows = rows[len(rows)-f.Query.Count:]
+	}
+	for _, r := range rows {
+		m.Renamed = m.Renamed || isNamed(one) && one.Query.Species != r.Fish.Query.Species
+		r.Fish = mergeFish(r.Fish, one)
+		if t.r.Day != nil {
+			r.Day = t.r.Day
+		}
+		m.Change = append(m.Change, r)
+	}
+	t.change(m.Change)
+	t.s.Asked = Ask{}
+	return m
+}
+
+// saysCount is true for a correction that says how many and nothing else.
+func (t *teller) saysCount(f understand.Fish) bool {
+	q := f.Query
+	return q.DepthM == nil && !hasSize(q) && !isDone(f) && len(q.Signs) == 0 && f.Done.Tag == "" && q.Behaviour == ""
+}
+
+// recount makes as many rows of a message as there were fish.
+func (t *teller) recount(rows []Row, f understand.Fish) Move {
+	m := Move{Do: Change}
+	n, last := f.Query.Count, rows[len(rows)-1]
+	switch {
+	case n < len(rows):
+		for _, r := range rows[n:] {
+			m.TakeBack = append(m.TakeBack, r.No)
+		}
+		t.takeBack(m.TakeBack)
+	case n > len(rows):
+		i := slices.IndexFunc(t.s.Fish, func(f Fish) bool { return slices.Contains(f.Rows, last.No) })
+		m.Keep = t.keep(part{fish: last.Fish, at: i, n: n - len(rows)})
+		t.store(m.Keep)
+	}
+	return m
+}
+
+// meant are the rows that a correction is about: by number, by name, by what was talked
+// of last.
+func (t *teller) meant(f understand.Fish) []Row {
+	standing := t.s.Standing()
+	if t.r.Number != 0 {
+		if i := slices.IndexFunc(standing, func(r Row) bool { return r.No == t.r.Number }); i >= 0 {
+			return standing[i : i+1]
+		}
+	}
+	if len(standing) == 0 {
+		return nil
+	}
+	if isNamed(f) && (!t.onlyName(f) || f.Counted) {
+		if list := ofKind(standing, f.Query); len(list) > 0 {
+			return list
+		}
+	}
+	last := standing[len(standing)-1]
+	if t.now.At.Sub(last.At) > CorrectionLasts {
+		return nil
+	}
+	if i := t.s.focus(); i >= 0 {
+		fish := t.s.Fish[i]
+		if rows := t.rowsOf(fish); len(rows) > 0 {
+			return batch(rows)
+		}
+		if !isDone(f) && f.Done.Tag == "" {
+			return nil
+		}
+	}
+	return batch(alike(standing, last))
+}
+
+// ofKind are the rows of the newest message that has fish of that kind.
+func ofKind(rows []Row, q advisor.Query) []Row {
+	for i := len(rows) - 1; i >= 0; i-- {
+		if sameKind(rows[i].Fish.Query, q) {
+			return batch(alike(rows, rows[i]))
+		}
+	}
+	return nil
+}
+
+// sameKind is true for one kind of fish, or where one name may mean the other.
+func sameKind(known, q advisor.Query) bool {
+	if known.Species != "" && known.Species == q.Species || known.Species == "" && q.Species == "" && known.SpeciesName == q.SpeciesName {
+		return true
+	}
+	return q.Ambiguous && slices.Contains(q.Candidates, known.Species)
+}
+
+// alike are the rows of the message that made one of them, of its kind.
+func alike(rows []Row, of Row) (list []Row) {
+	for _, r := range rows {
+		if r.With == of.With && r.Fish.Query.Species == of.Fish.Query.Species {
+			list = append(list, r)
+		}
+	}
+	return list
+}
+
+// batch are those that the newest message of them made.
+func batch(rows []Row) (list []Row) {
+	last := rows[len(rows)-1]
+	for _, r := range rows {
+		if r.With == last.With {
+			list = append(list, r)
+		}
+	}
+	return list
+}
+
+// correctOpen puts right what was said of a fish that has no report, and answers anew.
+func (t *teller) correctOpen(f understand.Fish) Move {
+	i := t.s.focus()
+	if i < 0 {
+		return t.question()
+	}
+	if isNamed(f) {
+		if k := t.named(f); k != none {
+			i = k
+		}
+	}
+	m := Move{Do: Answer, Want: understand.WantRelease, Assumed: t.assumed}
+	m.Renamed = isNamed(f) && f.Query.Species != t.s.Fish[i].Query.Species
+	t.s.Fish[i].Fish = mergeFish(t.s.Fish[i].Fish, f)
+	t.lead(i)
+	m.Fish = []understand.Fish{t.s.Fish[t.s.focus()].Fish}
+	t.ask(m)
+	return m
+}

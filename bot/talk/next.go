@@ -1,0 +1,156 @@
+package talk
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"deepward/advisor"
+	"deepward/bot/understand"
+)
+
+// Now is what is known besides the words.
+type Now struct {
+	// At is when the message was written, by the clock of the place.
+	At time.Time
+	// Units are those the person or the club has set; zero where they did not.
+	Units Units
+}
+
+// Next takes one message in: what it brings about, and the state after it. Rows that
+// are to be kept have no number yet: hand those they get to State.Number.
+func Next(s State, r understand.Reading, now Now) (Move, State) {
+	t := teller{s: s.aged(now.At), r: r, now: now}
+	t.s.Fish, t.s.Rows = slices.Clone(t.s.Fish), slices.Clone(t.s.Rows)
+	t.r.Fish = slices.Clone(r.Fish)
+	if n, err := strconv.ParseUint(strings.TrimLeft(r.Rest, "# "), 10, 32); err == nil && r.Want == understand.WantUndo {
+		t.r.Number = n
+	}
+	t.sort()
+	t.equip()
+	t.lend()
+	m := t.move()
+	t.learn()
+	t.s.Did, t.s.Act = m.Do, r.Act
+	if m.Do != Nothing {
+		t.s.Told = t.figures()
+	}
+	return m, t.s
+}
+
+// mumbled is the chance up to which a message that is taken for talk may yet tell what is
+// aboard.
+const mumbled = 0.8
+
+// teller is one message in the light of a state.
+type teller struct {
+	s   State
+	r   understand.Reading
+	now Now
+	// assumed are the fields of bare figures that were taken in the person's unit.
+	assumed []string
+	// unsure is a bare figure whose unit nobody knows.
+	unsure Ask
+	kept   int
+}
+
+func (t *teller) move() Move {
+	switch {
+	case t.putsBack():
+		return t.putBack()
+	case t.r.Want == understand.WantUndo && (t.r.Verb == "" || t.r.Verb == "undo"):
+		return t.undo()
+	case t.r.Verb != "" || t.r.Act == understand.ActCommand:
+		return Move{Do: Command, Want: t.r.Want}
+	case t.r.Act == understand.ActCorrection:
+		return t.correct()
+	case t.r.Act == understand.ActReport:
+		return t.report()
+	case t.r.Act == understand.ActQuestion:
+		return t.question()
+	case t.answers():
+		return t.question()
+	case t.r.Sure <= mumbled && t.s.focus() >= 0 && (len(t.r.Aboard.ReleaseOz) > 0 || t.r.Aboard.None):
+		return t.question()
+	}
+	return Move{}
+}
+
+// equip notes what is aboard.
+func (t *teller) equip() {
+	a := t.r.Aboard
+	if len(a.ReleaseOz) == 0 && len(a.LeadG) == 0 && !a.None {
+		return
+	}
+	if len(a.ReleaseOz) == 0 && !a.None {
+		a.ReleaseOz, a.None = t.s.Aboard.ReleaseOz, t.s.Aboard.None
+	}
+	t.s.Aboard, t.s.AboardAt = a, t.now.At
+}
+
+// sort drops what a reading cannot mean here: the number of no report, a name that no
+// fish has where one is talked of.
+func (t *teller) sort() {
+	if n := t.r.Number; n != 0 && !slices.ContainsFunc(t.s.Rows, func(r Row) bool { return r.No == n }) && t.r.Verb == "" {
+		t.r.Number = 0
+	}
+	open := t.s.focus() >= 0
+	for i := range t.r.Fish {
+		f := &t.r.Fish[i]
+		unknown := f.Query.Species == "" && len(f.Query.Candidates) == 0 && f.Name != ""
+		if unknown && open && f.Query.DepthM == nil && (t.r.Act != understand.ActQuestion || !hasSize(f.Query)) {
+			f.Name, f.Query.SpeciesName = "", ""
+		}
+	}
+	t.freedAt()
+}
+
+// freedAt takes the depth in a report of a fish whose depth is known for the depth that
+// it was freed at.
+func (t *teller) freedAt() {
+	i := t.s.focus()
+	if i < 0 || len(t.r.Fish) != 1 || t.r.Again != (understand.Again{}) {
+		return
+	}
+	f, known := &t.r.Fish[0], t.s.Fish[i].Query.DepthM
+	if isNamed(*f) || hasSize(f.Query) || f.Query.DepthM == nil || known == nil || f.Done.ReleaseDepthM != nil {
+		return
+	}
+	report := t.r.Act == understand.ActReport && *f.Query.DepthM < *known && f.Done.Method != advisor.Surface
+	again := t.r.Act == understand.ActCorrection && slices.Contains(t.s.Told, "release_depth_m") && !slices.Contains(t.s.Told, "depth_m")
+	if report || again {
+		f.Done.ReleaseDepthM, f.Query.DepthM, f.Query.DepthRangeM = f.Query.DepthM, nil, nil
+	}
+}
+
+// figures are the fields that the message told.
+func (t *teller) figures() (list []string) {
+	for _, f := range t.r.Fish {
+		for field, told := range map[string]bool{
+			"depth_m": f.Query.DepthM != nil, "weight_kg": f.Query.WeightKg != nil, "length_cm": f.Query.LengthCm != nil,
+			"release_depth_m": f.Done.ReleaseDepthM != nil,
+		} {
+			if told && !slices.Contains(list, field) {
+				list = append(list, field)
+			}
+		}
+	}
+	slices.Sort(list)
+	return list
+}
+
+// learn notes the units of the figures that were told with one.
+func (t *teller) learn() {
+	if len(t.assumed) > 0 {
+		return
+	}
+	for _, f := range t.r.Fish {
+		t.s.Units = t.s.Units.learn(f.Query)
+	}
+}
+
+// answers is true for words that say nothing but what was asked.
+func (t *teller) answers() bool {
+	return t.s.Asked.What != "" && (len(t.r.Fish) > 0 || t.unsure.What != "")
+}

@@ -1,0 +1,143 @@
+package talk
+
+import (
+	"slices"
+
+	"deepward/advisor"
+	"deepward/bot/understand"
+)
+
+// question answers what is asked of the fish that are talked of.
+func (t *teller) question() Move {
+	want := t.r.Want
+	if want == "" {
+		want = understand.WantRelease
+	}
+	m := Move{Do: Answer, Want: want, Assumed: t.assumed}
+	if back, ok := t.cameBack(); ok {
+		return back
+	}
+	touched := t.touch()
+	if len(touched) == 0 && t.s.focus() >= 0 {
+		touched = []int{t.s.focus()}
+	}
+	for _, i := range touched {
+		m.Fish = append(m.Fish, t.s.Fish[i].Fish)
+	}
+	t.ask(m)
+	if len(m.Fish) == 0 && want == understand.WantRelease {
+		m.Do = AskBack
+	}
+	return m
+}
+
+// touch puts the fish of the message into the talk and returns their places.
+func (t *teller) touch() []int {
+	groups := t.shareDepth(t.r.Fish)
+	var fish []Fish
+	for k, f := range groups {
+		if k > 0 && !isNamed(f) { // a further one of the kind just named
+			f = like(groups[k-1], f)
+			groups[k] = f
+			t.s.Fish = append(t.s.Fish, Fish{Fish: f})
+			fish = append(fish, t.s.Fish[t.s.focus()])
+			continue
+		}
+		i := t.amend(f)
+		if k == 0 || i < t.s.focus() {
+			t.lead(i)
+		}
+		fish = append(fish, t.s.Fish[t.s.focus()])
+	}
+	t.trim()
+	n := min(len(fish), len(t.s.Fish))
+	places := make([]int, n)
+	for k := range places {
+		places[k] = len(t.s.Fish) - n + k
+	}
+	return places
+}
+
+// like is f with the name and the depth of the fish named before it in the message.
+func like(before, f understand.Fish) understand.Fish {
+	base := understand.Fish{Name: before.Name, Query: advisor.Query{
+		Species: before.Query.Species, SpeciesName: before.Query.SpeciesName, Candidates: before.Query.Candidates,
+		Ambiguous: before.Query.Ambiguous, DepthM: before.Query.DepthM, DepthRangeM: before.Query.DepthRangeM, Count: 1,
+	}}
+	return mergeFish(base, f)
+}
+
+// shareDepth gives the depth of one fish to those of the same message that have none.
+func (t *teller) shareDepth(fish []understand.Fish) []understand.Fish {
+	fish = slices.Clone(fish)
+	i := slices.IndexFunc(fish, func(f understand.Fish) bool { return f.Query.DepthM != nil })
+	if i < 0 || len(fish) == 1 {
+		return fish
+	}
+	last := fish[i].Query
+	for k := range fish {
+		if fish[k].Query.DepthM != nil {
+			last = fish[k].Query
+			continue
+		}
+		fish[k].Query.DepthM, fish[k].Query.DepthRangeM = last.DepthM, last.DepthRangeM
+	}
+	return fish
+}
+
+// ask notes what the answer asks.
+func (t *teller) ask(m Move) {
+	t.s.Asked = Ask{}
+	switch {
+	case t.unsure.What != "":
+		t.s.Asked = t.unsure
+	case m.Want != understand.WantRelease:
+	case len(m.Fish) == 0:
+		t.s.Asked.What = AskFish
+	case len(m.Fish) == 1:
+		if missing := understand.Missing(m.Fish[0].Query); len(missing) > 0 {
+			t.s.Asked.What = missing[0]
+		}
+	}
+}
+
+// cameBack takes word that a fish that was sent down came up again: its report says so,
+// and what to do now is answered.
+func (t *teller) cameBack() (Move, bool) {
+	rows := t.focusRows()
+	if len(rows) == 0 || len(t.r.Fish) != 1 || !ending(t.r.Fish[0]) || t.isAnother() || !floats(t.r.Fish[0]) {
+		return Move{}, false
+	}
+	last := rows[len(rows)-1]
+	if last.Fish.Done.Method == advisor.Kept {
+		return Move{}, false
+	}
+	f := t.r.Fish[0]
+	f.Done.Outcome, f.Query.Behaviour = advisor.FloatedOff, ""
+	last.Fish = mergeFish(last.Fish, f)
+	m := Move{Do: Change, Want: understand.WantRelease, Change: []Row{last}, Again: true}
+	t.change(m.Change)
+	answered := last.Fish
+	answered.Query.Behaviour = advisor.Floating
+	m.Fish = []understand.Fish{answered}
+	return m, true
+}
+
+// floats is true for a fish that is said to be up at the surface.
+func floats(f understand.Fish) bool {
+	return f.Done.Outcome == advisor.FloatedOff || f.Done.Outcome == "" && f.Query.Behaviour == advisor.Floating
+}
+
+// focusRows are the standing rows made of the fish that is talked of.
+func (t *teller) focusRows() (list []Row) {
+	i := t.s.focus()
+	if i < 0 {
+		return nil
+	}
+	for _, r := range t.s.Rows {
+		if !r.Undone && slices.Contains(t.s.Fish[i].Rows, r.No) {
+			list = append(list, r)
+		}
+	}
+	return list
+}

@@ -1,0 +1,279 @@
+package talk
+
+import (
+	"slices"
+
+	"deepward/advisor"
+	"deepward/bot/understand"
+)
+
+// report keeps what was done with fish, or completes what was kept.
+func (t *teller) report() Move {
+	groups := t.shareDepth(t.r.Fish)
+	if len(groups) == 0 {
+		groups = []understand.Fish{{Query: advisor.Query{Count: 1}}}
+	}
+	if t.saysNothing(groups) {
+		t.s.Asked = Ask{What: AskWent}
+		return Move{Do: AskBack, Want: understand.WantRelease}
+	}
+	m := Move{Do: Keep, Assumed: t.assumed}
+	for _, p := range t.parts(groups) {
+		if p.rows != nil {
+			m.Change = append(m.Change, t.complete(p)...)
+			continue
+		}
+		m.Keep = append(m.Keep, t.keep(p)...)
+	}
+	if len(m.Keep) == 0 {
+		m.Do = Change
+		if again := t.again(m.Change); again != nil {
+			m.Again, m.Fish = true, again
+		}
+	}
+	t.change(m.Change)
+	t.store(m.Keep)
+	t.askWent(m)
+	return m
+}
+
+// again is the fish to answer anew when a change says that it came back up.
+func (t *teller) again(changed []Row) []understand.Fish {
+	if len(changed) != 1 || changed[0].Fish.Done.Outcome != advisor.FloatedOff || changed[0].Fish.Done.Method == advisor.Kept {
+		return nil
+	}
+	f := changed[0].Fish
+	f.Query.Behaviour = advisor.Floating
+	return []understand.Fish{f}
+}
+
+// saysNothing is true for a bare "log" about no fish.
+func (t *teller) saysNothing(groups []understand.Fish) bool {
+	if t.s.focus() >= 0 || len(groups) != 1 {
+		return false
+	}
+	f := groups[0]
+	return ending(f) && !isDone(f) && f.Done.Tag == "" && f.Query.Behaviour == "" && len(f.Query.Signs) == 0
+}
+
+// part is what a message tells of some fish: rows to make of a fish, or rows that stand
+// to be completed.
+type part struct {
+	fish understand.Fish
+	// at is the fish of the talk, none for a new one.
+	at   int
+	n    int
+	rows []Row
+}
+
+// parts spreads the groups of a message over the fish that are talked of.
+func (t *teller) parts(groups []understand.Fish) (list []part) {
+	if list := t.inTurn(groups); list != nil {
+		return list
+	}
+	head := 0
+	for k, f := range groups {
+		if k > 0 && !isNamed(f) {
+			list = append(list, t.fellow(&list[head], f))
+			continue
+		}
+		list = append(list, t.part(f, len(groups)))
+		head = len(list) - 1
+	}
+	return slices.DeleteFunc(list, func(p part) bool { return p.n == 0 })
+}
+
+// inTurn gives several outcomes to as many fish that are talked of, in their order.
+func (t *teller) inTurn(groups []understand.Fish) (list []part) {
+	open := t.open()
+	if len(groups) == 1 && len(open) > 1 && ending(groups[0]) && groups[0].Counted && groups[0].Query.Count == len(open) {
+		one := groups[0]
+		one.Counted, one.Query.Count = false, 1
+		groups = slices.Repeat([]understand.Fish{one}, len(open))
+	}
+	if len(open) < 2 || len(groups) != len(open) || !slices.ContainsFunc(groups, ending) || slices.ContainsFunc(groups, isNamed) {
+		return nil
+	}
+	for k, i := range open {
+		list = append(list, part{fish: mergeFish(t.s.Fish[i].Fish, groups[k]), at: i, n: max(1, t.s.Fish[i].Query.Count)})
+	}
+	return list
+}
+
+// open are the fish that are talked of and have no report.
+func (t *teller) open() (list []int) {
+	for i, f := range t.s.Fish {
+		if len(f.Rows) == 0 {
+			list = append(list, i)
+		}
+	}
+	return list
+}
+
+// part is what one group tells by itself.
+func (t *teller) part(f understand.Fish, groups int) part {
+	i := t.subject(f)
+	if i == t.s.focus() && i >= 0 && len(t.s.Fish[i].Rows) > 0 && ending(f) && !isNamed(f) {
+		if open := t.open(); len(open) > 0 && isDone(f) && t.s.Fish[i].Done.Outcome != "" {
+			i = open[len(open)-1]
+		}
+	}
+	if i == none {
+		whole := mergeFish(t.carried(f), f)
+		return part{fish: whole, at: none, n: max(1, f.Query.Count)}
+	}
+	known := t.s.Fish[i]
+	if rows := t.rowsOf(known); len(rows) > 0 {
+		return part{fish: f, at: i, n: f.Query.Count, rows: rows}
+	}
+	n := max(1, known.Query.Count)
+	if f.Counted || groups > 1 {
+		n = max(1, f.Query.Count)
+	}
+	return part{fish: mergeFish(known.Fish, f), at: i, n: n}
+}
+
+// fellow is a further group of the fish named before: of a count that was told for all
+// of them it takes its share.
+func (t *teller) fellow(head *part, f understand.Fish) part {
+	n := max(1, f.Query.Count)
+	shared := head.n > n || head.n == n && (!isDone(head.fish) || head.fish.Counted && head.fish.Done.Outcome == "")
+	if head.rows == nil && shared {
+		head.n -= n
+	}
+	base := head.fish
+	base.Done.Outcome, base.Done.Tag, base.Done.Recapture = "", "", false
+	if f.Done.Method == "" && f.Done.Outcome == "" && head.n > 0 {
+		base.Done = understand.Done{}
+	}
+	if hasSize(f.Query) || n == 1 {
+		base.Query.WeightKg, base.Query.LengthCm = nil, nil
+	}
+	return part{fish: mergeFish(base, f), at: head.at, n: n}
+}
+
+// rowsOf are the standing rows made of a fish.
+func (t *teller) rowsOf(f Fish) (list []Row) {
+	for _, r := range t.s.Rows {
+		if !r.Undone && slices.Contains(f.Rows, r.No) {
+			list = append(list, r)
+		}
+	}
+	return list
+}
+
+// keep makes the rows of a part and the fish of the talk they are of.
+func (t *teller) keep(p part) []Row {
+	t.useAboard(&p.fish)
+	p.fish.Query.Count, p.fish.Counted = 1, false
+	rows := make([]Row, p.n)
+	numbers := make([]uint64, p.n)
+	for k := range rows {
+		numbers[k] = provisional | uint64(t.kept+k)
+		rows[k] = Row{No: numbers[k], With: provisional, Fish: p.fish, Day: t.r.Day, At: t.now.At}
+	}
+	t.kept += p.n
+	whole := p.fish
+	whole.Query.Count = p.n
+	if p.at == none {
+		t.s.Fish = append(t.s.Fish, Fish{Fish: whole, Rows: numbers})
+		return rows
+	}
+	t.s.Fish[p.at].Fish = whole
+	t.s.Fish[p.at].Rows = append(slices.Clone(t.s.Fish[p.at].Rows), numbers...)
+	return rows
+}
+
+// useAboard takes the only weight aboard for the one that a fish was sent down with.
+func (t *teller) useAboard(f *understand.Fish) {
+	if f.Done.Method == advisor.Recompressed && len(f.Done.WeightsOz) == 0 && len(t.s.Aboard.ReleaseOz) == 1 {
+		f.Done.WeightsOz = t.s.Aboard.ReleaseOz
+	}
+}
+
+// complete puts how it went into rows that stand: those that lack it first, then those
+// that came back up, then all of them.
+func (t *teller) complete(p part) []Row {
+	lacking := func(keep func(Row) bool) (list []Row) {
+		for _, r := range p.rows {
+			if keep(r) {
+				list = append(list, r)
+			}
+		}
+		return list
+	}
+	rows := p.rows
+	switch d := p.fish.Done; {
+	case d.Outcome == "" && d.Method == "":
+		if d.Tag != "" || hasSize(p.fish.Query) {
+			rows = rows[:1]
+		}
+	default:
+		if list := lacking(func(r Row) bool { return r.Fish.Done.Outcome == "" }); len(list) > 0 {
+			rows = list
+		} else if list := lacking(func(r Row) bool { return r.Fish.Done.Outcome == advisor.FloatedOff }); len(list) > 0 {
+			rows = list
+		} else if len(rows) > 1 {
+			rows = rows[len(rows)-1:]
+		}
+	}
+	if p.fish.Counted && p.n > 0 && p.n < len(rows) {
+		rows = rows[:p.n]
+	}
+	f := p.fish
+	f.Counted, f.Query.Count = false, 1
+	rows = slices.Clone(rows)
+	for k := range rows {
+		rows[k].Fish = mergeFish(rows[k].Fish, f)
+		if t.r.Day != nil {
+			rows[k].Day = t.r.Day
+		}
+	}
+	return rows
+}
+
+// store remembers new rows.
+func (t *teller) store(rows []Row) {
+	t.s.Rows = append(t.s.Rows, rows...)
+	if len(t.s.Rows) > MostRows {
+		t.s.Rows = slices.Clone(t.s.Rows[len(t.s.Rows)-MostRows:])
+	}
+	t.trim()
+	if len(rows) > 0 {
+		t.s.Before = nil
+	}
+}
+
+// change remembers rows as they are now, and as they were.
+func (t *teller) change(rows []Row) {
+	if len(rows) == 0 {
+		return
+	}
+	t.s.Before = nil
+	for _, r := range rows {
+		i := slices.IndexFunc(t.s.Rows, func(old Row) bool { return old.No == r.No })
+		if i < 0 {
+			continue
+		}
+		t.s.Before = append(t.s.Before, t.s.Rows[i])
+		t.s.Rows[i] = r
+		for k := range t.s.Fish {
+			if slices.Contains(t.s.Fish[k].Rows, r.No) {
+				count := t.s.Fish[k].Query.Count
+				t.s.Fish[k].Fish = r.Fish
+				t.s.Fish[k].Query.Count = count
+			}
+		}
+	}
+}
+
+// askWent notes that it is asked how it went, where that was not told.
+func (t *teller) askWent(m Move) {
+	t.s.Asked = Ask{}
+	if len(m.Keep) == 0 {
+		return
+	}
+	if d := m.Keep[len(m.Keep)-1].Fish.Done; d.Outcome == "" && d.Method != advisor.Kept {
+		t.s.Asked.What = AskWent
+	}
+}

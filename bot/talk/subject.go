@@ -1,0 +1,178 @@
+package talk
+
+import (
+	"slices"
+
+	"deepward/advisor"
+	"deepward/bot/understand"
+)
+
+// none says that a fish is a new one.
+const none = -1
+
+// subject is the fish of the talk that a fish of a message is, or none.
+func (t *teller) subject(f understand.Fish) int {
+	if isNamed(f) {
+		return t.named(f)
+	}
+	i := t.s.focus()
+	if n := t.r.Again.Nth; n > 0 && t.r.Act != understand.ActQuestion && n <= len(t.s.Fish) && len(t.s.Fish) > 1 {
+		return n - 1
+	}
+	if i < 0 || t.isAnother() {
+		return none
+	}
+	if len(t.s.Fish[i].Rows) > 0 && t.tellsAnother(t.s.Fish[i].Fish, f) {
+		return none
+	}
+	return i
+}
+
+// isAnother is true when the words say that it is a further fish.
+func (t *teller) isAnother() bool {
+	a := t.r.Again
+	return a.Another || a.All || a.Species || a.Nth > 1 && t.r.Act != understand.ActCorrection
+}
+
+// tellsAnother is true for figures that are not those of a fish that was reported: what
+// follows is of another one.
+func (t *teller) tellsAnother(known, f understand.Fish) bool {
+	if t.r.Corrects {
+		return false
+	}
+	return differs(known.Query.DepthM, f.Query.DepthM) || differs(known.Query.WeightKg, f.Query.WeightKg) ||
+		differs(known.Query.LengthCm, f.Query.LengthCm)
+}
+
+func differs(a, b *float64) bool {
+	const alike = 0.02
+	return b != nil && (a == nil || *a-*b > alike**a || *b-*a > alike**a)
+}
+
+// named is the fish of the talk that a named one is: of that kind, of a kind that the
+// name may mean, or one that has no name yet.
+func (t *teller) named(f understand.Fish) int {
+	for i := t.s.focus(); i >= 0; i-- {
+		known := t.s.Fish[i]
+		open := len(known.Rows) == 0
+		switch {
+		case !isNamed(known.Fish):
+			if open && i == t.s.focus() && !t.isAnother() {
+				return i
+			}
+		case !t.mayBe(known.Fish, f, open):
+		case t.r.Again.Another || t.r.Again.All:
+		case open || !t.tellsMore(known, f):
+			return i
+		}
+	}
+	return none
+}
+
+// mayBe is true where the name of f can be that of a fish known before: the same kind,
+// or one settles which of several the other meant.
+func (t *teller) mayBe(known, f understand.Fish, open bool) bool {
+	a, b := known.Query, f.Query
+	if a.Species == b.Species && (a.Species != "" || a.SpeciesName == b.SpeciesName) {
+		return true
+	}
+	if !open {
+		return b.Ambiguous && slices.Contains(b.Candidates, a.Species)
+	}
+	return a.Ambiguous && slices.Contains(a.Candidates, b.Species) || b.Ambiguous && slices.Contains(b.Candidates, a.Species) ||
+		a.Species == "" && b.Species != "" && t.onlyName(f)
+}
+
+// onlyName is true for a message that says what a fish is and nothing else of it.
+func (t *teller) onlyName(f understand.Fish) bool {
+	q := f.Query
+	return len(t.r.Fish) == 1 && q.DepthM == nil && !hasSize(q) && len(q.Signs) == 0 && !isDone(f)
+}
+
+// tellsMore is true for figures or deeds that make a named fish another one than that
+// of a report of its kind.
+func (t *teller) tellsMore(known Fish, f understand.Fish) bool {
+	if t.r.Corrects {
+		return false
+	}
+	if t.tellsAnother(known.Fish, f) {
+		return true
+	}
+	if t.r.Act == understand.ActReport && isDone(f) {
+		if f.Query.DepthM != nil || hasSize(f.Query) {
+			return true // told whole
+		}
+		return f.Done.Method != "" && known.Done.Outcome != "" && known.Done.Outcome != advisor.FloatedOff
+	}
+	return false
+}
+
+// carried is what a new fish has from the one before it, by the words of the message.
+func (t *teller) carried(f understand.Fish) understand.Fish {
+	i := t.s.focus()
+	blank := understand.Fish{Query: advisor.Query{Count: 1}}
+	if i < 0 {
+		return blank
+	}
+	last, a := t.s.Fish[i].Fish, t.r.Again
+	if a.All {
+		last.Query.Count, last.Counted = 1, false
+		done := understand.Done{Method: last.Done.Method, WeightsOz: last.Done.WeightsOz}
+		if a.Result {
+			done.Outcome = last.Done.Outcome
+		}
+		last.Done = done
+		if isNamed(f) && f.Query.Species != last.Query.Species {
+			last.Query.WeightKg, last.Query.LengthCm = nil, nil
+		}
+		if f.Done.Method != "" && f.Done.Method != last.Done.Method {
+			last.Done.WeightsOz = nil
+		}
+		return last
+	}
+	if !isNamed(f) && (a != understand.Again{} || t.r.FollowUp) {
+		blank.Name = last.Name
+		blank.Query.Species, blank.Query.SpeciesName = last.Query.Species, last.Query.SpeciesName
+		blank.Query.Candidates, blank.Query.Ambiguous = last.Query.Candidates, last.Query.Ambiguous
+	}
+	if a.Spot || a.Another && !isNamed(f) {
+		blank.Query.DepthM, blank.Query.DepthRangeM = last.Query.DepthM, last.Query.DepthRangeM
+	}
+	if a.Size {
+		blank.Query.WeightKg, blank.Query.LengthCm, blank.Query.LengthType = last.Query.WeightKg, last.Query.LengthCm, last.Query.LengthType
+	}
+	if a.Result {
+		blank.Done.Outcome = last.Done.Outcome
+	}
+	if a.Deed || a.Result {
+		blank.Done.Method, blank.Done.WeightsOz = last.Done.Method, last.Done.WeightsOz
+	}
+	return blank
+}
+
+// amend puts a fish of a message into the talk and returns its place there.
+func (t *teller) amend(f understand.Fish) int {
+	i := t.subject(f)
+	if i == none {
+		t.s.Fish = append(t.s.Fish, Fish{Fish: mergeFish(t.carried(f), f)})
+		t.trim()
+		return t.s.focus()
+	}
+	t.s.Fish[i].Fish = mergeFish(t.s.Fish[i].Fish, f)
+	return i
+}
+
+// mostFish is how many fish are talked of at a time.
+const mostFish = 8
+
+func (t *teller) trim() {
+	if len(t.s.Fish) > mostFish {
+		t.s.Fish = slices.Clone(t.s.Fish[len(t.s.Fish)-mostFish:])
+	}
+}
+
+// lead makes a fish the one that is talked of now.
+func (t *teller) lead(i int) {
+	f := t.s.Fish[i]
+	t.s.Fish = append(slices.Delete(t.s.Fish, i, i+1), f)
+}

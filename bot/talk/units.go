@@ -1,0 +1,78 @@
+package talk
+
+import (
+	"math"
+
+	"deepward/advisor"
+)
+
+// Units are the units in which somebody tells figures, as factors to metres, kilograms
+// and centimetres; 0 where it is not known.
+type Units struct{ Depth, Weight, Length float64 }
+
+// The units that people tell figures in.
+const (
+	feet    = 0.3048
+	fathoms = 1.8288
+	pounds  = 0.45359237
+	inches  = 2.54
+)
+
+// Imperial and Metric are the units of somebody who set them.
+var (
+	Imperial = Units{Depth: feet, Weight: pounds, Length: inches}
+	Metric   = Units{Depth: 1, Weight: 1, Length: 1}
+)
+
+// learn notes the units of the figures of a fish: those in which they are round.
+func (u Units) learn(q advisor.Query) Units {
+	if q.DepthM != nil {
+		u.Depth = roundest(*q.DepthM, 1, 1, fathoms, feet)
+	}
+	if q.WeightKg != nil {
+		u.Weight = roundest(*q.WeightKg, 10, 1, pounds)
+	}
+	if q.LengthCm != nil {
+		u.Length = roundest(*q.LengthCm, 1, 1, inches)
+	}
+	return u
+}
+
+// roundest is the first unit in which a figure has no more than so many parts of one.
+func roundest(x, parts float64, factors ...float64) float64 {
+	const near = 1e-3
+	for _, f := range factors {
+		n := x / f * parts
+		if math.Abs(n-math.Round(n)) < near*math.Max(1, n) && math.Abs(n-math.Round(n)) < 0.02 {
+			return f
+		}
+	}
+	return factors[0]
+}
+
+// of is the factor for a field of a fish.
+func (u Units) of(field string) float64 {
+	switch field {
+	case "depth_m", "release_depth_m":
+		return u.Depth
+	case "weight_kg":
+		return u.Weight
+	case "length_cm":
+		return u.Length
+	}
+	return 0
+}
+
+// or fills what is not known from others.
+func (u Units) or(v Units) Units {
+	if u.Depth == 0 {
+		u.Depth = v.Depth
+	}
+	if u.Weight == 0 {
+		u.Weight = v.Weight
+	}
+	if u.Length == 0 {
+		u.Length = v.Length
+	}
+	return u
+}

@@ -1,0 +1,222 @@
+package bot
+
+import (
+	"slices"
+
+	"deepward/advisor"
+	"deepward/bot/talk"
+	"deepward/bot/understand"
+	"deepward/store/catch"
+)
+
+// Trace is one message as the conversation took it.
+type Trace struct {
+	Reading understand.Reading
+	Move    talk.Move
+	State   talk.State
+	// Answered are the questions that were answered, complete.
+	Answered []advisor.Query
+	// Said are the lines that tell what the answer lacked, assumed or refused of the fish.
+	Said []string
+}
+
+// loadTalk is what is remembered of the talk of this person here: the kept state, with
+// reports and questions as they stand in the store now, for taps change them too.
+func (t *turn) loadTalk() (talk.State, error) {
+	s := t.session.Talk
+	if err := t.loadRows(&s); err != nil {
+		return s, err
+	}
+	if a, ok := t.followed(); ok {
+		t.followAsked(&s, a)
+	}
+	return s, nil
+}
+
+// loadRows fills in the reports that the person kept last in this chat.
+func (t *turn) loadRows(s *talk.State) error {
+	if t.session.Report == 0 {
+		return nil
+	}
+	reports, err := t.tx.ReportsByPerson(t.m.Sender.ID, talk.MostRows)
+	if err != nil {
+		return err
+	}
+	s.Rows = nil
+	message := 0
+	for _, r := range slices.Backward(reports) {
+		if r.Chat != t.chat {
+			continue
+		}
+		row := rowOf(r)
+		if n := len(s.Rows); n > 0 && r.Message != 0 && r.Message == message {
+			row.With = s.Rows[n-1].With
+		}
+		s.Rows, message = append(s.Rows, row), r.Message
+	}
+	return nil
+}
+
+// rowOf is a report as the talk remembers it.
+func rowOf(r *catch.Report) talk.Row {
+	return talk.Row{
+		No: r.Number, With: r.Number, Undone: r.Undone, At: r.SavedAt,
+		Fish: understand.Fish{Name: r.SpeciesGiven, Query: reportQuery(r), Done: doneWith(r)},
+	}
+}
+
+// followAsked lets the question that is followed up be what is talked of: with the
+// changes and the reports that taps made, or another's advice that was replied to.
+func (t *turn) followAsked(s *talk.State, a Asked) {
+	own := a.Person == t.m.Sender.ID && len(s.Fish) >= len(a.Fish)
+	if own {
+		last := s.Fish[len(s.Fish)-len(a.Fish):]
+		for i, q := range a.Fish {
+			if len(a.Reports) == 0 && len(last[i].Rows) > 0 {
+				continue // it was reported in words, and is as the report says
+			}
+			last[i].Query = q
+			if len(a.Reports) > 0 {
+				last[i].Rows = a.Reports
+			}
+		}
+		return
+	}
+	for _, q := range a.Fish {
+		s.Fish = append(s.Fish, talk.Fish{Fish: understand.Fish{Name: q.SpeciesName, Query: q}})
+	}
+}
+
+// units are those that the person or the club has set.
+func (t *turn) units() talk.Units {
+	switch {
+	case t.profile.Units == unitsImperial, t.profile.Units == "" && t.club.Imperial:
+		return talk.Imperial
+	case t.profile.Units != "":
+		return talk.Metric
+	}
+	return talk.Units{}
+}
+
+// converse takes the message into the talk and does what it brings about.
+func (t *turn) converse(r understand.Reading, s talk.State) error {
+	move, next := talk.Next(s, r, talk.Now{At: t.here(t.m.SentAt), Units: t.units()})
+	t.talk = next
+	if err := t.perform(r, move); err != nil {
+		return err
+	}
+	if t.Heard != nil {
+		t.Heard(Trace{r, move, t.talk, t.answered, t.told})
+	}
+	if t.m.Sender.ID == 0 || move.Do == talk.Nothing && t.talk.Fish == nil && t.session.Talk.At.IsZero() {
+		return nil
+	}
+	return t.saveSession(t.session)
+}
+
+// perform does what a message brings about.
+func (t *turn) perform(r understand.Reading, m talk.Move) error {
+	if r.Hurt {
+		t.headline("hurt.first_aid")
+		return nil
+	}
+	switch m.Do {
+	case talk.Answer:
+		return t.advise(r, m)
+	case talk.Keep, talk.Change:
+		return t.keepRows(r, m)
+	case talk.Undo, talk.PutBack:
+		return t.takeBackRows(m)
+	case talk.Command:
+		return t.commanded(r)
+	case talk.AskBack:
+		return t.askBack()
+	}
+	return t.chatter()
+}
+
+// askBack asks for the fish, or what was done with it.
+func (t *turn) askBack() error {
+	if t.talk.Asked.What == talk.AskWent {
+		t.askDone()
+		return nil
+	}
+	t.tell("hint.ask")
+	return nil
+}
+
+// wantVerbs are the commands for what is asked for in own words.
+var wantVerbs = map[understand.Want]string{
+	understand.WantHelp: "help", understand.WantSettings: "settings", understand.WantSummary: "summary", understand.WantSeason: "season",
+	understand.WantExport: "export", understand.WantKit: "kit", understand.WantCard: "card", understand.WantPrivacy: "privacy",
+	understand.WantForget: "forget", understand.WantMine: "mine", understand.WantRules: "rules",
+	understand.WantWhy: "why", understand.WantHow: "how", understand.WantVenting: "venting", understand.WantSigns: "signs",
+	understand.WantWeights: "weights", understand.WantNotNeeded: "whennot",
+}
+
+// commanded does what a command asks, typed or in own words.
+func (t *turn) commanded(r understand.Reading) error {
+	m := r.Meaning()
+	if m.Verb == "" {
+		m.Verb = wantVerbs[r.Want]
+	}
+	if m.Verb == "" {
+		return t.help("")
+	}
+	return t.command(m)
+}
+
+// advise answers on the fish that are talked of.
+func (t *turn) advise(r understand.Reading, m talk.Move) error {
+	fish := queriesOf(m.Fish)
+	t.armed(fish)
+	t.answered = fish
+	verb := wantVerbs[m.Want]
+	if verb == "" || len(fish) > 0 && len(r.Fish) > 0 {
+		meaning := r.Meaning()
+		if len(fish) > 0 {
+			meaning.Query, meaning.More = fish[0], fish[1:]
+			meaning.Problems = append(t.openProblems(meaning.Problems), understand.CheckSize(&fish[0])...)
+			meaning.Query = fish[0]
+			meaning.Missing = understand.Missing(fish[0])
+			if verb != "" {
+				if _, err := t.keepQuestion(meaning, fish); err != nil {
+					return err
+				}
+			}
+		}
+		if verb == "" {
+			if len(fish) == 0 {
+				t.tell("hint.ask")
+				return nil
+			}
+			return t.answer(meaning, fish)
+		}
+	}
+	return doers[verb](t, r.Rest)
+}
+
+// openProblems leaves out the figures without a unit that were understood from the talk.
+func (t *turn) openProblems(list []understand.Problem) []understand.Problem {
+	return slices.DeleteFunc(slices.Clone(list), func(p understand.Problem) bool {
+		return p.Why.Code == understand.NoUnit && t.talk.Asked.What != talk.AskUnit
+	})
+}
+
+// armed puts the weights that were said to be aboard into each question.
+func (t *turn) armed(fish []advisor.Query) {
+	if len(t.talk.Aboard.ReleaseOz) == 0 {
+		return
+	}
+	for i := range fish {
+		fish[i].WeightsAboardOz = t.talk.Aboard.ReleaseOz
+	}
+}
+
+func queriesOf(fish []understand.Fish) []advisor.Query {
+	list := make([]advisor.Query, len(fish))
+	for i, f := range fish {
+		list[i] = f.Query
+	}
+	return list
+}
