@@ -59,9 +59,6 @@ func (c *fishCase) assume(code NoteCode, figures ...float64) {
 // closed-bladder bottom fish.
 func (c *fishCase) name() {
 	c.species = LookUp(c.Species)
-	if c.species == nil && c.Species != "" {
-		c.species = OfGazetteer(c.Species)
-	}
 	switch {
 	case c.species != nil && c.Ambiguous:
 		c.mixed = c.mixedBladders()

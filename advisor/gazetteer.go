@@ -42,16 +42,14 @@ var GazetteerNames = sync.OnceValue(func() (list []GazetteerName) {
 	return list
 })
 
-// seasByTaxon are the seas of each taxon of the gazetteer, by FAO areas.
-var seasByTaxon = sync.OnceValue(func() map[string][]string {
-	table := make(map[string][]string, 5000)
-	mustReadRows("gazetteer taxa", gazetteerTaxaCSV, func(r *tableRow) { table[r.text("taxon")] = r.list("regions") })
-	return table
-})
-
 // SeasOf are the seas in which a fish of the gazetteer lives, by FAO areas; nil where
 // nobody knows.
-func SeasOf(taxon string) []string { return seasByTaxon()[taxon] }
+func SeasOf(taxon string) []string {
+	if s := taxonNamed(taxon); s != nil {
+		return s.Seas
+	}
+	return nil
+}
 
 // accepted are scientific names by others that mean the same fish.
 var accepted = map[string]string{

@@ -114,6 +114,10 @@ func LookUp(scientificName string) *Species {
 	return taxonNamed(scientificName)
 }
 
+// Catalogued is true for the scientific name of a species of the catalogue or of a
+// higher taxon, false for a fish of the gazetteer and for what is no name.
+func Catalogued(scientificName string) bool { return byScientificName()[scientificName] != nil }
+
 func mustParseSpecies(table []byte) (list []*Species) {
 	mustReadRows("species", table, func(r *tableRow) {
 		s := r.species()

@@ -64,11 +64,15 @@ func nameKey(name string) string {
 	return strings.Join(words, " ")
 }
 
-var theNameBook = sync.OnceValue(func() *nameBook {
+var theNameBook = sync.OnceValue(func() *nameBook { return newNameBook(mustRows(namesHeardCSV)) })
+
+// newNameBook makes a book of the catalogue, the gazetteer and the names heard in texts,
+// rows of language, name, place, species, times.
+func newNameBook(heard [][]string) *nameBook {
 	b := &nameBook{senses: map[string][]sense{}, heard: map[string]map[string]int{}, byLength: map[int][]string{}}
 	b.addCatalogue()
 	b.addGazetteer()
-	b.addHeard()
+	b.addHeard(heard)
 	for key := range b.senses {
 		b.byLength[len(key)] = append(b.byLength[len(key)], key)
 	}
@@ -76,7 +80,7 @@ var theNameBook = sync.OnceValue(func() *nameBook {
 		slices.Sort(list)
 	}
 	return b
-})
+}
 
 func (b *nameBook) addCatalogue() {
 	for name, e := range names().entries {
@@ -108,8 +112,8 @@ func (b *nameBook) addGazetteer() {
 }
 
 // addHeard learns what labelled texts mean by a name where they were written.
-func (b *nameBook) addHeard() {
-	for _, row := range mustRows(namesHeardCSV) {
+func (b *nameBook) addHeard(rows [][]string) {
+	for _, row := range rows {
 		times, err := strconv.Atoi(row[4])
 		if err != nil {
 			panic("understand: embedded table: " + err.Error())
@@ -150,8 +154,9 @@ func (b *nameBook) put(key string, s sense) {
 // Resolve finds what a name means in a region and a language, either of which may be "".
 // The whole name comes first, then the name without words that only describe, then the
 // one that it is a slip of.
-func Resolve(name string, s Setting) Resolved {
-	b := theNameBook()
+func Resolve(name string, s Setting) Resolved { return theNameBook().resolve(name, s) }
+
+func (b *nameBook) resolve(name string, s Setting) Resolved {
 	key := nameKey(fold(name))
 	if key == "" {
 		return Resolved{}
@@ -236,7 +241,7 @@ func (b *nameBook) heardHere(key string, s Setting) map[string]int {
 // score is how well a sense fits a place and a language.
 func (x sense) score(s Setting) float64 {
 	score := float64(x.weight)
-	if advisor.LookUp(x.taxon) != nil {
+	if advisor.Catalogued(x.taxon) {
 		score *= 1.2 // the fish that anglers release most
 	}
 	if s.Region != "" {
@@ -270,10 +275,8 @@ const (
 
 // livesIn tells whether a fish is met in a region.
 func livesIn(taxon, region string) answer {
-	if s := advisor.LookUp(taxon); s != nil && len(s.Regions) > 0 {
-		if slices.Contains(s.Regions, region) {
-			return yes
-		}
+	if advisor.Catalogued(taxon) && slices.Contains(advisor.LookUp(taxon).Regions, region) {
+		return yes
 	}
 	seas := advisor.SeasOf(taxon)
 	if len(seas) == 0 {
