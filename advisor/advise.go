@@ -57,10 +57,7 @@ func (c *fishCase) assume(code NoteCode, figures ...float64) {
 // name settles on a species: the one named, the best of several, or the general
 // closed-bladder bottom fish.
 func (c *fishCase) name() {
-	c.species = LookUp(c.Species)
-	if c.species == nil && c.Species != "" {
-		c.species = OfGazetteer(c.Species)
-	}
+	c.species = fishNamed(c.Species)
 	switch {
 	case c.species != nil && c.Ambiguous:
 		c.mixed = c.mixedBladders()

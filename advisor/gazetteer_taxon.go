@@ -42,3 +42,11 @@ func OfGazetteer(scientificName string) *Species {
 	}
 	return s
 }
+
+// fishNamed is a fish of the catalogue or of the gazetteer, nil where nobody knows it.
+func fishNamed(scientificName string) *Species {
+	if s := LookUp(scientificName); s != nil || scientificName == "" {
+		return s
+	}
+	return OfGazetteer(scientificName)
+}
