@@ -42,6 +42,7 @@ type fishCase struct {
 func newCase(q Query) *fishCase {
 	c := &fishCase{Query: q}
 	c.name()
+	c.see()
 	c.size()
 	c.gas = c.species.Gas()
 	if len(q.DepthRangeM) == 2 && q.DepthM != nil {
@@ -62,6 +63,8 @@ func (c *fishCase) name() {
 	case c.species != nil && c.Ambiguous:
 		c.mixed = c.mixedBladders()
 		c.assume(AssumedSpecies)
+	case c.species != nil && c.species.Bladder == BladderUnknown:
+		c.assumed = append(c.assumed, Note{Code: AssumedBladder, Words: []string{c.species.EnglishName}})
 	case c.species == nil && c.SpeciesName != "":
 		c.species = General()
 		c.assumed = append(c.assumed, Note{Code: AssumedGeneral, Words: []string{c.SpeciesName}})
@@ -69,6 +72,20 @@ func (c *fishCase) name() {
 		c.species = General()
 		c.assumed = append(c.assumed, Note{Code: AssumedNoName})
 	}
+}
+
+// see lets what is seen go before anatomy: a duct that is there may stay shut, as in grown
+// eels (Pelster 2023) and lake trout from depth (Ng et al. 2015), and a fish that floats
+// belly up or shows its stomach has not let its gas out.
+func (c *fishCase) see() {
+	shows := c.Behaviour == Floating || c.Has(EvertedStomach)
+	if !shows || c.species.Bladder != BladderOpen && c.species.Bladder != BladderReduced {
+		return
+	}
+	seen := *c.species
+	seen.Bladder, seen.BladderSource = BladderClosed, "seen: this fish has not let its gas out"
+	c.species = &seen
+	c.assume(AssumedTrapped)
 }
 
 // aboard are the release weights told, or the common two.
@@ -79,8 +96,11 @@ func (c *fishCase) aboard() []float64 {
 	return DefaultWeightsOz()
 }
 
-// trapsGas is true when the gas cannot get out on the way up.
-func (s *Species) trapsGas() bool { return s.Bladder == BladderClosed }
+// TrapsGas is true when the gas cannot get out on the way up, and for a kind of which
+// nobody knows: it is answered as the fish that nobody knows.
+func (s *Species) TrapsGas() bool { return s.trapsGas() }
+
+func (s *Species) trapsGas() bool { return s.Bladder == BladderClosed || s.Bladder == BladderUnknown }
 
 // size finds the weight: as told, from the length, or a typical undersized fish.
 func (c *fishCase) size() {
@@ -233,14 +253,21 @@ func (c *fishCase) caution(a *Advice) {
 	add(c.Predators, CautionPredators)
 	add(c.Count >= manyFish && c.lowOdds(a), CautionMoveShallower)
 	add(c.kg >= bigFishKg && a.Action != ActNone, CautionTwoPeople, c.kg)
-	if c.species.Hazard != "" && !strings.HasPrefix(c.species.Hazard, "none") {
-		a.Cautions = append(a.Cautions, Note{Code: CautionHazard, Words: []string{c.species.Hazard}})
-	}
+	c.warn(a)
 	add(down, CautionTackle)
 	add(down, CautionVentLast)
 	add(a.Action == ActSurface && c.species.trapsGas(), CautionWatch)
 	add(a.Action == ActSurface, CautionGentle)
 	add(true, CautionRules)
+}
+
+// warn tells what can hurt the hand: a grave danger first of all, in its own words.
+func (c *fishCase) warn(a *Advice) {
+	if code, grave := dangerCautions[c.species.Danger]; grave {
+		a.Cautions = slices.Insert(a.Cautions, 0, Note{Code: code})
+	} else if c.species.Hazard != "" && !strings.HasPrefix(c.species.Hazard, "none") {
+		a.Cautions = append(a.Cautions, Note{Code: CautionHazard, Words: []string{c.species.Hazard}})
+	}
 }
 
 // lowOdds is true when less than half of such fish live however they are freed.

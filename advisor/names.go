@@ -29,22 +29,30 @@ var commonNames = sync.OnceValue(func() map[string]map[string]string {
 // NameIn is what the species is called in a language, "es", "pt" or "fr"; its
 // English name where none is known there, and for any other language.
 func (s *Species) NameIn(language string) string {
-	if name, ok := commonNames()[s.ScientificName][language]; ok {
+	if name, ok := s.namesAbroad()[language]; ok {
 		return name
 	}
 	return s.EnglishName
 }
 
+// namesAbroad are the names in other languages, by language.
+func (s *Species) namesAbroad() map[string]string {
+	if s.abroad != nil {
+		return s.abroad
+	}
+	return commonNames()[s.ScientificName]
+}
+
 // NamedIn reports whether NameIn has a name of that language, rather than the English
 // one in its place.
 func (s *Species) NamedIn(language string) bool {
-	_, ok := commonNames()[s.ScientificName][language]
+	_, ok := s.namesAbroad()[language]
 	return ok || language == "en"
 }
 
 // NamesAbroad are the names of the species in other languages, in no order.
 func (s *Species) NamesAbroad() (list []string) {
-	for _, name := range commonNames()[s.ScientificName] {
+	for _, name := range s.namesAbroad() {
 		list = append(list, name)
 	}
 	return list
@@ -58,5 +66,11 @@ var byEnglishName = sync.OnceValue(func() map[string]*Species {
 	return index
 })
 
-// InEnglish returns the species or higher taxon of that exact English name, or nil.
-func InEnglish(name string) *Species { return byEnglishName()[name] }
+// InEnglish returns the species or higher taxon of that exact English name, or nil; of
+// several kinds the catalogue's comes first.
+func InEnglish(name string) *Species {
+	if s, ok := byEnglishName()[name]; ok {
+		return s
+	}
+	return taxonNamed(gazetteerInEnglish()[name])
+}

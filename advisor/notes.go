@@ -105,6 +105,22 @@ const (
 	CautionTwoPeople NoteCode = "caution.two_people"
 	// CautionHazard: Words[0] is what can hurt the hand on this species.
 	CautionHazard NoteCode = "caution.hazard"
+	// CautionDeadly: never touch it, cut the line.
+	CautionDeadly NoteCode = "caution.deadly"
+	// CautionVenom: venomous spines, keep the hand off.
+	CautionVenom NoteCode = "caution.venom"
+	// CautionTail: a venomous spine on the tail, cut the line.
+	CautionTail NoteCode = "caution.tail"
+	// CautionShock: electric shocks, cut the line.
+	CautionShock NoteCode = "caution.shock"
+	// CautionBite: it bites hard, keep the hand from the mouth.
+	CautionBite NoteCode = "caution.bite"
+	// CautionBlade: blades by the tail, hold it by the head.
+	CautionBlade NoteCode = "caution.blade"
+	// CautionBeak: a beak, bill or saw that stabs.
+	CautionBeak NoteCode = "caution.beak"
+	// CautionPuffer: it swells by itself, never pierce it.
+	CautionPuffer NoteCode = "caution.puffer"
 	// CautionTackle: wet hands; mind the swinging weight and its hook.
 	CautionTackle NoteCode = "caution.tackle"
 	// CautionWatch: keep the weight at hand and use it if the fish floats.
@@ -128,6 +144,12 @@ const (
 	AssumedLengthType NoteCode = "assumed.length_type"
 	// AssumedSpecies: the name fits several, Words[0] was taken.
 	AssumedSpecies NoteCode = "assumed.species"
+	// AssumedBladder: nobody knows whether the gas of Words[0] can get out, and it is
+	// answered as if it could not.
+	AssumedBladder NoteCode = "assumed.bladder"
+	// AssumedTrapped: the kind can let its gas out, but what is seen says that this
+	// one has not.
+	AssumedTrapped NoteCode = "assumed.trapped"
 	// AssumedGeneral: nobody knows the name Words[0], a closed-bladder bottom fish was taken.
 	AssumedGeneral NoteCode = "assumed.general"
 	// AssumedNoName: no fish was named, a closed-bladder bottom fish was taken.

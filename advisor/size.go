@@ -48,12 +48,15 @@ func roundTo2(x float64) float64 {
 // stoutest outside fish, a red snapper of 22.8 kg, is 1.3 times what its length tells.
 const maxWeightTolerance = 1.8
 
+// recordTolerance allows for a new record; common practice, no source.
+const recordTolerance = 1.25
+
 // MaxWeightKg is the weight in kg above which a fish of this species is not believed:
 // that of the greatest length on record, with a tolerance. 0 means unknown.
 func (s *Species) MaxWeightKg() float64 {
 	kg, _, ok := s.WeightFromLength(s.MaxLengthCm, s.MaxLengthType)
 	if !ok || s.MaxLengthCm <= 0 {
-		return 0
+		kg = 0
 	}
-	return kg * maxWeightTolerance
+	return max(kg*maxWeightTolerance, s.RecordKg*recordTolerance)
 }

@@ -21,7 +21,7 @@ const (
 	BladderReduced Bladder = "reduced"
 )
 
-// Species is one row of the catalogue, or one of the HigherTaxa. The text fields keep the provenance that
+// Species is one row of the catalogue, one of the HigherTaxa, or a fish of the gazetteer. The text fields keep the provenance that
 // stands in the data file; a source of "memory" was not read on any page.
 type Species struct {
 	ScientificName string
@@ -35,7 +35,10 @@ type Species struct {
 	EnglishName string
 	OtherNames  []string
 	// Regions are the seas in which anglers meet the species.
-	Regions       []string
+	Regions []string
+	// Seas are those in which a fish of the gazetteer lives, by FAO areas; nil for the
+	// catalogue.
+	Seas          []string
 	Bladder       Bladder
 	BladderSource string
 
@@ -48,6 +51,9 @@ type Species struct {
 	MaxLengthCm     float64
 	MaxLengthType   LengthType
 	MaxLengthSource string
+	// RecordKg is the greatest weight on record of a fish of the gazetteer; 0 where
+	// none is.
+	RecordKg float64
 	// DepthMinM and DepthMaxM are the depths in metres in which it is met, the
 	// usual ones or all on record, as DepthSource says; a minimum of 0 may be unknown.
 	DepthMinM, DepthMaxM float64
@@ -56,6 +62,11 @@ type Species struct {
 	Hazard        string
 	HazardSource  string
 	ProtectedNote string
+	// Danger is what of the hazards needs care before anything else.
+	Danger Danger
+
+	// abroad are the names of a fish of the gazetteer in other languages.
+	abroad map[string]string
 }
 
 //go:embed data/species.csv
@@ -77,7 +88,11 @@ var higherTaxaCSV []byte
 // sharks: no fish of them traps gas, so none is sent down for that. The entries are
 // shared: do not change them.
 var HigherTaxa = sync.OnceValue(func() (list []*Species) {
-	mustReadRows("higher taxa", higherTaxaCSV, func(r *tableRow) { list = append(list, r.higherTaxon()) })
+	mustReadRows("higher taxa", higherTaxaCSV, func(r *tableRow) {
+		s := r.higherTaxon()
+		s.Danger = s.dangerOf()
+		list = append(list, s)
+	})
 	return list
 })
 
@@ -89,11 +104,22 @@ var byScientificName = sync.OnceValue(func() map[string]*Species {
 	return index
 })
 
-// LookUp returns the species or higher taxon of that exact scientific name, or nil.
-func LookUp(scientificName string) *Species { return byScientificName()[scientificName] }
+// LookUp returns the species or higher taxon of that exact scientific name, or nil. A
+// fish outside the catalogue is made anew from the gazetteer each time: its bladder may be
+// unknown, its shape, gas and dangers are those of its family.
+func LookUp(scientificName string) *Species {
+	if s, ok := byScientificName()[scientificName]; ok {
+		return s
+	}
+	return taxonNamed(scientificName)
+}
 
 func mustParseSpecies(table []byte) (list []*Species) {
-	mustReadRows("species", table, func(r *tableRow) { list = append(list, r.species()) })
+	mustReadRows("species", table, func(r *tableRow) {
+		s := r.species()
+		s.Danger = s.dangerOf()
+		list = append(list, s)
+	})
 	return list
 }
 

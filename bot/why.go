@@ -78,7 +78,7 @@ func (t *turn) evidenceLines(a advisor.Advice) []string {
 	if names := studied(v, evidence); s.Basis.Level != advisor.LevelSpecies && names != "" {
 		lines = append(lines, v.Say("why.studied", names))
 	}
-	if a.Species.Bladder == advisor.BladderClosed {
+	if a.Species.TrapsGas() {
 		lines = append(lines, v.Say("why.benefit", v.Number(math.Round(100*s.Gain.P)+0, 0), v.Number(math.Round(100*s.Gain.Low)+0, 0), v.Number(math.Round(100*s.Gain.High)+0, 0)))
 		lines = append(lines, v.Say("why.vented", v.InTen(s.Vented.P), v.InTenRange(s.Vented.Low, s.Vented.High)))
 	}

@@ -16,6 +16,7 @@ const maxLines = 8
 // then the odds, the numbers, what was assumed and what to take care of.
 func wordAdvice(v words.Voice, m understand.Meaning, a advisor.Advice) string {
 	lines := []string{headline(v, a), fishLine(v, m.Query, a)}
+	lines = appendLine(lines, dangerLine(v, a))
 	lines = append(lines, problemLines(v, m.Problems)...)
 	lines = appendLine(lines, oddsLine(v, a))
 	lines = appendLine(lines, liftLine(v, a))
@@ -39,7 +40,7 @@ func appendLine(lines []string, line string) []string {
 // headline says what to do, in one line.
 func headline(v words.Voice, a advisor.Advice) string {
 	switch {
-	case a.Action == advisor.ActSurface && a.Species.Bladder == advisor.BladderClosed:
+	case a.Action == advisor.ActSurface && a.Species.TrapsGas():
 		return v.Say("head.top_watch", v.Ounces(readyOz(a)))
 	case a.Action == advisor.ActSurface:
 		return v.Say("head.top")
@@ -245,10 +246,18 @@ func otherNames(v words.Voice, q advisor.Query, asked string) string {
 // untoldCare are the cautions that wait for `how`.
 var untoldCare = []advisor.NoteCode{advisor.CautionVentLast}
 
+// dangerLine says what can hurt badly, before anybody takes hold of the fish.
+func dangerLine(v words.Voice, a advisor.Advice) string {
+	if len(a.Cautions) == 0 || !advisor.Grave(a.Cautions[0].Code) {
+		return ""
+	}
+	return v.Say("line.danger", sayNote(v, a.Cautions[0]))
+}
+
 func careLine(v words.Voice, a advisor.Advice) string {
 	var parts []string
 	for _, n := range a.Cautions {
-		if !slices.Contains(untoldCare, n.Code) {
+		if !slices.Contains(untoldCare, n.Code) && !advisor.Grave(n.Code) {
 			parts = append(parts, sayNote(v, n))
 		}
 	}
