@@ -58,7 +58,7 @@ func (c *fishCase) assume(code NoteCode, figures ...float64) {
 // name settles on a species: the one named, the best of several, or the general
 // closed-bladder bottom fish.
 func (c *fishCase) name() {
-	c.species = fishNamed(c.Species)
+	c.species = LookUp(c.Species)
 	switch {
 	case c.species != nil && c.Ambiguous:
 		c.mixed = c.mixedBladders()

@@ -73,7 +73,7 @@ func (c *fishCase) follow(a *Advice) Practice {
 // whether there is trapped gas at all.
 func (c *fishCase) mixedBladders() bool {
 	return slices.ContainsFunc(c.Candidates, func(name string) bool {
-		s := fishNamed(name)
+		s := LookUp(name)
 		return s != nil && s.trapsGas() != c.species.trapsGas()
 	})
 }
@@ -81,7 +81,7 @@ func (c *fishCase) mixedBladders() bool {
 // vents is true when the fish lets its gas out by itself, whichever of the candidates it is.
 func (c *fishCase) vents() bool {
 	trapped := func(name string) bool {
-		s := fishNamed(name)
+		s := LookUp(name)
 		return s != nil && s.trapsGas() && s.VentsItself() < 1
 	}
 	return c.species.VentsItself() == 1 && !(c.Ambiguous && slices.ContainsFunc(c.Candidates, trapped))
