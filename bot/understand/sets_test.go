@@ -201,39 +201,39 @@ func readSet(t testing.TB, file string) (list []labelled) {
 	return list
 }
 
-// TestSets reads every set of labelled messages and logs the share that is wholly right.
+// judges are the sets that nothing was learned from, with the share of messages that was
+// wholly right when it was last written down, less some: a change that costs more fails.
+var judges = map[string]float64{
+	"written_29": 0.62, "written_es": 0.65, "written_fr": 0.63, "written_pt": 0.64,
+	"written_70": 0.72, "written_71": 0.71, "written_72": 0.69, "written_73": 0.70, "written_80": 0.75,
+}
+
+// TestSets reads the sets that only judge; with -misses any other too, and prints what is
+// read wrong.
 func TestSets(t *testing.T) {
 	files, err := filepath.Glob("../../testdata/texts/written_*.jsonl")
 	require.NoError(t, err)
 	reader := NewReader()
-	why := map[string]int{}
 	for _, file := range files {
 		name := strings.TrimSuffix(filepath.Base(file), ".jsonl")
-		if *misses != "" && !strings.HasPrefix(name, *misses) {
+		floor, judged := judges[name]
+		if *misses == "" && !judged || *misses != "" && !strings.HasPrefix(name, *misses) {
 			continue
 		}
-		right, acts, list := 0, 0, readSet(t, file)
+		right, list := 0, readSet(t, file)
 		for _, m := range list {
 			region, _ := FindRegion(m.Place)
-			r := reader.Read(m.Text, Setting{Region: region, Language: m.Lang}, learned.Context{})
-			bad := m.wrong(r)
+			bad := m.wrong(reader.Read(m.Text, Setting{Region: region, Language: m.Lang}, learned.Context{}))
 			if len(bad) == 0 {
 				right++
-			}
-			if r.Act == m.Act {
-				acts++
-			}
-			for _, b := range bad {
-				what, _, _ := strings.Cut(b, " ")
-				why[what]++
-			}
-			if *misses != "" && len(bad) > 0 {
+			} else if *misses != "" {
 				fmt.Printf("%q %q\n", m.Text, bad)
 			}
 		}
-		t.Logf("%s: %d of %d wholly right, %.1f %%; the act %.1f %%", name, right, len(list), 100*float64(right)/float64(len(list)), 100*float64(acts)/float64(len(list)))
+		share := float64(right) / float64(len(list))
+		t.Logf("%s: %d of %d wholly right, %.1f %%", name, right, len(list), 100*share)
+		require.Greater(t, share, floor, name)
 	}
-	t.Log(why)
 }
 
 // shown is a figure for the log.

@@ -106,14 +106,3 @@ func softmax(x []float32) {
 		x[i] /= sum
 	}
 }
-
-// argmax is the place of the greatest.
-func argmax(x []float32) int {
-	best := 0
-	for i, v := range x {
-		if v > x[best] {
-			best = i
-		}
-	}
-	return best
-}

@@ -1,0 +1,37 @@
+package learned
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestWeightsThatDoNotFitAreRefused(t *testing.T) {
+	for name, file := range map[string][]byte{
+		"empty": nil, "foreign": []byte("something else"), "cut short": weightsFile[:len(weightsFile)-2],
+		"longer": append(append([]byte(nil), weightsFile...), 0, 0),
+	} {
+		_, err := Load(file)
+		assert.ErrorIs(t, err, errWeights, name)
+	}
+}
+
+func TestTheSameWordsGiveTheSameScores(t *testing.T) {
+	l := &Lexicon{Phrases: map[string][]int{}, Names: map[string]uint8{"gag": 1}}
+	words := []string{"gag", "40", "m", "3", "kg", "eyes", "out"}
+	a, b := Trained().Read(l, words, Context{}), Trained().Read(l, words, Context{})
+	assert.Equal(t, a, b)
+	require.Len(t, a.Tags[Figures], len(words))
+	assert.Equal(t, "B-depth_m", a.Tags[Figures][1])
+	assert.Equal(t, "B-weight_kg", a.Tags[Figures][3])
+	assert.Equal(t, "question", Trained().Acts[0])
+	assert.Greater(t, a.Act[0], float32(0.5))
+}
+
+func TestFastExpIsClose(t *testing.T) {
+	for x := float32(-20); x < 20; x += 0.37 {
+		assert.InEpsilon(t, float64(exp(x))*float64(exp(-x)), 1, 1e-5, x)
+	}
+	assert.InDelta(t, 2.7182818, exp(1), 1e-5)
+}
