@@ -158,15 +158,3 @@ func cellOf(a Advice) Cell {
 	c.PushFirst, c.PushDownM = true, deref(a.PushDownDepthM)
 	return c
 }
-
-// SpeciesIn lists the species of the catalogue that live in a region of that
-// exact name, in the catalogue's order; none for an unknown region.
-func SpeciesIn(region string) []*Species {
-	var list []*Species
-	for _, s := range Catalogue() {
-		if slices.Contains(s.Regions, region) {
-			list = append(list, s)
-		}
-	}
-	return list
-}

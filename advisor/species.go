@@ -111,7 +111,13 @@ func LookUp(scientificName string) *Species {
 	if s, ok := byScientificName()[scientificName]; ok {
 		return s
 	}
-	return taxonNamed(scientificName)
+	if s := taxonNamed(scientificName); s != nil {
+		return s
+	}
+	if accepted := Accepted(scientificName); accepted != scientificName {
+		return LookUp(accepted)
+	}
+	return nil
 }
 
 // Catalogued is true for the scientific name of a species of the catalogue or of a

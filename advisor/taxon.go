@@ -12,21 +12,12 @@ import (
 // answered as the fish that nobody knows: as if the gas were trapped.
 const BladderUnknown Bladder = "unknown"
 
-// taxaFields are the columns of the table of taxa, by name.
-var taxaFields = sync.OnceValue(func() map[string]int {
-	head, _, _ := bytes.Cut(gazetteerTaxaCSV, []byte("\n"))
-	fields := map[string]int{}
-	for i, name := range strings.Split(string(head), ",") {
-		fields[name] = i
-	}
-	return fields
-})
+// taxonColumns are the columns of the table of taxa.
+var taxonColumns = sync.OnceValue(func() map[string]int { return columnsOf(gazetteerTaxaCSV) })
 
-// taxonNamed makes the species of one row of the gazetteer, nil if there is none. The
-// rows are in the order of their scientific names, so that none but those on the way to
-// it are looked at: a question must not wait for thousands of fish that it is not about.
+// taxonNamed makes the species of one row of the gazetteer, nil if there is none.
 func taxonNamed(scientificName string) *Species {
-	line := taxonLine(scientificName)
+	line := rowsBeginning(gazetteerTaxaCSV, scientificName)
 	if line == nil {
 		return nil
 	}
@@ -34,36 +25,12 @@ func taxonNamed(scientificName string) *Species {
 	if err != nil {
 		panic("advisor: embedded table of taxa: " + err.Error())
 	}
-	r := &tableRow{row: row, column: taxaFields()}
+	r := &tableRow{row: row, column: taxonColumns()}
 	s := r.taxon()
 	if r.err != nil {
 		panic("advisor: embedded table of taxa: " + r.err.Error())
 	}
 	return s
-}
-
-// taxonLine finds the row of a taxon by halves; nil if there is none.
-func taxonLine(scientificName string) []byte {
-	if scientificName == "" || strings.ContainsAny(scientificName, ",\"\n") {
-		return nil
-	}
-	table := gazetteerTaxaCSV
-	low, high := bytes.IndexByte(table, '\n')+1, len(table)
-	for low < high {
-		start := low + (high-low)/2
-		start = low + bytes.LastIndexByte(table[low:start], '\n') + 1
-		end := start + bytes.IndexByte(table[start:], '\n')
-		name, _, _ := bytes.Cut(table[start:end], []byte(","))
-		switch strings.Compare(scientificName, string(name)) {
-		case 0:
-			return table[start:end]
-		case -1:
-			high = start
-		default:
-			low = end + 1
-		}
-	}
-	return nil
 }
 
 // taxon reads one row of the gazetteer. What it does not have is borrowed from the

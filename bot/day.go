@@ -46,18 +46,9 @@ const (
 	DayNone advisor.NoteCode = "problem.day_none"
 )
 
-// hoursAhead is how far clocks are ahead of UTC in a region, summer time left out: near
-// enough to tell today from yesterday. From memory; of a wide sea the middle.
-var hoursAhead = map[string]int{
-	"US Gulf of Mexico": -6, "US South Atlantic": -5, "US Northeast": -5, "Caribbean": -4, "US Pacific": -8,
-	"Canada Pacific": -8, "Alaska": -9, "Hawaii": -10, "NE Atlantic": 0, "Mediterranean": 1, "W Africa": 0, "E Atlantic": 0,
-	"South Africa": 2, "Namibia": 2, "Indian Ocean": 5, "Indo-Pacific": 8, "Australia west": 8, "Australia north": 9,
-	"Australia south": 10, "Australia east": 10, "W Pacific": 10, "New Zealand": 12,
-}
-
 // here is a moment by the clock of the region; by UTC, the log's own, where none is set.
 func (t *turn) here(at time.Time) time.Time {
-	return at.UTC().Add(time.Duration(hoursAhead[t.setting().Region]) * time.Hour)
+	return at.UTC().Add(time.Duration(advisor.RegionNamed(t.setting().Region).HoursAhead) * time.Hour)
 }
 
 // reckon finds the day that was told in a message that was sent then, by the clock of

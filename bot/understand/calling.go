@@ -2,12 +2,15 @@ package understand
 
 import (
 	"slices"
+	"strings"
 
 	"deepward/advisor"
+	"deepward/bot/understand/learned"
 )
 
 // name takes the name of a fish: what it is comes from the catalogue and the gazetteer.
 func (h *hearing) name(s span) {
+	s.from, s.to = h.widened(s)
 	typed := h.typed(s.from, s.to)
 	found := Resolve(typed, h.setting)
 	h.each(s, func(f *Fish) {
@@ -17,6 +20,44 @@ func (h *hearing) name(s span) {
 		f.Name = typed
 		fillResolved(&f.Query, typed, found)
 	})
+}
+
+// How far the words of a name may reach beyond what the learned reader took for it.
+const (
+	widenBefore, widenAfter = 2, 4
+	shortestWidened         = 3
+)
+
+// widened is a name with the words beside it that make a longer known name: a fish is
+// never another one because half of its name was heard.
+func (h *hearing) widened(s span) (from, to int) {
+	from, to = s.from, s.to
+	for f := max(0, s.from-widenBefore); f <= s.from; f++ {
+		for t := min(len(h.tokens), s.to+widenAfter); t >= s.to; t-- {
+			if t-f > to-from && h.reaches(s, f, t) && theNameBook().knows(h.typed(f, t)) {
+				from, to = f, t
+			}
+		}
+	}
+	return from, to
+}
+
+// reaches is true where a name may be widened so far: over words that no other piece of
+// the message claims, and not to end in a small one.
+func (h *hearing) reaches(s span, from, to int) bool {
+	long := func(i int) bool { return len(h.tokens[i].text) >= shortestWidened }
+	return h.free(from, s.from) && h.free(s.to, to) && (from == s.from || long(from)) && (to == s.to || long(to-1))
+}
+
+// free is true for words and hyphens that no other piece of the message claims.
+func (h *hearing) free(from, to int) bool {
+	for i := from; i < to; i++ {
+		tag := h.scores.Tags[learned.Figures][i]
+		if tag != "O" && !strings.HasSuffix(tag, "-name") || h.tokens[i].kind != tokenWord && h.tokens[i].text != "-" {
+			return false
+		}
+	}
+	return true
 }
 
 // fillResolved puts what a name means into a question.

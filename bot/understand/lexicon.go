@@ -11,7 +11,7 @@ import (
 // lexicon is what the word lists, the units and the names of fish tell the learned
 // reader of words.
 var lexicon = sync.OnceValue(func() *learned.Lexicon {
-	b := lexiconBuilder{ids: map[string]int{}, lexicon: &learned.Lexicon{Phrases: map[string][]int{}, Names: map[string]uint8{}}}
+	b := lexiconBuilder{ids: map[string]int{}, lexicon: &learned.Lexicon{Phrases: map[string][]int{}, Names: nameMark}}
 	for _, row := range mustRows(wordsCSV) {
 		b.phrase(row[2], row[1])
 	}
@@ -27,7 +27,6 @@ var lexicon = sync.OnceValue(func() *learned.Lexicon {
 	for _, row := range mustRows(monthsCSV) {
 		b.phrase(row[1], "month")
 	}
-	addNames(b.lexicon.Names)
 	return b.lexicon
 })
 

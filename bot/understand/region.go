@@ -2,16 +2,14 @@ package understand
 
 import (
 	_ "embed"
-	"slices"
 	"strings"
 	"sync"
+
+	"deepward/advisor"
 )
 
 //go:embed data/regions.csv
 var regionsCSV []byte
-
-//go:embed data/region_seas.csv
-var regionSeasCSV []byte
 
 // regions are the regions by the words for places in them, folded.
 var regions = sync.OnceValue(func() map[string]string {
@@ -19,28 +17,17 @@ var regions = sync.OnceValue(func() map[string]string {
 	for _, row := range mustRows(regionsCSV) {
 		table[row[0]] = row[1]
 	}
-	for region := range regionSeas() {
+	for _, region := range Regions() {
 		table[strings.Join(placeWords(region), " ")] = region
 	}
 	return table
 })
 
-// regionSeas are the seas of the gazetteer, by FAO areas, that a region lies in.
-var regionSeas = sync.OnceValue(func() map[string][]string {
-	table := map[string][]string{}
-	for _, row := range mustRows(regionSeasCSV) {
-		table[row[0]] = strings.Split(row[1], ";")
-	}
-	return table
-})
-
 // Regions are the names of the regions that are told apart, in order.
-func Regions() []string {
-	var list []string
-	for r := range regionSeas() {
-		list = append(list, r)
+func Regions() (list []string) {
+	for _, r := range advisor.Regions() {
+		list = append(list, r.Name)
 	}
-	slices.Sort(list)
 	return list
 }
 

@@ -3,15 +3,11 @@ package understand
 import (
 	_ "embed"
 	"slices"
-	"strconv"
 	"strings"
 	"sync"
 
 	"deepward/advisor"
 )
-
-//go:embed data/names_heard.csv
-var namesHeardCSV []byte
 
 // Resolved is what the words that name a fish mean.
 type Resolved struct {
@@ -27,215 +23,166 @@ type Resolved struct {
 	Qualifier bool
 }
 
-// sense is one thing that a name means somewhere.
-type sense struct {
-	taxon, language, region string
-	// weight says how good the source of the sense is; more is better.
-	weight int
-}
-
-// The weights of the sources of a name.
-const (
-	weightMore     = 1 // names that were not looked through
-	weightScreened = 3
-	weightPart     = 2 // the telling part of a name of the catalogue
-	weightName     = 5 // a name of the catalogue
-	weightMain     = 9 // its main English or its scientific name
-	weightHeard    = 6 // used so in labelled texts, once; more for more times
-)
-
-// nameBook finds what names mean. Names are keys without accents, marks and plurals.
-type nameBook struct {
-	senses map[string][]sense
-	// heard are the senses of labelled texts by name and region, and by name and language.
-	heard map[string]map[string]int
-	// byLength are the keys by their length, for the search of misspelt ones.
-	byLength map[int][]string
-}
-
-// nameKey is a name as it is looked up.
-func nameKey(name string) string {
-	words := strings.FieldsFunc(name, func(r rune) bool {
-		return r == ' ' || r == '-' || r == '\'' || r == '.' || r == ',' || r == '/' || r == '"' || r == '(' || r == ')' || r == '_' || r == '\n'
-	})
-	for i, w := range words {
-		words[i] = singularWord(w)
-	}
-	return strings.Join(words, " ")
-}
-
-var theNameBook = sync.OnceValue(func() *nameBook { return newNameBook(mustRows(namesHeardCSV)) })
-
-// newNameBook makes a book of the catalogue, the gazetteer and the names heard in texts,
-// rows of language, name, place, species, times.
-func newNameBook(heard [][]string) *nameBook {
-	b := &nameBook{senses: map[string][]sense{}, heard: map[string]map[string]int{}, byLength: map[int][]string{}}
-	b.addCatalogue()
-	b.addGazetteer()
-	b.addHeard(heard)
-	for key := range b.senses {
-		b.byLength[len(key)] = append(b.byLength[len(key)], key)
-	}
-	for _, list := range b.byLength {
-		slices.Sort(list)
-	}
-	return b
-}
-
-func (b *nameBook) addCatalogue() {
-	for name, e := range names().entries {
-		for _, c := range e.claims {
-			weight := weightName
-			switch c.rank {
-			case rankPart, rankKind:
-				weight = weightPart
-			case rankEnglish - 1, rankEnglish, rankScientific:
-				weight = weightMain
-			}
-			b.add(name, sense{taxon: c.species.ScientificName, weight: weight})
-		}
-	}
-}
-
-func (b *nameBook) addGazetteer() {
-	for _, n := range advisor.GazetteerNames() {
-		if n.Taxon == "-" {
-			continue
-		}
-		weight := weightMore
-		if n.Screened {
-			weight = weightScreened
-		}
-		region, _ := FindRegion(n.Place)
-		b.add(n.Name, sense{n.Taxon, n.Language, region, weight})
-	}
-}
-
-// addHeard learns what labelled texts mean by a name where they were written.
-func (b *nameBook) addHeard(rows [][]string) {
-	for _, row := range rows {
-		times, err := strconv.Atoi(row[4])
-		if err != nil {
-			panic("understand: embedded table: " + err.Error())
-		}
-		region, _ := FindRegion(row[2])
-		key, taxon := nameKey(row[1]), advisor.Accepted(row[3])
-		b.add(row[1], sense{taxon, row[0], region, weightHeard})
-		for _, where := range []string{key + "|" + region, key + "|" + row[0]} {
-			if b.heard[where] == nil {
-				b.heard[where] = map[string]int{}
-			}
-			b.heard[where][taxon] += times
-		}
-	}
-}
-
-func (b *nameBook) add(name string, s sense) {
-	key := nameKey(name)
-	if key == "" {
-		return
-	}
-	b.put(key, s)
-	if joined := strings.ReplaceAll(key, " ", ""); joined != key {
-		b.put(joined, s)
-	}
-}
-
-func (b *nameBook) put(key string, s sense) {
-	for i, other := range b.senses[key] {
-		if other.taxon == s.taxon && other.region == s.region && other.language == s.language {
-			b.senses[key][i].weight = max(other.weight, s.weight)
-			return
-		}
-	}
-	b.senses[key] = append(b.senses[key], s)
-}
-
 // Resolve finds what a name means in a region and a language, either of which may be "".
-// The whole name comes first, then the name without words that only describe, then the
-// one that it is a slip of.
+// The whole name comes first, then a slip of the pen in one of its words, then the name
+// without words that only describe the fish.
 func Resolve(name string, s Setting) Resolved { return theNameBook().resolve(name, s) }
 
 func (b *nameBook) resolve(name string, s Setting) Resolved {
-	key := nameKey(fold(name))
-	if key == "" {
+	key := nameKey(name)
+	words := strings.Fields(key)
+	if len(words) == 0 {
 		return Resolved{}
 	}
 	if r, ok := b.exact(key, s); ok {
 		return r
 	}
-	words := strings.Fields(key)
-	if r, ok := b.shorter(words, s); ok {
+	if bare := strings.Join(undescribed(words), " "); bare != key {
+		if r, ok := b.exact(bare, s); ok {
+			return r
+		}
+	}
+	if r, ok := b.misspelt(words, s); ok {
 		return r
 	}
-	return b.misspelt(key, s)
+	r, _ := b.shorter(words, s)
+	return r
 }
 
 // exact looks a whole name up.
 func (b *nameBook) exact(key string, s Setting) (Resolved, bool) {
-	senses := b.senses[key]
-	if len(senses) == 0 {
-		if joined := strings.ReplaceAll(key, " ", ""); joined != key {
-			senses = b.senses[joined]
-		}
-	}
+	senses := b.senses(key)
 	if len(senses) == 0 {
 		return Resolved{}, false
 	}
 	return b.weigh(key, senses, s), true
 }
 
-// The shares by which one meaning of a name stands out.
+// Where one meaning of a name stands out.
 const (
-	heardShare = 0.7
-	clearLead  = 1.35
+	// clearLead is how far the best must be ahead of the next.
+	clearLead = 1.35
+	// heardHereBonus is what it counts that a name was used so where the message comes
+	// from, heardBonus that it was in that language.
+	heardHereBonus = 30
+	heardBonus     = 5
+	// openShare is the share of texts in which nobody could tell, from which a name is
+	// never sure.
+	openShare = 0.51
 )
 
-// weigh puts the senses of a name in order for a place.
-func (b *nameBook) weigh(key string, senses []sense, s Setting) Resolved {
-	total := map[string]float64{}
-	var order []string
-	for _, x := range senses {
-		if _, seen := total[x.taxon]; !seen {
-			order = append(order, x.taxon)
-		}
-		total[x.taxon] = max(total[x.taxon], x.score(s))
+// weighed are the meanings of a name with what they count.
+type weighed struct {
+	total map[string]float64
+	order []string
+	// heard is how often it meant what in texts from here.
+	heard map[string]int
+}
+
+func (w *weighed) add(taxon string, score float64) {
+	if _, seen := w.total[taxon]; !seen {
+		w.order = append(w.order, taxon)
 	}
-	heard := b.heardHere(key, s)
+	w.total[taxon] = max(w.total[taxon], score)
+}
+
+// bonus adds to what was heard by how often it was, and keeps of what was only heard
+// elsewhere what is there already.
+func (w *weighed) bonus(heard map[string]int, bonus float64) {
 	all := 0
 	for _, n := range heard {
 		all += n
 	}
 	for taxon, n := range heard {
-		if _, seen := total[taxon]; !seen {
-			order = append(order, taxon)
+		if _, seen := w.total[taxon]; seen {
+			w.total[taxon] += bonus * float64(n) / float64(all)
 		}
-		total[taxon] += heardBonus * float64(n) / float64(all)
 	}
-	slices.SortStableFunc(order, func(a, c string) int {
+}
+
+// weigh puts the senses of a name in order for a place.
+func (b *nameBook) weigh(key string, senses []sense, s Setting) Resolved {
+	w := &weighed{total: map[string]float64{}}
+	for _, x := range usable(senses, s.Region) {
+		w.add(x.taxon, x.score(s))
+	}
+	key = strings.ReplaceAll(key, " ", "")
+	w.heard = b.heardHere(key, s.Region)
+	if w.heard != nil {
+		w.bonus(w.heard, heardHereBonus)
+	} else if s.Language != "" {
+		w.bonus(b.heard[key+"|"+s.Language], heardBonus)
+	}
+	slices.SortFunc(w.order, func(a, c string) int {
 		switch {
-		case total[a] > total[c]:
+		case w.total[a] > w.total[c]:
 			return -1
-		case total[a] < total[c]:
+		case w.total[a] < w.total[c]:
 			return 1
 		}
 		return strings.Compare(a, c)
 	})
-	r := Resolved{Taxa: order, Sure: len(order) == 1 || total[order[0]] > clearLead*total[order[1]]}
-	return r
+	return Resolved{Taxa: w.order, Sure: w.sure(s.Region)}
 }
 
-// heardBonus is what it counts that a name was used so where the message comes from.
-const heardBonus = 30
+// usable leaves out what a name was heard to mean in some place where nobody knows what
+// place this is, unless nothing else is known of it.
+func usable(senses []sense, region string) []sense {
+	if region != "" {
+		return senses
+	}
+	listed := slices.DeleteFunc(slices.Clone(senses), func(x sense) bool { return x.weight == weightHeard })
+	if len(listed) == 0 {
+		return senses
+	}
+	return listed
+}
 
-// heardHere is how often texts from this region, else of this language, meant what.
-func (b *nameBook) heardHere(key string, s Setting) map[string]int {
-	if s.Region != "" {
-		if h := b.heard[key+"|"+s.Region]; h != nil {
-			return h
+// heardHere is how often a name meant what in texts from a region, or from the larger one
+// that it lies in.
+func (b *nameBook) heardHere(key, region string) map[string]int {
+	if region == "" {
+		return nil
+	}
+	if h := b.heard[key+"|"+region]; h != nil {
+		return h
+	}
+	return b.heard[key+"|"+advisor.RegionNamed(region).Within]
+}
+
+// sure is true where the best meaning stands out from those that are not just the kind
+// that it belongs to, and lives here.
+func (w *weighed) sure(region string) bool {
+	best := w.order[0]
+	all := 0
+	for _, n := range w.heard {
+		all += n
+	}
+	if all > 0 && float64(w.heard[""]) >= openShare*float64(all) {
+		return false
+	}
+	if region != "" && w.heard[best] == 0 && livesIn(best, region) == no {
+		return false
+	}
+	for _, rival := range w.order[1:] {
+		if w.total[best] <= clearLead*w.total[rival] && !belongs(best, rival) {
+			return false
 		}
 	}
-	return nil
+	return true
+}
+
+// belongs is true for a species and its genus or family.
+func belongs(species, kind string) bool {
+	if strings.Contains(kind, " ") {
+		return false
+	}
+	genus, _, _ := strings.Cut(species, " ")
+	if genus == kind {
+		return true
+	}
+	s := advisor.LookUp(species)
+	return s != nil && s.Family == kind
 }
 
 // score is how well a sense fits a place and a language.
@@ -246,7 +193,7 @@ func (x sense) score(s Setting) float64 {
 	}
 	if s.Region != "" {
 		switch {
-		case x.region == s.Region:
+		case x.region == s.Region || x.region != "" && x.region == advisor.RegionNamed(s.Region).Within:
 			score *= 3
 		case x.region != "":
 			score *= 0.4
@@ -278,48 +225,47 @@ func livesIn(taxon, region string) answer {
 	if advisor.Catalogued(taxon) && slices.Contains(advisor.LookUp(taxon).Regions, region) {
 		return yes
 	}
-	seas := advisor.SeasOf(taxon)
-	if len(seas) == 0 {
+	switch seas := advisor.SeasOf(taxon); {
+	case len(seas) == 0:
 		return unknown
-	}
-	for _, sea := range regionSeas()[region] {
-		if slices.Contains(seas, sea) {
-			return yes
-		}
+	case advisor.RegionNamed(region).Has(seas):
+		return yes
 	}
 	return no
 }
 
-// shorter looks up parts of a name: the longest run of its words that names a fish. What
-// is left over only describes it, or makes it unsure.
+// shorter looks up parts of a name: the longest run of its words that names a fish, from
+// the end at which the language has the kind: "venus tuskfish", "mero pintado". What is
+// left over makes it unsure, for it may tell another fish of that kind.
 func (b *nameBook) shorter(words []string, s Setting) (Resolved, bool) {
 	for n := len(words) - 1; n > 0; n-- {
 		for i := range len(words) - n + 1 {
+			if s.Language == "" || s.Language == "en" {
+				i = len(words) - n - i
+			}
 			part := strings.Join(words[i:i+n], " ")
-			if n == 1 && len(part) < 3 {
+			if n == 1 && (len(part) < 3 || describing()[part]) {
 				continue
 			}
-			r, ok := b.exact(part, s)
-			if !ok {
-				continue
+			if r, ok := b.exact(part, s); ok {
+				if len(undescribed(words[:i])) > 0 || len(undescribed(words[i+n:])) > 0 {
+					r.Qualifier, r.Sure = true, false
+				}
+				return r, true
 			}
-			if b.strange(words[:i]) || b.strange(words[i+n:]) {
-				r.Qualifier, r.Sure = true, false
-			}
-			return r, true
 		}
 	}
 	return Resolved{}, false
 }
 
-// strange is true for words beside a name that do not merely describe the fish.
-func (b *nameBook) strange(words []string) bool {
+// undescribed are the words that do not merely describe the fish.
+func undescribed(words []string) (list []string) {
 	for _, w := range words {
 		if !describing()[w] && !isNumberWord(w) && (w[0] < '0' || w[0] > '9') {
-			return true
+			list = append(list, w)
 		}
 	}
-	return false
+	return list
 }
 
 //go:embed data/describing.csv
@@ -333,47 +279,3 @@ var describing = sync.OnceValue(func() map[string]bool {
 	}
 	return set
 })
-
-// misspelt finds the names that a name is a slip of. Only where all of them mean one fish
-// is it taken for that.
-func (b *nameBook) misspelt(key string, s Setting) Resolved {
-	near, distance := b.near(key)
-	if distance == 0 {
-		return Resolved{}
-	}
-	var senses []sense
-	for _, n := range near {
-		senses = append(senses, b.senses[n]...)
-	}
-	r := b.weigh(near[0], senses, s)
-	r.Corrected = near[0]
-	if len(near) > 1 && !r.Sure {
-		r.Corrected = ""
-	}
-	return r
-}
-
-// near are the names at the least distance from a misspelt one.
-func (b *nameBook) near(name string) (found []string, distance int) {
-	allowed := distanceAllowed(len(name))
-	best := allowed + 1
-	for d := -allowed; d <= allowed; d++ {
-		for _, candidate := range b.byLength[len(name)+d] {
-			if candidate == "" || distanceAllowed(len(candidate)) < max(1, abs(d)) || !alike(name, candidate) {
-				continue
-			}
-			n := typos(name, candidate)
-			if n > min(best, allowed) || !wordByWord(name, candidate) {
-				continue
-			}
-			if n < best {
-				best, found = n, nil
-			}
-			found = append(found, candidate)
-		}
-	}
-	if best > allowed {
-		return nil, 0
-	}
-	return found, best
-}

@@ -60,9 +60,10 @@ func namedFishes(t *testing.T) (list []namedFish) {
 func heardRows(list []namedFish) (rows [][]string) {
 	times := map[[4]string]int{}
 	for _, n := range list {
-		if n.species != "" && !n.unsure {
-			times[[4]string{n.language, fold(n.name), n.place, n.species}]++
+		if n.unsure {
+			n.species = ""
 		}
+		times[[4]string{n.language, fold(n.name), n.place, n.species}]++
 	}
 	for k, n := range times {
 		rows = append(rows, []string{k[0], k[1], k[2], k[3], strconv.Itoa(n)})

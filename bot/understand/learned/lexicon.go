@@ -18,9 +18,9 @@ type Lexicon struct {
 	Concepts []string
 	// Phrases are the hints of a phrase: its words joined by blanks.
 	Phrases map[string][]int
-	// Names tells of the names of fish how far they are everyday words too: 1 for a
-	// plain name, 2 for one that is also an everyday word.
-	Names map[string]uint8
+	// Names tells of words joined by blanks how far they name a fish: 0 for no name, 1
+	// for a plain one, 2 for one that is also an everyday word.
+	Names func(phrase string) uint8
 }
 
 // Mark says how a word stands in the name of a fish; 0 for a word of none.
@@ -44,7 +44,7 @@ func (l *Lexicon) marks(words []string) []Mark {
 	out := make([]Mark, len(words))
 	for i := range words {
 		for n := min(longestPhrase, len(words)-i); n > 0; n-- {
-			kind := l.Names[strings.Join(words[i:i+n], " ")]
+			kind := l.Names(strings.Join(words[i:i+n], " "))
 			if kind == 0 {
 				continue
 			}

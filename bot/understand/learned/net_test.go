@@ -18,7 +18,8 @@ func TestWeightsThatDoNotFitAreRefused(t *testing.T) {
 }
 
 func TestTheSameWordsGiveTheSameScores(t *testing.T) {
-	l := &Lexicon{Phrases: map[string][]int{}, Names: map[string]uint8{"gag": 1}}
+	names := map[string]uint8{"gag": 1}
+	l := &Lexicon{Phrases: map[string][]int{}, Names: func(phrase string) uint8 { return names[phrase] }}
 	words := []string{"gag", "40", "m", "3", "kg", "eyes", "out"}
 	a, b := Trained().Read(l, words, Context{}), Trained().Read(l, words, Context{})
 	assert.Equal(t, a, b)

@@ -66,7 +66,7 @@ type lexiconFile struct {
 
 func writeLexicon(path string) error {
 	l := understand.Lexicon()
-	f := lexiconFile{l.Concepts, l.Phrases, l.Names, map[string][]string{}}
+	f := lexiconFile{l.Concepts, l.Phrases, understand.NameMarks(), map[string][]string{}}
 	for _, n := range advisor.GazetteerNames() {
 		if n.Screened && n.Everyday == "" && n.Taxon != "-" {
 			f.Swap[n.Language] = append(f.Swap[n.Language], strings.Join(understand.NewExample(n.Name, nil).Words, " "))

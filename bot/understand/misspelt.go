@@ -1,0 +1,122 @@
+package understand
+
+import (
+	"slices"
+	"strings"
+	"sync"
+
+	"deepward/advisor"
+)
+
+// spellings are the keys of all names, for the search of misspelt ones. They are read at
+// the first name that nobody knows.
+type spellings struct {
+	byLength map[int][]string
+	// words are those of which names are made.
+	words map[string]bool
+}
+
+var theSpellings = sync.OnceValue(func() *spellings {
+	x := &spellings{byLength: map[int][]string{}, words: map[string]bool{}}
+	seen := map[string]bool{}
+	for _, name := range advisor.GazetteerSpellings() {
+		x.add(nameKey(name), seen)
+	}
+	for name := range names().entries {
+		x.add(nameKey(name), seen)
+	}
+	for _, row := range mustRows(namesHeardCSV) {
+		x.add(nameKey(row[1]), seen)
+	}
+	for _, list := range x.byLength {
+		slices.Sort(list)
+	}
+	return x
+})
+
+func (x *spellings) add(key string, seen map[string]bool) {
+	if key == "" || seen[key] {
+		return
+	}
+	seen[key] = true
+	x.byLength[len(key)] = append(x.byLength[len(key)], key)
+	for w := range strings.FieldsSeq(key) {
+		x.words[w] = true
+	}
+}
+
+// misspelt finds what a name is a slip of. Words that are known, as a part of names or as
+// ordinary ones, are never corrected; and where the nearest names are not one fish, or
+// differ in their bladder, it is not sure.
+func (b *nameBook) misspelt(words []string, s Setting) (Resolved, bool) {
+	near, distance := theSpellings().near(words)
+	if distance == 0 {
+		return Resolved{}, false
+	}
+	var senses []sense
+	for _, n := range near {
+		senses = append(senses, b.senses(n)...)
+	}
+	if len(senses) == 0 {
+		return Resolved{}, false
+	}
+	r := b.weigh(near[0], senses, s)
+	r.Corrected = near[0]
+	r.Sure = r.Sure && oneBladder(r.Taxa)
+	if len(near) > 1 && !r.Sure {
+		r.Corrected = ""
+	}
+	return r, true
+}
+
+// oneBladder is true where all these fish have the same kind of bladder.
+func oneBladder(taxa []string) bool {
+	for _, taxon := range taxa {
+		if advisor.BladderOf(taxon) != advisor.BladderOf(taxa[0]) {
+			return false
+		}
+	}
+	return true
+}
+
+// near are the names at the least distance from a misspelt one that differ from it in
+// words that nobody knows.
+func (x *spellings) near(words []string) (found []string, distance int) {
+	name := strings.Join(words, " ")
+	allowed := distanceAllowed(len(name))
+	best := allowed + 1
+	for d := -allowed; d <= allowed; d++ {
+		for _, candidate := range x.byLength[len(name)+d] {
+			if distanceAllowed(len(candidate)) < max(1, abs(d)) || !alike(name, candidate) {
+				continue
+			}
+			n := typos(name, candidate)
+			if n > min(best, allowed) || !wordByWord(name, candidate) || x.changes(words, candidate) {
+				continue
+			}
+			if n < best {
+				best, found = n, nil
+			}
+			found = append(found, candidate)
+		}
+	}
+	if best > allowed {
+		return nil, 0
+	}
+	return found, best
+}
+
+// changes is true where a name has lost a word that is known, as a part of names or as an
+// ordinary one.
+func (x *spellings) changes(words []string, candidate string) bool {
+	kept := strings.Fields(candidate)
+	return slices.ContainsFunc(words, func(w string) bool {
+		return !slices.Contains(kept, w) && (x.words[w] || ordinary(w))
+	})
+}
+
+// ordinary is true for a word of the word lists.
+func ordinary(word string) bool {
+	_, listed := lexicon().Phrases[word]
+	return listed || describing()[word]
+}

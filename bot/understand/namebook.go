@@ -1,0 +1,160 @@
+package understand
+
+import (
+	_ "embed"
+	"strconv"
+	"strings"
+	"sync"
+	"unicode"
+
+	"deepward/advisor"
+)
+
+//go:embed data/names_heard.csv
+var namesHeardCSV []byte
+
+// sense is one thing that a name means somewhere.
+type sense struct {
+	taxon, language, region string
+	// weight says how good the source of the sense is; more is better.
+	weight int
+	// part is true where the name is only the telling part of a longer one.
+	part bool
+}
+
+// The weights of the sources of a name; how they compare was tried on the sets to learn
+// from (TestNamesHeardInHalfOfTheSets…).
+const (
+	weightMore     = 1 // names that were not looked through
+	weightPart     = 2 // the telling part of a name of the catalogue
+	weightScreened = 3
+	weightName     = 5 // a name of the catalogue
+	weightHeard    = 6 // used so in labelled texts
+)
+
+// nameBook finds what names mean.
+type nameBook struct {
+	// own are the senses of the catalogue and of labelled texts by joined key; those of
+	// the gazetteer are looked up where they stand.
+	own map[string][]sense
+	// heard is how often a name meant what, by joined key and region or language; "" is
+	// for a name that could have meant several.
+	heard map[string]map[string]int
+}
+
+var theNameBook = sync.OnceValue(func() *nameBook { return newNameBook(mustRows(namesHeardCSV)) })
+
+// newNameBook makes a book of the catalogue and of names heard in texts: rows of
+// language, name, place, species, times.
+func newNameBook(heard [][]string) *nameBook {
+	b := &nameBook{own: map[string][]sense{}, heard: map[string]map[string]int{}}
+	b.addCatalogue()
+	b.addHeard(heard)
+	return b
+}
+
+// nameKey is a name as it is looked up: folded, without marks and plurals, however its
+// genitives are written: "Ray's bream", "rays bream", "ray s bream".
+func nameKey(name string) string {
+	words := strings.FieldsFunc(strings.ReplaceAll(fold(name), "'", ""), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+	kept := words[:0]
+	for _, w := range words {
+		if w != "s" {
+			kept = append(kept, singularWord(w))
+		}
+	}
+	return strings.Join(kept, " ")
+}
+
+// joinedKey is a name as it stands in the gazetteer: its key without blanks, for people
+// set them as they please.
+func joinedKey(name string) string { return strings.ReplaceAll(nameKey(name), " ", "") }
+
+func (b *nameBook) addCatalogue() {
+	for name, e := range names().entries {
+		for _, c := range e.claims {
+			x := sense{taxon: c.species.ScientificName, weight: weightName}
+			if c.rank == rankPart || c.rank == rankKind {
+				x.weight, x.part = weightPart, true
+			}
+			b.add(joinedKey(name), x)
+		}
+	}
+}
+
+// addHeard learns what labelled texts mean by a name where they were written.
+func (b *nameBook) addHeard(rows [][]string) {
+	for _, row := range rows {
+		times, err := strconv.Atoi(row[4])
+		if err != nil {
+			panic("understand: embedded table: " + err.Error())
+		}
+		region, _ := FindRegion(row[2])
+		key, taxon := joinedKey(row[1]), advisor.Accepted(row[3])
+		if taxon != "" {
+			b.add(key, sense{taxon: taxon, language: row[0], region: region, weight: weightHeard})
+		}
+		for _, where := range []string{row[0], region, advisor.RegionNamed(region).Within} {
+			if where != "" {
+				b.hear(key+"|"+where, taxon, times)
+			}
+		}
+	}
+}
+
+func (b *nameBook) hear(where, taxon string, times int) {
+	if b.heard[where] == nil {
+		b.heard[where] = map[string]int{}
+	}
+	b.heard[where][taxon] += times
+}
+
+func (b *nameBook) add(key string, x sense) {
+	if key == "" {
+		return
+	}
+	for i, other := range b.own[key] {
+		if other.taxon == x.taxon && other.region == x.region && other.language == x.language {
+			if x.weight > other.weight {
+				b.own[key][i] = x
+			}
+			return
+		}
+	}
+	b.own[key] = append(b.own[key], x)
+}
+
+// knows is true for a whole name.
+func (b *nameBook) knows(name string) bool { return len(b.senses(joinedKey(name))) > 0 }
+
+// senses are all that a name means somewhere, nil for a name that nobody knows. What the
+// gazetteer lists goes before a part of another name, and before a whole kind.
+func (b *nameBook) senses(key string) []sense {
+	key = strings.ReplaceAll(key, " ", "")
+	own, list := b.own[key], b.listed(key)
+	if len(list) == 0 {
+		return own
+	}
+	for _, x := range own {
+		if !x.part && strings.Contains(x.taxon, " ") {
+			list = append(list, x)
+		}
+	}
+	return list
+}
+
+// listed are the senses of the gazetteer.
+func (b *nameBook) listed(key string) (list []sense) {
+	for _, n := range advisor.GazetteerNamed(key) {
+		if n.Taxon == "-" {
+			continue
+		}
+		x := sense{taxon: n.Taxon, language: n.Language, weight: weightMore}
+		if n.Screened {
+			x.weight = weightScreened
+		}
+		x.region, _ = FindRegion(n.Place)
+		list = append(list, x)
+	}
+	return list
+}
