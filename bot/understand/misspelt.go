@@ -1,6 +1,7 @@
 package understand
 
 import (
+	"maps"
 	"slices"
 	"strings"
 	"sync"
@@ -25,9 +26,11 @@ var theSpellings = sync.OnceValue(func() *spellings {
 	for name := range names().entries {
 		x.add(nameKey(name), seen)
 	}
-	for _, row := range mustRows(namesHeardCSV) {
+	correct := maps.Clone(x.words)
+	for _, row := range mustRows(namesHeardCSV) { // which have slips of their own
 		x.add(nameKey(row[1]), seen)
 	}
+	x.words = correct
 	for _, list := range x.byLength {
 		slices.Sort(list)
 	}
@@ -106,12 +109,18 @@ func (x *spellings) near(words []string) (found []string, distance int) {
 	return found, best
 }
 
+// plainWord is how long a word is that one wrong letter makes no other word of.
+const plainWord = 8
+
 // changes is true where a name has lost a word that is known, as a part of names or as an
-// ordinary one.
+// ordinary one; in a word that was set together it is not lost. A long word that is not a
+// name by itself may be one letter off: "vermillion" is written in some names.
 func (x *spellings) changes(words []string, candidate string) bool {
 	kept := strings.Fields(candidate)
 	return slices.ContainsFunc(words, func(w string) bool {
-		return !slices.Contains(kept, w) && (x.words[w] || ordinary(w))
+		inside := slices.ContainsFunc(kept, func(k string) bool { return k == w || len(w) >= shortestWidened && strings.Contains(k, w) })
+		slip := len(w) >= plainWord && len(words) == 1 && typos(w, candidate) == 1
+		return !inside && !slip && (x.words[w] || ordinary(w))
 	})
 }
 

@@ -30,6 +30,7 @@ const (
 	weightScreened = 3
 	weightName     = 5 // a name of the catalogue
 	weightHeard    = 6 // used so in labelled texts
+	weightMain     = 9 // the main English name in the catalogue, or the scientific one
 )
 
 // nameBook finds what names mean.
@@ -74,8 +75,11 @@ func (b *nameBook) addCatalogue() {
 	for name, e := range names().entries {
 		for _, c := range e.claims {
 			x := sense{taxon: c.species.ScientificName, weight: weightName}
-			if c.rank == rankPart || c.rank == rankKind {
+			switch c.rank {
+			case rankPart, rankKind:
 				x.weight, x.part = weightPart, true
+			case rankEnglish - 1, rankEnglish, rankScientific:
+				x.weight = weightMain
 			}
 			b.add(joinedKey(name), x)
 		}

@@ -34,11 +34,8 @@ func (b *nameBook) resolve(name string, s Setting) Resolved {
 	if len(words) == 0 {
 		return Resolved{}
 	}
-	if r, ok := b.exact(key, s); ok {
-		return r
-	}
-	if bare := strings.Join(undescribed(words), " "); bare != key {
-		if r, ok := b.exact(bare, s); ok {
+	for _, form := range []string{key, strings.Join(undescribed(words), " "), otherPlural(words)} {
+		if r, ok := b.exact(form, s); ok {
 			return r
 		}
 	}
@@ -47,6 +44,24 @@ func (b *nameBook) resolve(name string, s Setting) Resolved {
 	}
 	r, _ := b.shorter(words, s)
 	return r
+}
+
+// otherPlurals are endings that are left of plurals once their s is off, and what stands
+// there in the singular: canaries, peixões, salmones.
+var otherPlurals = [...][2]string{{"ie", "y"}, {"oe", "ao"}, {"ae", "ao"}, {"e", ""}}
+
+// otherPlural is a name whose words have the plurals of some languages only.
+func otherPlural(words []string) string {
+	out := slices.Clone(words)
+	for i, w := range words {
+		for _, p := range otherPlurals {
+			if stem, ok := strings.CutSuffix(w, p[0]); ok && len(stem) > 2 {
+				out[i] = stem + p[1]
+				break
+			}
+		}
+	}
+	return strings.Join(out, " ")
 }
 
 // exact looks a whole name up.
