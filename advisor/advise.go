@@ -59,7 +59,13 @@ func (c *fishCase) assume(code NoteCode, figures ...float64) {
 // closed-bladder bottom fish.
 func (c *fishCase) name() {
 	c.species = LookUp(c.Species)
+	if c.species != nil && c.Given != "" && !c.Unfamiliar && !c.Ambiguous {
+		c.assumed = append(c.assumed, Note{Code: AssumedSpelling, Words: []string{c.Given, c.species.EnglishName}})
+	}
 	switch {
+	case c.species != nil && c.Unfamiliar:
+		c.mixed = c.mixedBladders()
+		c.assumed = append(c.assumed, Note{Code: AssumedKind, Words: []string{c.Given, c.species.EnglishName}})
 	case c.species != nil && c.Ambiguous:
 		c.mixed = c.mixedBladders()
 		c.assume(AssumedSpecies)

@@ -144,6 +144,10 @@ const (
 	AssumedLengthType NoteCode = "assumed.length_type"
 	// AssumedSpecies: the name fits several, Words[0] was taken.
 	AssumedSpecies NoteCode = "assumed.species"
+	// AssumedSpelling: the name Words[0] was taken for a slip of Words[1].
+	AssumedSpelling NoteCode = "assumed.spelling"
+	// AssumedKind: the name Words[0] has a word that nobody knows, Words[1] was taken.
+	AssumedKind NoteCode = "assumed.kind"
 	// AssumedBladder: nobody knows whether the gas of Words[0] can get out, and it is
 	// answered as if it could not.
 	AssumedBladder NoteCode = "assumed.bladder"

@@ -67,6 +67,11 @@ type Query struct {
 	Candidates []string `json:"candidates"`
 	// Ambiguous is true when more than one candidate is plausible here.
 	Ambiguous bool `json:"ambiguous"`
+	// Given is the name as typed where it was taken for another: a slip of the pen, or,
+	// where Unfamiliar, a name with a word that nobody knows, which may be another fish of
+	// that kind. "" for a name that was taken at its word.
+	Given      string `json:"given,omitempty"`
+	Unfamiliar bool   `json:"unfamiliar,omitempty"`
 
 	// DepthM is the capture depth in metres (0, 1000]; the deep end of a range.
 	DepthM *float64 `json:"depth_m"`

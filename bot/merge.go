@@ -12,6 +12,7 @@ func merge(base, news advisor.Query) advisor.Query {
 	if news.Species != "" || news.SpeciesName != "" {
 		base.Species, base.SpeciesName = news.Species, news.SpeciesName
 		base.Candidates, base.Ambiguous = news.Candidates, news.Ambiguous
+		base.Given, base.Unfamiliar = news.Given, news.Unfamiliar
 	}
 	if news.DepthM != nil {
 		base.DepthM, base.DepthRangeM = news.DepthM, news.DepthRangeM

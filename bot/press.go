@@ -218,6 +218,7 @@ func (t *turn) pressPick(n uint64, detail string) error {
 		return t.notice("press.old")
 	}
 	q.Species, q.SpeciesName, q.Ambiguous = s.ScientificName, s.EnglishName, false
+	q.Given, q.Unfamiliar = "", false
 	problems := understand.CheckSize(q)
 	asked.Missing = understand.Missing(*q)
 	if err := t.saveAsked(n, asked); err != nil {

@@ -209,7 +209,10 @@ func askFor(v words.Voice, m understand.Meaning, a advisor.Advice) string {
 		return v.Say("line.tell_depth")
 	case m.Query.Ambiguous:
 		asked := firstOf(m.Named, nameAsked(v, m.Query))
-		return v.Say("line.several_fit", asked, otherNames(v, m.Query, asked))
+		if others := otherNames(v, m.Query, asked); others != "" {
+			return v.Say("line.several_fit", asked, others)
+		}
+		return ""
 	case slices.Contains(m.Missing, understand.MissingSpecies):
 		return v.Say("line.tell_species")
 	case slices.Contains(m.Missing, understand.MissingSize) && sizeMatters(a):

@@ -134,6 +134,7 @@ func (t *teller) carried(f understand.Fish) understand.Fish {
 		blank.Name = last.Name
 		blank.Query.Species, blank.Query.SpeciesName = last.Query.Species, last.Query.SpeciesName
 		blank.Query.Candidates, blank.Query.Ambiguous = last.Query.Candidates, last.Query.Ambiguous
+		blank.Query.Given, blank.Query.Unfamiliar = last.Query.Given, last.Query.Unfamiliar
 	}
 	if a.Spot || a.Another && !isNamed(f) {
 		blank.Query.DepthM, blank.Query.DepthRangeM = last.Query.DepthM, last.Query.DepthRangeM

@@ -68,6 +68,9 @@ func fillResolved(q *advisor.Query, typed string, r Resolved) {
 		return
 	}
 	q.Species, q.Ambiguous = r.Taxa[0], !r.Sure
+	if q.Given, q.Unfamiliar = "", r.Qualifier; r.Qualifier || r.Corrected != "" {
+		q.Given = typed
+	}
 	if s := advisor.LookUp(q.Species); s != nil {
 		q.SpeciesName = s.EnglishName
 	}

@@ -41,6 +41,8 @@ type nameBook struct {
 	// heard is how often a name meant what, by joined key and region or language; "" is
 	// for a name that could have meant several.
 	heard map[string]map[string]int
+	// kinds are the joined keys of names that tell no more than a kind of fish.
+	kinds map[string]bool
 }
 
 var theNameBook = sync.OnceValue(func() *nameBook { return newNameBook(mustRows(namesHeardCSV)) })
@@ -48,7 +50,7 @@ var theNameBook = sync.OnceValue(func() *nameBook { return newNameBook(mustRows(
 // newNameBook makes a book of the catalogue and of names heard in texts: rows of
 // language, name, place, species, times.
 func newNameBook(heard [][]string) *nameBook {
-	b := &nameBook{own: map[string][]sense{}, heard: map[string]map[string]int{}}
+	b := &nameBook{own: map[string][]sense{}, heard: map[string]map[string]int{}, kinds: map[string]bool{}}
 	b.addCatalogue()
 	b.addHeard(heard)
 	return b
@@ -83,6 +85,20 @@ func (b *nameBook) addCatalogue() {
 			}
 			b.add(joinedKey(name), x)
 		}
+		b.addFirst(joinedKey(name), e)
+	}
+}
+
+// addFirst puts the likeliest fish of a name first, as far as somebody judged it.
+func (b *nameBook) addFirst(key string, e *entry) {
+	if e.generic {
+		b.kinds[key] = true
+	}
+	if e.first != nil {
+		b.add(key, sense{taxon: e.first.ScientificName, weight: weightMain})
+	}
+	for language, first := range e.firstIn {
+		b.add(key, sense{taxon: first.ScientificName, language: language, weight: weightMain})
 	}
 }
 

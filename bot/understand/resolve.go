@@ -34,6 +34,9 @@ func (b *nameBook) resolve(name string, s Setting) Resolved {
 	if len(words) == 0 {
 		return Resolved{}
 	}
+	if taxon := scientific(name); taxon != "" {
+		return Resolved{Taxa: []string{taxon}, Sure: true}
+	}
 	for _, form := range []string{key, strings.Join(undescribed(words), " "), otherPlural(words)} {
 		if r, ok := b.exact(form, s); ok {
 			return r
@@ -44,6 +47,20 @@ func (b *nameBook) resolve(name string, s Setting) Resolved {
 	}
 	r, _ := b.shorter(words, s)
 	return r
+}
+
+// scientific is the taxon of a scientific name of two words, however its letters are, ""
+// for another name.
+func scientific(name string) string {
+	words := strings.Fields(strings.ToLower(name))
+	if len(words) != 2 {
+		return ""
+	}
+	taxon := strings.ToUpper(words[0][:1]) + words[0][1:] + " " + words[1]
+	if taxon = advisor.Accepted(taxon); advisor.BladderOf(taxon) == "" {
+		return ""
+	}
+	return taxon
 }
 
 // otherPlurals are endings that are left of plurals once their s is off, and what stands
@@ -84,6 +101,8 @@ const (
 	// openShare is the share of texts in which nobody could tell, from which a name is
 	// never sure.
 	openShare = 0.51
+	// heardShare is that of one fish, from which the name of a whole kind is sure here.
+	heardShare = 0.7
 )
 
 // weighed are the meanings of a name with what they count.
@@ -137,7 +156,8 @@ func (b *nameBook) weigh(key string, senses []sense, s Setting) Resolved {
 		}
 		return strings.Compare(a, c)
 	})
-	return Resolved{Taxa: w.order, Sure: w.sure(s.Region)}
+	kindOnly := b.kinds[key] && w.share(w.order[0]) < heardShare
+	return Resolved{Taxa: w.order, Sure: w.sure(s.Region) && !kindOnly}
 }
 
 // usable leaves out what a name was heard to mean in some place where nobody knows what
@@ -165,15 +185,20 @@ func (b *nameBook) heardHere(key, region string) map[string]int {
 	return b.heard[key+"|"+advisor.RegionNamed(region).Within]
 }
 
-// sure is true where the best meaning stands out from those that are not just the kind
-// that it belongs to, and lives here.
-func (w *weighed) sure(region string) bool {
-	best := w.order[0]
+// share is how often of all a name meant this in texts from here, 0 to 1.
+func (w *weighed) share(taxon string) float64 {
 	all := 0
 	for _, n := range w.heard {
 		all += n
 	}
-	if all > 0 && float64(w.heard[""]) >= openShare*float64(all) {
+	return float64(w.heard[taxon]) / float64(max(all, 1))
+}
+
+// sure is true where the best meaning stands out from those that are not just the kind
+// that it belongs to, and lives here.
+func (w *weighed) sure(region string) bool {
+	best := w.order[0]
+	if w.share("") >= openShare {
 		return false
 	}
 	if region != "" && w.heard[best] == 0 && livesIn(best, region) == no {
@@ -265,12 +290,24 @@ func (b *nameBook) shorter(words []string, s Setting) (Resolved, bool) {
 			if r, ok := b.exact(part, s); ok {
 				if len(undescribed(words[:i])) > 0 || len(undescribed(words[i+n:])) > 0 {
 					r.Qualifier, r.Sure = true, false
+					kindFirst(r.Taxa)
 				}
 				return r, true
 			}
 		}
 	}
 	return Resolved{}, false
+}
+
+// kindFirst puts the best whole kind of fish before the species: a grouper of which
+// nobody knows is no one grouper that somebody does.
+func kindFirst(taxa []string) {
+	i := slices.IndexFunc(taxa, func(taxon string) bool { return !strings.Contains(taxon, " ") })
+	if i > 0 {
+		kind := taxa[i]
+		copy(taxa[1:], taxa[:i])
+		taxa[0] = kind
+	}
 }
 
 // undescribed are the words that do not merely describe the fish.
