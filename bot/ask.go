@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"deepward/advisor"
+	"deepward/bot/talk"
 	"deepward/bot/understand"
 )
 
@@ -19,7 +20,7 @@ func (t *turn) ask(m understand.Meaning) error {
 	fish := append([]advisor.Query{m.Query}, m.More...)
 	if m.FollowUp {
 		if last, ok := t.followed(); ok {
-			fish = []advisor.Query{merge(last.Fish[0], m.Query)}
+			fish = []advisor.Query{talk.Merge(last.Fish[0], m.Query)}
 			m.More = nil
 			m.Problems = append(m.Problems, understand.CheckSize(&fish[0])...)
 			m.Query = fish[0]

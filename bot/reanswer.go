@@ -2,6 +2,7 @@ package bot
 
 import (
 	"deepward/advisor"
+	"deepward/bot/talk"
 	"deepward/bot/understand"
 )
 
@@ -13,7 +14,7 @@ func (t *turn) reanswer(n uint64, m understand.Meaning) error {
 		return nil
 	}
 	if m.FollowUp { // "and at 70 m" still is about the fish before it
-		m.Query, m.More = merge(asked.Fish[0], m.Query), nil
+		m.Query, m.More = talk.Merge(asked.Fish[0], m.Query), nil
 		m.Problems = append(m.Problems, understand.CheckSize(&m.Query)...)
 		m.Missing = understand.Missing(m.Query)
 	}

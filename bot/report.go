@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"deepward/advisor"
+	"deepward/bot/talk"
 	"deepward/bot/understand"
 	"deepward/store/catch"
 )
@@ -20,7 +21,7 @@ func (t *turn) report(m understand.Meaning) error {
 	}
 	if last, ok := t.lastAsked(); ok && m.Query.Species == "" && m.Query.SpeciesName == "" {
 		// "released, 40 oz, swam off" is about the fish just asked for.
-		fish = []advisor.Query{merge(last.Fish[0], m.Query)}
+		fish = []advisor.Query{talk.Merge(last.Fish[0], m.Query)}
 		from = t.session.Question
 	}
 	reports, err := t.keep(fish, m.DoneWith, t.message)
@@ -249,7 +250,7 @@ func (t *turn) putChanged(r *catch.Report, before catch.Report) error {
 
 // overlay changes the fields that the new words name.
 func overlay(r *catch.Report, m understand.Meaning) {
-	q := merge(reportQuery(r), m.Query)
+	q := talk.Merge(reportQuery(r), m.Query)
 	fresh := *r
 	fillFish(&fresh, q)
 	fresh.SignsLooked = r.SignsLooked || len(q.Signs) > 0

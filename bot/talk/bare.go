@@ -130,20 +130,18 @@ func (t *teller) nearestField(x float64) string {
 	}
 	u := t.now.Units.or(t.s.Units)
 	best, least := "", math.Inf(1)
-	for _, c := range []struct {
-		field string
-		value *float64
-	}{{"depth_m", q.DepthM}, {"weight_kg", q.WeightKg}, {"length_cm", q.LengthCm}} {
-		factor := u.of(c.field)
-		if c.value == nil || factor == 0 {
+	f := understand.Fish{Query: q}
+	for _, field := range []string{"depth_m", "weight_kg", "length_cm"} {
+		factor, value := u.of(field), *f.Figure(field)
+		if value == nil || factor == 0 {
 			continue
 		}
-		d := math.Abs(math.Log(x * factor / *c.value))
-		if slices.Contains(t.s.Told, c.field) {
+		d := math.Abs(math.Log(x * factor / *value))
+		if slices.Contains(t.s.Told, field) {
 			d /= toldLast
 		}
 		if d < least {
-			best, least = c.field, d
+			best, least = field, d
 		}
 	}
 	return best
@@ -165,16 +163,8 @@ func (t *teller) has(field string) bool {
 	if len(t.r.Fish) == 0 {
 		return false
 	}
-	f := t.r.Fish[0]
-	switch field {
-	case "depth_m":
-		return f.Query.DepthM != nil
-	case "release_depth_m":
-		return f.Done.ReleaseDepthM != nil
-	case "weight_kg":
-		return f.Query.WeightKg != nil
-	}
-	return f.Query.LengthCm != nil
+	at := t.r.Fish[0].Figure(field)
+	return at != nil && *at != nil
 }
 
 // set gives the first fish of the message a figure.
@@ -183,14 +173,10 @@ func (t *teller) set(field string, x float64) {
 		t.r.Fish = []understand.Fish{{Query: advisor.Query{Count: 1}}}
 	}
 	f := &t.r.Fish[0]
-	switch field {
-	case "depth_m":
-		f.Query.DepthM, f.Query.DepthRangeM = &x, nil
-	case "release_depth_m":
-		f.Done.ReleaseDepthM = &x
-	case "weight_kg":
-		f.Query.WeightKg = &x
-	case "length_cm":
-		f.Query.LengthCm = &x
+	if at := f.Figure(field); at != nil {
+		*at = &x
+	}
+	if field == "depth_m" {
+		f.Query.DepthRangeM = nil
 	}
 }

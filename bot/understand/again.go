@@ -48,6 +48,8 @@ func (h *hearing) again() Again {
 				a.Another = true
 			case "back":
 				a.Back = true
+			case "put back":
+				a.Back, a.PutBack = true, true
 			case "result":
 				a.Result = true
 			case "1", "2", "3":

@@ -82,15 +82,8 @@ func (h *hearing) lendUnits() {
 		}
 		x := u.Value * factor
 		h.each(u.span, func(f *Fish) {
-			switch u.Role {
-			case "depth_m":
-				f.Query.DepthM = &x
-			case "release_depth_m":
-				f.Done.ReleaseDepthM = &x
-			case "weight_kg":
-				f.Query.WeightKg = &x
-			case "length_cm":
-				f.Query.LengthCm = &x
+			if at := f.Figure(u.Role); at != nil {
+				*at = &x
 			}
 		})
 	}

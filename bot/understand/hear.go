@@ -159,7 +159,7 @@ func (h *hearing) reading() Reading {
 	if h.act == ActOther && h.sure > plainlyOther {
 		return r
 	}
-	if h.want == WantUndo && h.putsBack() {
+	if h.want == WantUndo && r.Again.PutBack {
 		r.Want = WantPutBack
 	}
 	days := h.datesIn()

@@ -2,7 +2,6 @@ package understand
 
 import (
 	_ "embed"
-	"strings"
 	"sync"
 )
 
@@ -57,23 +56,4 @@ func (h *hearing) byHand(i int) bool {
 		return word(h.tokens, i-2) == "a"
 	}
 	return false
-}
-
-// putsBack is true for words that want back what was taken back.
-func (h *hearing) putsBack() bool {
-	text := " " + h.phrase(0, len(h.tokens)) + " "
-	for _, p := range putBackPhrases {
-		if strings.Contains(text, " "+p+" ") {
-			return true
-		}
-	}
-	return false
-}
-
-// putBackPhrases ask for a report that was taken back.
-var putBackPhrases = []string{
-	"put it back", "put that back", "put back", "bring it back", "bring that back", "restore it", "restore that", "restore the last", "undo the undo", "undo that undo", "redo", "wasnt wrong", "keep it after all", "add it back", "add that back", "back in the log",
-	"vuelve a ponerlo", "ponlo otra vez", "ponlo de nuevo", "recuperalo", "recupera el", "recuperala", "deshaz el deshacer", "restauralo", "devuelvelo al registro",
-	"poe de volta", "bota de volta", "coloca de volta", "volta a por", "recupera", "repoe", "repor", "restaura",
-	"remets le", "remets la", "remets ca", "retablis", "restaure", "remettre le rapport", "annule l annulation",
 }

@@ -2,14 +2,7 @@ package understand
 
 import (
 	"deepward/advisor"
-	"deepward/bot/understand/learned"
 )
-
-// Learned reads one message without what came before it, in the form of the first
-// conversation.
-func (r *Reader) Learned(text string, s Setting) Meaning {
-	return r.Read(text, s, learned.Context{}).Meaning()
-}
 
 // Meaning is a reading in the form of a question about one fish and more.
 func (r Reading) Meaning() Meaning {

@@ -85,28 +85,7 @@ func oneBladder(taxa []string) bool {
 // near are the names at the least distance from a misspelt one that differ from it in
 // words that nobody knows.
 func (x *spellings) near(words []string) (found []string, distance int) {
-	name := strings.Join(words, " ")
-	allowed := distanceAllowed(len(name))
-	best := allowed + 1
-	for d := -allowed; d <= allowed; d++ {
-		for _, candidate := range x.byLength[len(name)+d] {
-			if distanceAllowed(len(candidate)) < max(1, abs(d)) || !alike(name, candidate) {
-				continue
-			}
-			n := typos(name, candidate)
-			if n > min(best, allowed) || !wordByWord(name, candidate) || x.changes(words, candidate) {
-				continue
-			}
-			if n < best {
-				best, found = n, nil
-			}
-			found = append(found, candidate)
-		}
-	}
-	if best > allowed {
-		return nil, 0
-	}
-	return found, best
+	return nearestNames(x.byLength, strings.Join(words, " "), func(candidate string) bool { return x.changes(words, candidate) })
 }
 
 // plainWord is how long a word is that one wrong letter makes no other word of.

@@ -301,15 +301,21 @@ func distanceAllowed(n int) int {
 
 // near finds the names nearest to a misspelt one: all at the least distance.
 func (x *nameIndex) near(name string) (found []string, distance int) {
+	return nearestNames(x.byLength, name, nil)
+}
+
+// nearestNames finds the names at the least distance from a misspelt one; byLength are the
+// names to choose from, without those that skip, unless it is nil, leaves out.
+func nearestNames(byLength map[int][]string, name string, skip func(candidate string) bool) (found []string, distance int) {
 	allowed := distanceAllowed(len(name))
 	best := allowed + 1
 	for d := -allowed; d <= allowed; d++ {
-		for _, candidate := range x.byLength[len(name)+d] {
+		for _, candidate := range byLength[len(name)+d] {
 			if distanceAllowed(len(candidate)) < max(1, abs(d)) || !alike(name, candidate) {
 				continue
 			}
 			n := typos(name, candidate)
-			if n > min(best, allowed) || !wordByWord(name, candidate) {
+			if n > min(best, allowed) || !wordByWord(name, candidate) || skip != nil && skip(candidate) {
 				continue
 			}
 			if n < best {

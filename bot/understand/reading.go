@@ -112,6 +112,22 @@ type Fish struct {
 	Done Done
 }
 
+// Figure is where a fish keeps the figure of a field, by the names of the JSON contract;
+// nil for a field that is no figure of a fish.
+func (f *Fish) Figure(field string) **float64 {
+	switch field {
+	case "depth_m":
+		return &f.Query.DepthM
+	case "release_depth_m":
+		return &f.Done.ReleaseDepthM
+	case "weight_kg":
+		return &f.Query.WeightKg
+	case "length_cm":
+		return &f.Query.LengthCm
+	}
+	return nil
+}
+
 // Aboard is the weights that somebody has with them.
 type Aboard struct {
 	// ReleaseOz are release weights, in ounces; LeadG other sinkers or heavy things, in grams.
@@ -133,6 +149,8 @@ type Again struct {
 	Nth int
 	// Back is true for words that want back what was taken away: put it back, restore.
 	Back bool
+	// PutBack is true where those words say it by themselves, whatever was done before.
+	PutBack bool
 }
 
 // Bare is a figure without a unit.
