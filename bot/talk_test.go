@@ -469,3 +469,10 @@ func TestSlashBeforeASpokenCommand(t *testing.T) {
 		assert.Equal(t, only(t, k.say(ada, plain)).Text, only(t, k.say(ada, slash)).Text, slash)
 	}
 }
+
+func TestFigureThatMayBeTheDepthIsAskedAboutAndAUnitAnswersIt(t *testing.T) {
+	k := newTalk(t)
+	assert.Contains(t, only(t, k.say(ada, "gag 45 3kg")).Text, "“45” of what?")
+	assert.Contains(t, only(t, k.say(ada, "ft")).Text, "Gag grouper, 3 kg, from 14 m", "45 feet")
+	assert.NotContains(t, only(t, k.say(ada, "red snapper 40 m 3kg, 16 miles out")).Text, "of what", "the depth is told")
+}

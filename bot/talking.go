@@ -2,6 +2,7 @@ package bot
 
 import (
 	"slices"
+	"strconv"
 
 	"deepward/advisor"
 	"deepward/bot/talk"
@@ -196,11 +197,19 @@ func (t *turn) advise(r understand.Reading, m talk.Move) error {
 	return doers[verb](t, r.Rest)
 }
 
-// openProblems leaves out the figures without a unit that were understood from the talk.
+// openProblems leaves out the figures without a unit that were understood from the talk,
+// and names the one that is asked about.
 func (t *turn) openProblems(list []understand.Problem) []understand.Problem {
-	return slices.DeleteFunc(slices.Clone(list), func(p understand.Problem) bool {
-		return p.Why.Code == understand.NoUnit && t.talk.Asked.What != talk.AskUnit
-	})
+	noUnit := func(p understand.Problem) bool { return p.Why.Code == understand.NoUnit }
+	asked := t.talk.Asked
+	switch {
+	case asked.What != talk.AskUnit:
+		return slices.DeleteFunc(slices.Clone(list), noUnit)
+	case slices.ContainsFunc(list, noUnit):
+		return slices.Clone(list)
+	}
+	figure := strconv.FormatFloat(asked.Value, 'f', -1, 64)
+	return append(slices.Clone(list), understand.Problem{Field: asked.Field, Why: advisor.Note{Code: understand.NoUnit, Words: []string{figure}}})
 }
 
 // armed puts the weights that were said to be aboard into each question.

@@ -36,6 +36,10 @@ func (t *teller) lendLoose() {
 			t.lendOne(b)
 		}
 	case understand.ActQuestion, understand.ActOther:
+		if t.lacksDepth() {
+			t.unsure = Ask{What: AskUnit, Field: "depth_m", Value: b.Value}
+			return
+		}
 		if t.r.Act == understand.ActOther && t.s.Asked.What == "" || len(t.r.Loose) > 1 || len(t.r.Fish) > 0 && t.s.Asked.What == "" || t.r.Aboard.None || len(t.r.Aboard.ReleaseOz) > 0 {
 			return
 		}
@@ -47,6 +51,14 @@ func (t *teller) lendLoose() {
 		}
 		t.lendOne(b)
 	}
+}
+
+// lacksDepth is true for a question about one fish with one figure that nothing claims,
+// and no depth: "gag 45 3kg". It may be the depth, so its unit is asked, never assumed.
+func (t *teller) lacksDepth() bool {
+	return t.r.Act == understand.ActQuestion && t.r.Want == understand.WantRelease && t.s.Asked.What == "" &&
+		len(t.r.Loose) == 1 && len(t.r.Fish) == 1 && isNamed(t.r.Fish[0]) && t.r.Fish[0].Query.DepthM == nil &&
+		len(t.r.Aboard.ReleaseOz) == 0 && !t.r.Aboard.None
 }
 
 // usual are the release weights that most have, in ounces.
