@@ -4,11 +4,13 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"deepward/bot/understand"
 	"deepward/bot/words"
 )
 
@@ -38,4 +40,24 @@ func TestEverySentenceExists(t *testing.T) {
 		assert.True(t, words.Has(c.Key), c.Key)
 	}
 	assert.Greater(t, found, 100)
+}
+
+// What help and the buttons teach must work as it is written there, in each language.
+func TestHelpTeachesWordsThatWork(t *testing.T) {
+	reader := understand.NewReader()
+	for language, taught := range map[string]string{
+		"en": "why|how|signs|weights|when not|venting|mine|undo 12|my weights 20 40 oz|my units feet",
+		"es": "¿por qué?|¿cómo?|signos|qué peso|cuándo no|pinchar|mis informes|deshacer 12|mis pesos 20 40 oz|mis unidades pies|ajustes|tarjeta|temporada|resumen|reglas|privacidad|mis datos",
+		"pt": "porquê?|como?|sinais|que peso|quando não|furar|meus relatos|desfazer 12|meus pesos 20 40 oz|minhas unidades pés|definições|cartão|época|resumo|regras|privacidade|meus dados",
+		"fr": "pourquoi ?|comment ?|signes|quel lest|quand ne pas lester|percer|mes rapports|annuler 12|mes lests 20 40 oz|mes unités pieds|réglages|carte|saison|bilan|règles|confidentialité|mes données",
+	} {
+		help := words.For(language, false).Say("hint.help")
+		for word := range strings.SplitSeq(taught, "|") {
+			assert.Contains(t, strings.ReplaceAll(help, "\u00a0", " "), word, language)
+			assert.NotEmpty(t, reader.Verb(word), "%s: %s", language, word)
+		}
+		for _, key := range []string{"button.why", "button.how"} {
+			assert.NotEmpty(t, reader.Verb(words.For(language, false).Say(key)), "%s: %s", language, key)
+		}
+	}
 }

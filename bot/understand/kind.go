@@ -44,7 +44,7 @@ func readCommand(folded string) (verb, lead string, skip int, ok bool) {
 		}
 		return verb, "", 1, isVerb(verb)
 	}
-	plain := strings.TrimRight(folded, "?!. ")
+	plain := strings.TrimLeft(strings.TrimRight(folded, "?!. "), "¿¡")
 	if verb, lead, skip, ok = plainCommand(plain); ok {
 		return verb, lead, skip, ok
 	}

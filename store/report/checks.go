@@ -253,10 +253,10 @@ func (v voice) trendTable(trends []season.DepthTrend) table {
 			name = v.way(d.Method)
 		}
 		if !d.Known {
-			t.Rows = append(t.Rows, []string{name, "–", "–", "–", "–", strings.Join(bands, "; ")})
+			t.Rows = append(t.Rows, []string{name, "–", "–", "–", "–", strings.Join(bands, v.semicolon())})
 			continue
 		}
-		t.Rows = append(t.Rows, []string{name, v.exact(d.Z), v.exact(d.P), v.exact(100 * d.Slope), v.exact(d.M2), strings.Join(bands, "; ")})
+		t.Rows = append(t.Rows, []string{name, v.exact(d.Z), v.exact(d.P), v.exact(100 * d.Slope), v.exact(d.M2), strings.Join(bands, v.semicolon())})
 	}
 	return t
 }

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"time"
 
 	"deepward/store/season"
@@ -112,7 +113,15 @@ func (v voice) exactRange(low, high float64) string {
 
 // date writes a day in words.
 func (v voice) date(t time.Time) string {
-	return v.say("%d %s %d", t.Day(), v.month(t.Month()), t.Year())
+	return v.say("%s %s %d", v.dayOfMonth(t), v.month(t.Month()), t.Year())
+}
+
+// dayOfMonth writes the day; French calls only the first by its rank.
+func (v voice) dayOfMonth(t time.Time) string {
+	if v.code() == "fr" && t.Day() == 1 {
+		return "1er"
+	}
+	return strconv.Itoa(t.Day())
 }
 
 // month is the name of a month.
@@ -127,8 +136,8 @@ func (r *Report) span() string {
 	case r.date(first) == r.date(last):
 		return r.date(first)
 	case first.Year() == last.Year():
-		return r.say("%s to %s", r.say("%d %s", first.Day(), r.month(first.Month())), r.date(last))
+		return r.say("from %s to %s", r.say("%s %s", r.dayOfMonth(first), r.month(first.Month())), r.date(last))
 	default:
-		return r.say("%s to %s", r.date(first), r.date(last))
+		return r.say("from %s to %s", r.date(first), r.date(last))
 	}
 }

@@ -162,7 +162,7 @@ func (v voice) change(rows []season.Row, name func(season.Row) string) []line {
 	say := func(r season.Row) string {
 		return v.say("in %s, %s of %s released fish were sent down (%s)", name(r), v.count(r.SentDown().X), v.count(r.Released), v.percent(r.SentDown()))
 	}
-	return []line{{Text: capital(say(enough[0])) + "; " + say(enough[len(enough)-1]) + "."}}
+	return []line{{Text: capital(say(enough[0])) + v.semicolon() + say(enough[len(enough)-1]) + "."}}
 }
 
 // boat tells what was seen as the fish went.
@@ -296,7 +296,7 @@ func (v voice) depthName(b season.DepthBand) string {
 
 func (v voice) fishName(scientific string) string {
 	switch s := advisor.LookUp(scientific); {
-	case s != nil:
+	case s != nil && s.NamedIn(v.code()): // else the scientific name, which is the same everywhere
 		return capital(s.NameIn(v.code()))
 	case scientific == "":
 		return v.say("kind not known")

@@ -85,3 +85,11 @@ func (v voice) decimal(figure string) string {
 
 // way is what a method of release is called, of several fish.
 func (v voice) way(m advisor.Method) string { return v.say(ways[m]) }
+
+// semicolon parts two sentences as the language does: French has a space before it.
+func (v voice) semicolon() string {
+	if v.code() == "fr" {
+		return "\u00a0; "
+	}
+	return "; "
+}
