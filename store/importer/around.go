@@ -383,7 +383,8 @@ func (in *reading) askReleaseDepth() {
 		in.checkReleaseDepth(c)
 		return
 	}
-	in.sheet.ask("%q may be the depth of the water where the fish was caught and let go, or the depth where a weight freed it; say --column \"%s=capture depth %s\" or --column \"%s=released at depth %s\"", c.Heading, c.Heading, c.unitWord, c.Heading, c.unitWord)
+	in.sheet.ask("%q may be the depth of the water where the fish was caught and let go, or the depth where a weight freed it; say --column \"%s=capture depth %s\" or --column \"%s=released at depth %s\"", c.Heading, c.Heading, c.unitWord, c.Heading, c.unitWord).
+		column(c.Heading, strings.TrimSpace("capture depth "+c.unitWord), strings.TrimSpace("released at depth "+c.unitWord))
 }
 
 // checkReleaseDepth asks what a release depth is where fish have one that were let go
@@ -403,7 +404,8 @@ func (in *reading) checkReleaseDepth(c *Column) {
 			continue
 		}
 		in.sheet.ask("%q has a depth also for fish that were not sent down (line %d: %s); if it is the depth of the water where the fish was caught and let go, say --column \"%s=capture depth %s\"; if it is where a weight freed the fish, --column \"%s=released at depth %s\"; else leave it out with --column \"%s=-\"",
-			c.Heading, l.number, text, c.Heading, c.unitWord, c.Heading, c.unitWord, c.Heading)
+			c.Heading, l.number, text, c.Heading, c.unitWord, c.Heading, c.unitWord, c.Heading).
+			column(c.Heading, strings.TrimSpace("capture depth "+c.unitWord), strings.TrimSpace("released at depth "+c.unitWord))
 		return
 	}
 }

@@ -92,6 +92,7 @@ func (in *reading) readRows() {
 		b.build()
 		in.sheet.Rows = append(in.sheet.Rows, *b.row)
 	}
+	in.mergeReleases()
 	in.identify()
 	in.checkTags()
 	in.noteFish()

@@ -38,7 +38,7 @@ func TestCodeBookReadsOnlyItsColumnAndWhatIsSaidGoesBefore(t *testing.T) {
 func TestCodeThatTheBookExplainsInUnknownWordsIsAskedAbout(t *testing.T) {
 	s := sheetOf(t, "Treatment: 1 = vented; 2 = protocol B\nDate,Fish,Treatment\n2025-03-04,gag,2\n2025-03-05,gag,1\n", options())
 	require.Len(t, s.Questions, 1)
-	assert.Contains(t, s.Questions[0], "line 1 of the file")
+	assert.Contains(t, s.Questions[0].Text, "line 1 of the file")
 }
 
 func TestUnitOfALaterLengthIsTakenOnlyWhereTheFiguresBearItOut(t *testing.T) {
@@ -49,7 +49,7 @@ func TestUnitOfALaterLengthIsTakenOnlyWhereTheFiguresBearItOut(t *testing.T) {
 	for _, other := range []string{"20.5", "52"} { // inches, centimetres
 		s := sheetOf(t, head+other+"\n", options())
 		require.Len(t, s.Questions, 1, other)
-		assert.Contains(t, s.Questions[0], "no unit is told", other)
+		assert.Contains(t, s.Questions[0].Text, "no unit is told", other)
 	}
 }
 
@@ -65,7 +65,7 @@ func TestReleaseDepthOfFishLetGoAtTheSurfaceIsAskedAbout(t *testing.T) {
 	text := "Date,Fish,Depth m,Release depth m,Treatment\n2025-03-04,gag,40,20,control\n2025-03-04,gag,40,20,descended\n"
 	s := sheetOf(t, text, options())
 	require.NotEmpty(t, s.Questions)
-	assert.Contains(t, s.Questions[0], "Release depth m")
+	assert.Contains(t, s.Questions[0].Text, "Release depth m")
 }
 
 func TestAirAndBottomAreNotTheSurfaceOfTheSea(t *testing.T) {

@@ -28,7 +28,7 @@ type reading struct {
 	// said is what cells of columns are to be read as.
 	said map[*Column]map[string]string
 	// firsts are the first line of each tag, where later ones are its recaptures.
-	firsts map[string]int
+	firsts map[string]firstLine
 	// pairs has the first tag of fish that wear two, by the second.
 	pairs map[string]string
 	// fates is true when a column such as "Fate" was taken for that of recaptures.
@@ -61,7 +61,9 @@ func (in *reading) run() error {
 	in.findSeenOn()
 	in.findFates()
 	in.findMethods()
+	in.leaveMisfits()
 	in.askUnused()
+	in.askDates()
 	in.leaveFooters()
 	in.readValues()
 	in.leaveNumbers()
@@ -74,6 +76,7 @@ func (in *reading) run() error {
 	in.findEvents()
 	in.noteCounts()
 	in.decideRecaptures()
+	in.giveToRecapture()
 	in.decideRepeats()
 	in.noteReadings()
 	in.readRows()
@@ -125,6 +128,7 @@ func (in *reading) assign(headings line) {
 	for _, s := range slices.SortedFunc(maps.Keys(guesses), slot.compare) {
 		in.guess(s, guesses[s])
 	}
+	in.takeReturns()
 	if len(in.columns[slot{field: fieldDate}]) == 0 && !in.splitDate() {
 		in.askForDate(guesses[slot{field: fieldDate}])
 	}
@@ -165,8 +169,8 @@ func (in *reading) take(s slot, list []*Column) {
 	in.columns[s] = list[:1]
 	for _, c := range list[1:] {
 		c.heading = heading{}
-		if s.field == fieldDate && s.again == 0 {
-			in.sheet.ask("%q and %q are both dates; leave one out with --column \"%s=-\"", list[0].Heading, c.Heading, c.Heading)
+		if s.field == fieldDate {
+			in.sheet.ask("%q and %q are both dates; leave one out with --column \"%s=-\"", list[0].Heading, c.Heading, c.Heading).column(c.Heading, "recapture date")
 			continue
 		}
 		in.sheet.note("%q is not used: %q holds the %s", c.Heading, list[0].Heading, s.field.says())
@@ -220,18 +224,22 @@ func (in *reading) askForDate(guesses []*Column) {
 	switch {
 	case in.Date != "":
 		return
+	case in.hasLater(fieldDate):
+		in.sheet.ask("no column is the day of release, and %q is that of recaptures; say --recaptures only if each line is a recapture and the releases are in another file, or name the day of release: --column \"HEADING=date\"", in.columns[slot{fieldDate, 1}][0].Heading).offerRecaptures(ReturnsOnly)
+		return
 	case len(guesses) == 0 && in.has(fieldYear):
-		in.sheet.ask("no column has the whole date; say the rest of it for all lines, as --date 2000-07-01: what a line tells, such as %q, is taken from the line", in.columns[slot{field: fieldYear}][0].Heading)
+		in.sheet.ask("no column has the whole date; say the rest of it for all lines, as --date 2000-07-01: what a line tells, such as %q, is taken from the line", in.columns[slot{field: fieldYear}][0].Heading).own(Answer{Setting: SettingDate})
 		return
 	case len(guesses) == 0:
-		in.sheet.ask("no column is the date; name it: --column \"HEADING=date\", or say a day for all fish: --date 2016-07-01")
+		in.sheet.ask("no column is the date; name it: --column \"HEADING=date\", or say a day for all fish: --date 2016-07-01").own(Answer{Setting: SettingDate})
 		return
 	}
 	var names []string
 	for _, c := range guesses {
+		c.asked = true
 		names = append(names, fmt.Sprintf("%q", c.Heading))
 	}
-	in.sheet.ask("%s may be the date; say which: --column \"%s=date\"", strings.Join(names, " or "), guesses[0].Heading)
+	in.sheet.ask("%s may be the date; say which: --column \"%s=date\"", strings.Join(names, " or "), guesses[0].Heading).dateColumns(guesses)
 }
 
 // checkNamed asks about headings that were named and are not there, or whose

@@ -28,7 +28,8 @@ func (in *reading) decideComma() {
 		}
 		for _, l := range in.rows {
 			if text := figureForm.FindString(l.cell(c.index)); unclear.MatchString(text) {
-				in.sheet.ask("%q in %q (line %d) may be thousands or decimals, and no figure proves which; say --comma thousands or --comma decimal", text, c.Heading, l.number)
+				in.sheet.ask("%q in %q (line %d) may be thousands or decimals, and no figure proves which; say --comma thousands or --comma decimal", text, c.Heading, l.number).
+					offer("thousands", Answer{Setting: SettingComma, Value: string(CommaThousands)}).offer("decimals", Answer{Setting: SettingComma, Value: string(CommaDecimal)})
 				return
 			}
 		}
@@ -63,7 +64,8 @@ func (in *reading) decideUnits() {
 	}
 	if len(open) > 0 {
 		first := strings.Trim(open[0], `"`)
-		in.sheet.ask("no unit is told for %s; say --units metric (m, cm, kg, °C) or imperial (ft, in, lb, °F), or name one by one: --column \"%s=depth ft\"", strings.Join(open, ", "), first)
+		in.sheet.ask("no unit is told for %s; say --units metric (m, cm, kg, °C) or imperial (ft, in, lb, °F), or name one by one: --column \"%s=depth ft\"", strings.Join(open, ", "), first).
+			offer("metric (m, cm, kg, °C)", Answer{Setting: SettingUnits, Value: string(Metric)}).offer("feet and pounds (ft, in, lb, °F)", Answer{Setting: SettingUnits, Value: string(Imperial)})
 	}
 }
 
@@ -150,7 +152,8 @@ func (in *reading) decideDates() {
 			c.order = ""
 			switch {
 			case in.serials(c):
-				in.sheet.ask("the dates in %q are figures such as %s; if a spreadsheet counted the days, say --dates serial", c.Heading, in.firstCell(c))
+				in.sheet.ask("the dates in %q are figures such as %s; if a spreadsheet counted the days, say --dates serial", c.Heading, in.firstCell(c)).
+					offer("a spreadsheet counted the days", Answer{Setting: SettingDates, Value: string(DaySerial)})
 			case slices.Contains(possible, said):
 				c.order = said
 				if c.orderMatters {
@@ -159,7 +162,7 @@ func (in *reading) decideDates() {
 			case in.Dates != "" && c.orderMatters:
 				c.order = in.Dates
 			case len(possible) == 0:
-				in.sheet.ask("the dates in %q cannot all be read in one order; say --dates dmy or mdy, and mend the lines that do not fit", c.Heading)
+				in.sheet.ask("the dates in %q cannot all be read in one order; say --dates dmy or mdy, and mend the lines that do not fit", c.Heading).offerOrders(DayMonthYear, MonthDayYear)
 			case len(possible) == 1, !c.orderMatters:
 				c.order = possible[0]
 				if c.orderMatters {
@@ -170,13 +173,19 @@ func (in *reading) decideDates() {
 			}
 		}
 	}
+	only, found := in.onlyOrder(open)
 	for _, c := range open {
+		if len(sure) == 0 && found {
+			c.order = only
+			in.sheet.note("the dates in %q are read as %s: in another order a day is still to come, or a fish is caught again before it was let go", c.Heading, only)
+			continue
+		}
 		if len(sure) > 0 {
 			c.order = sure[0].order
 			in.sheet.note("the dates in %q are read as %s, as %q proves", c.Heading, c.order, sure[0].Heading)
 			continue
 		}
-		in.sheet.ask("the dates in %q can be read day first or month first, and no line proves which; say --dates dmy, mdy or ymd", c.Heading)
+		in.sheet.ask("the dates in %q can be read day first or month first, and no line proves which; say --dates dmy, mdy or ymd", c.Heading).offerOrders(DayMonthYear, MonthDayYear, YearMonthDay)
 	}
 }
 
@@ -245,14 +254,14 @@ func (in *reading) decideRecaptures() {
 	case SeenLater:
 		in.later = true
 		return
-	case RowIsRecapture:
+	case RowIsRecapture, ReturnsOnly:
 		return
 	}
 	yes, linked, events := in.countRecaptures()
 	dated := in.hasLater(fieldDate) || in.has(fieldLiberty)
 	switch {
 	case in.fates && linked == 0 && yes > 0 && in.has(fieldTag):
-		in.sheet.ask("%q says recaptured of fish whose tag stands in no line before; say --recaptures later if the line is the release of a fish that was caught again, --recaptures row if it is the recapture", in.recapturedHeading())
+		in.sheet.ask("%q says recaptured of fish whose tag stands in no line before; say --recaptures later if the line is the release of a fish that was caught again, --recaptures row if it is the recapture", in.recapturedHeading()).offerRecaptures(SeenLater, RowIsRecapture)
 	case dated && 10*linked <= yes:
 		in.later = true // the row tells when the fish was caught again
 	case events, 2*linked > yes: // this row
@@ -260,7 +269,7 @@ func (in *reading) decideRecaptures() {
 		in.later = true
 		in.sheet.note("a yes under %q is read as: the fish was caught again later; if it means that the fish of that row wore a tag, say --recaptures row", in.recapturedHeading())
 	case yes > 0:
-		in.sheet.ask("a yes under %q may mean that the fish of that row wore a tag already, or that it was caught again later; say --recaptures row or --recaptures later", in.recapturedHeading())
+		in.sheet.ask("a yes under %q may mean that the fish of that row wore a tag already, or that it was caught again later; say --recaptures row or --recaptures later", in.recapturedHeading()).offerRecaptures(RowIsRecapture, SeenLater)
 	}
 }
 

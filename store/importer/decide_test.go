@@ -31,7 +31,7 @@ func TestDateOrderIsProvedOrAsked(t *testing.T) {
 		s := sheetOf(t, c.text, o)
 		if c.want == "" {
 			require.Len(t, s.Questions, 1, c.name)
-			assert.Contains(t, s.Questions[0], "--dates", c.name)
+			assert.Contains(t, s.Questions[0].Text, "--dates", c.name)
 			assert.ErrorIs(t, s.Ready(), ErrAsk, c.name)
 			assert.Empty(t, s.Rows[0].Entries, c.name)
 			continue
@@ -45,7 +45,7 @@ func TestUnitsAreToldOrAsked(t *testing.T) {
 	text := "Date,Fish,Depth,Weight\n2025-03-04,gag,100,5\n"
 	s := sheetOf(t, text, options())
 	require.Len(t, s.Questions, 1, "both columns in one question")
-	assert.Contains(t, s.Questions[0], `"Depth", "Weight"`)
+	assert.Contains(t, s.Questions[0].Text, `"Depth", "Weight"`)
 	assert.Empty(t, s.Rows[0].Problems, "what is in question is no problem of the row")
 
 	o := options()
@@ -70,10 +70,10 @@ func TestHeadingsThatNobodyKnowsAreNamed(t *testing.T) {
 	text := "TRIPDATE,StartDate,FKM,Vented\n2022-01-12,2022-01-01,0.34,1\n"
 	s := sheetOf(t, text, options())
 	require.Len(t, s.Questions, 1)
-	assert.Contains(t, s.Questions[0], `"TRIPDATE" or "StartDate" may be the date`)
+	assert.Contains(t, s.Questions[0].Text, `"TRIPDATE" or "StartDate" may be the date`)
 
 	o := options()
-	o.Columns = map[string]string{"TRIPDATE": "date", "FKM": "length m FL"}
+	o.Columns = map[string]string{"TRIPDATE": "date", "StartDate": "-", "FKM": "length m FL"}
 	o.Species = "gray triggerfish"
 	r := only(t, text, o)
 	assert.Equal(t, "2022-01-12", r.CaughtAt.Format("2006-01-02"))

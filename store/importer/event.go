@@ -62,7 +62,7 @@ func (in *reading) askCounts() {
 		if c.renamed || c.field == fieldCount || c.field == fieldTag || !headsCount(c.Heading) || !in.countsFish(c) {
 			continue
 		}
-		in.sheet.ask("%q counts fish; here one line is one fish. Write one line a fish, or leave the column out with --column \"%s=-\"", c.Heading, c.Heading)
+		in.sheet.ask("%q counts fish; here one line is one fish. Write one line a fish, or leave the column out with --column \"%s=-\"", c.Heading, c.Heading).column(c.Heading)
 		delete(in.columns, c.slot())
 		c.heading, c.asked = heading{}, true
 	}

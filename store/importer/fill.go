@@ -16,7 +16,7 @@ func checkFill(date string) error {
 		return nil
 	}
 	if _, err := time.Parse(time.DateOnly, date); err != nil {
-		return fmt.Errorf("%q is no day; write it as 2016-07-01, 2016-07 or 2016", date)
+		return fmt.Errorf("%w: --date %q is no day; write it as 2016-07-01, 2016-07 or 2016", ErrOption, date)
 	}
 	return nil
 }

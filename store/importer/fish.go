@@ -26,6 +26,10 @@ func (b *builder) species() {
 		given = b.Species
 	}
 	b.r.SpeciesGiven = strings.Join(strings.Fields(given), " ")
+	if isNoFish(given) || isNoFish(scientific) {
+		b.problem(b.speciesColumn(), given, "is no fish")
+		return
+	}
 	for _, name := range []string{scientific, given} {
 		if name == "" || b.r.Species != "" {
 			continue
@@ -81,7 +85,7 @@ func (f *fish) turn(in *reading, name string) {
 // noteFish tells which names are not known, or fit several fish, and that no column
 // tells the fish.
 func (in *reading) noteFish() {
-	if !in.has(fieldSpecies) && !in.has(fieldScientific) && in.Species == "" {
+	if !in.has(fieldSpecies) && !in.has(fieldScientific) && in.Species == "" && in.Recaptures != ReturnsOnly {
 		in.sheet.note("no column tells the species; name it: --column \"HEADING=species\", or say one for all fish: --species \"red snapper\"")
 	}
 	for _, name := range slices.Sorted(maps.Keys(in.fish)) {
@@ -95,10 +99,18 @@ func (in *reading) noteFish() {
 }
 
 func (in *reading) speciesHeading() string {
-	for _, f := range []field{fieldSpecies, fieldScientific} {
-		for _, c := range in.columns[slot{field: f}] {
-			return c.Heading
-		}
+	if c := in.speciesColumn(); c != nil {
+		return c.Heading
 	}
 	return "HEADING"
+}
+
+// speciesColumn is the column that names the fish, nil if none does.
+func (in *reading) speciesColumn() *Column {
+	for _, f := range []field{fieldSpecies, fieldScientific} {
+		for _, c := range in.columns[slot{field: f}] {
+			return c
+		}
+	}
+	return nil
 }

@@ -50,7 +50,7 @@ const (
 // Recaptures says what a yes under "recaptured" means.
 type Recaptures string
 
-// The two meanings.
+// The meanings.
 const (
 	// RowIsRecapture: the fish of that row wore a tag already.
 	RowIsRecapture Recaptures = "row"
@@ -58,6 +58,9 @@ const (
 	SeenLater Recaptures = "later"
 	// Repeated: a row whose tag stands in an earlier one is its recapture.
 	Repeated Recaptures = "repeat"
+	// ReturnsOnly: each row is a recapture and nothing else; the releases are in another
+	// file, or in the log already.
+	ReturnsOnly Recaptures = "only"
 )
 
 // Options say how to read a file, as far as the file does not.
@@ -112,6 +115,8 @@ var (
 	ErrNoHeadings = errors.New("no line of headings was found among the first 30 lines; give the columns names such as Date, Species, Depth (ft), or name them with --column \"HEADING=depth ft\"")
 	// ErrAsk: something can be read in two ways; Sheet.Questions say what.
 	ErrAsk = errors.New("something can be read in two ways")
+	// ErrOption: an option has a value that it cannot have.
+	ErrOption = errors.New("wrong option")
 	// ErrProblems: rows have problems; Sheet.Problems lists them.
 	ErrProblems = errors.New("some lines cannot be taken")
 )
@@ -126,15 +131,16 @@ func read(r io.Reader, name string, o Options, l limits) (*Sheet, error) {
 	if o.Zone == nil {
 		o.Zone = time.UTC
 	}
+	o, err := o.checked()
+	if err != nil {
+		return nil, err
+	}
 	t, err := openTable(r, o, l)
 	if err != nil {
 		return nil, err
 	}
 	if o.Dates == DaySerial {
 		t.serials, o.Dates = true, ""
-	}
-	if err := checkFill(o.Date); err != nil {
-		return nil, err
 	}
 	s := &Sheet{Name: name, Form: t.form}
 	in := &reading{Options: o, table: t, sheet: s}

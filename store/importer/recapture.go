@@ -16,6 +16,9 @@ func (b *builder) tagIn(f field) string {
 	if !told {
 		return ""
 	}
+	if _, none := known().words["no tag"][spaced(text)]; none {
+		return ""
+	}
 	tag := strings.ToUpper(strings.NewReplacer(" ", "", "-", "", ".", "", "#", "", "\u00a0", "").Replace(text))
 	if strings.Trim(tag, "0") == "" {
 		return ""
@@ -36,7 +39,7 @@ func (b *builder) recaptured() reply {
 // holds one.
 func (b *builder) withRecapture() []*catch.Report {
 	said := b.recaptured()
-	if b.repeats() {
+	if b.repeats() || b.Recaptures == ReturnsOnly {
 		said = yesTold
 	}
 	if c, text, told := b.cell(fieldRecaptured); told && said == notTold {

@@ -51,7 +51,7 @@ func TestYesUnderRecapturedIsSeenLaterOrThisRow(t *testing.T) {
 		if c.asks {
 			s := sheetOf(t, c.text, o)
 			require.Len(t, s.Questions, 1, c.name)
-			assert.Contains(t, s.Questions[0], "--recaptures", c.name)
+			assert.Contains(t, s.Questions[0].Text, "--recaptures", c.name)
 			continue
 		}
 		list := reports(t, c.text, o)

@@ -25,7 +25,7 @@ func (in *reading) findRowUnits() {
 			in.columns[c.slot()] = []*Column{c}
 			in.sheet.note("%q is taken for the %s; if that is wrong, say what it is: --column \"%s=...\", or - to leave it out", c.Heading, fit[0].says(), c.Heading)
 		case len(fit) > 1:
-			in.sheet.ask("%q may be the unit of the length, the depth or the weight; say which: --column \"%s=length unit\", \"%s=depth unit\", \"%s=weight unit\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading, c.Heading)
+			in.sheet.ask("%q may be the unit of the length, the depth or the weight; say which: --column \"%s=length unit\", \"%s=depth unit\", \"%s=weight unit\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading, c.Heading).column(c.Heading, "length unit", "depth unit", "weight unit")
 		}
 	}
 }

@@ -20,13 +20,15 @@ type Sheet struct {
 	Rows []Row
 	// Questions are what can be read in two ways, each with how to say which. While
 	// there is one, the rows are not complete.
-	Questions []string
+	Questions []*Question
 	// Notes are what was decided on the way, worth a look.
 	Notes []string
 }
 
 // Row is one row of the file.
 type Row struct {
+	// File is the name of the file that it is in, "" for that of the sheet.
+	File string
 	// Line is its place in the file, from 1.
 	Line int
 	// Entries are the fish in it: none when it has problems, two when it holds a
@@ -96,7 +98,7 @@ func (s *Sheet) Entries() iter.Seq[Entry] {
 // first, and ErrProblems when rows would be left out.
 func (s *Sheet) Ready() error {
 	if len(s.Questions) > 0 {
-		return fmt.Errorf("%w: %s", ErrAsk, strings.Join(s.Questions, "; "))
+		return fmt.Errorf("%w: %s", ErrAsk, strings.Join(s.asked(), "; "))
 	}
 	for p := range s.Problems() {
 		return fmt.Errorf("%w, the first being %s; mend them in the file, or leave them out with --skip-problems", ErrProblems, p)
@@ -110,8 +112,18 @@ func (s *Sheet) note(format string, args ...any) {
 }
 
 // ask adds a question.
-func (s *Sheet) ask(format string, args ...any) {
-	s.Questions = append(s.Questions, fmt.Sprintf(format, args...))
+func (s *Sheet) ask(format string, args ...any) *Question {
+	q := &Question{Text: fmt.Sprintf(format, args...)}
+	s.Questions = append(s.Questions, q)
+	return q
+}
+
+// asked are the texts of the questions.
+func (s *Sheet) asked() (list []string) {
+	for _, q := range s.Questions {
+		list = append(list, q.Text)
+	}
+	return list
 }
 
 // WriteSummary tells what was understood of the file as a whole: the columns, what
@@ -133,7 +145,7 @@ func (s *Sheet) WriteSummary(w io.Writer) error {
 	for _, part := range []struct {
 		head string
 		list []string
-	}{{"Please say", s.Questions}, {"Note", s.Notes}} {
+	}{{"Please say", s.asked()}, {"Note", s.Notes}} {
 		for _, text := range part.list {
 			fmt.Fprintf(b, "%s: %s\n", part.head, text)
 		}
@@ -211,12 +223,20 @@ func (s *Sheet) writeProblems(b *strings.Builder) {
 	}
 }
 
+// of names the file of a row that is in another than the sheet.
+func (r Row) of() string {
+	if r.File == "" {
+		return ""
+	}
+	return " of " + r.File
+}
+
 // WriteRows tells row by row what was understood: the dry run.
 func (s *Sheet) WriteRows(w io.Writer) error {
 	for _, r := range s.Rows {
 		b := &strings.Builder{}
 		for _, e := range r.Entries {
-			fmt.Fprintf(b, "line %d: %s\n", r.Line, describe(e.Report))
+			fmt.Fprintf(b, "line %d%s: %s\n", r.Line, r.of(), describe(e.Report))
 		}
 		for _, p := range r.Problems {
 			fmt.Fprintf(b, "problem in %s\n", p)

@@ -18,11 +18,11 @@ func (in *reading) askUnused() {
 		words := headingWords(c.Heading)
 		switch {
 		case !in.has(fieldMethod) && slices.ContainsFunc(words, speaksOfMethod), !methods && in.namesMethods(c):
-			in.sheet.ask("%q may tell how the fish were released; say what it is: --column \"%s=release method\", \"%s=vented\", \"%s=sent down\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading, c.Heading)
+			in.sheet.ask("%q may tell how the fish were released; say what it is: --column \"%s=release method\", \"%s=vented\", \"%s=sent down\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading, c.Heading).column(c.Heading, "release method", "vented", "sent down")
 		case !in.has(fieldMethod) && !in.has(fieldRecompressed) && slices.ContainsFunc(words, namesDevice):
-			in.sheet.ask("%q may tell which fish were sent down; say what it is: --column \"%s=sent down\", \"%s=release method\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading)
+			in.sheet.ask("%q may tell which fish were sent down; say what it is: --column \"%s=sent down\", \"%s=release method\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading).column(c.Heading, "sent down", "release method")
 		case !recaptures && slices.ContainsFunc(words, speaksOfRecapture):
-			in.sheet.ask("%q may tell of recaptures; say what it is: --column \"%s=recaptured\", \"%s=recapture date\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading)
+			in.sheet.ask("%q may tell of recaptures; say what it is: --column \"%s=recaptured\", \"%s=recapture date\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading).column(c.Heading, "recaptured", "recapture date")
 		}
 	}
 }
@@ -82,11 +82,7 @@ func (in *reading) decideRepeats() {
 	if in.has(fieldRecaptured) || in.hasLater(fieldDate) || in.has(fieldLiberty) || !in.has(fieldTag) {
 		return
 	}
-	type first struct {
-		line int
-		day  civil
-	}
-	firsts := map[string]first{}
+	firsts := map[string]firstLine{}
 	repeated := ""
 	second := 0
 	for _, l := range in.rows {
@@ -100,28 +96,32 @@ func (in *reading) decideRepeats() {
 			day, _ = b.splitDay()
 		}
 		before, again := firsts[tag]
-		if again && repeated == "" {
+		if again && repeated == "" && (day != before.day || day == (civil{})) {
 			repeated, second = tag, l.number
 		}
 		if !again || day.before(before.day) {
-			firsts[tag] = first{l.number, day}
+			firsts[tag] = firstLine{l.number, day}
 		}
 	}
 	switch {
-	case repeated == "" || in.Recaptures == RowIsRecapture || in.Recaptures == SeenLater:
+	case repeated == "" || slices.Contains([]Recaptures{RowIsRecapture, SeenLater, ReturnsOnly}, in.Recaptures):
 	case in.Recaptures == Repeated:
-		in.firsts = map[string]int{}
-		for tag, f := range firsts {
-			in.firsts[tag] = f.line
-		}
+		in.firsts = firsts
 	default:
-		in.sheet.ask("tags stand in several lines (%s in line %d again) and no column tells of recaptures; say --recaptures repeat if the later lines of a tag are its recaptures, or --recaptures row if each line is a release", repeated, second)
+		in.sheet.ask("tags stand in several lines (%s in line %d again) and no column tells of recaptures; say --recaptures repeat if the later lines of a tag are its recaptures, or --recaptures row if each line is a release", repeated, second).offerRecaptures(Repeated, RowIsRecapture)
 	}
 }
 
 // repeats is true for a row that is a recapture because its tag stands in an earlier
-// one.
+// one, of another day.
 func (b *builder) repeats() bool {
-	line, ok := b.firsts[b.r.Tag]
-	return ok && line != b.line.number
+	first, ok := b.firsts[b.r.Tag]
+	y, m, d := b.r.CaughtAt.Date()
+	return ok && first.line != b.line.number && (civil{y, int(m), d}) != first.day
+}
+
+// firstLine is the line of a tag's release, and its day.
+type firstLine struct {
+	line int
+	day  civil
 }

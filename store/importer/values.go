@@ -127,14 +127,14 @@ func (in *reading) askForWords() {
 		}
 		first := c.unreadWords()[0]
 		if c.field == fieldRecaptured && parsesAbove(first, 5) {
-			in.sheet.ask("%q counts fish: %s; here one line is one fish. Write one line a fish, or leave the column out with --column \"%s=-\"", c.Heading, words, c.Heading)
+			in.sheet.ask("%q counts fish: %s; here one line is one fish. Write one line a fish, or leave the column out with --column \"%s=-\"", c.Heading, words, c.Heading).column(c.Heading)
 			continue
 		}
 		book := ""
 		if c.book > 0 {
 			book = fmt.Sprintf(" (see line %d of the file)", c.book)
 		}
-		in.sheet.ask("in %q (%s) these are not understood: %s; say of each what it means%s (%s, or - for not told): --value \"%s:%s=...\"", c.Heading, c.field.says(), words, book, answers, c.Heading, first)
+		in.sheet.ask("in %q (%s) these are not understood: %s; say of each what it means%s (%s, or - for not told): --value \"%s:%s=...\"", c.Heading, c.field.says(), words, book, answers, c.Heading, first).word(c, first)
 	}
 }
 
