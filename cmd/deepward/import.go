@@ -1,10 +1,9 @@
 package main
 
 import (
+	"bufio"
 	"errors"
 	"fmt"
-	"os"
-	"path/filepath"
 	"strings"
 	"time"
 
@@ -35,13 +34,21 @@ type importCmd struct {
 	SkipProblems bool         `help:"Leave out the rows with problems and keep the others."`
 	Rows         bool         `help:"Show what was understood, row by row."`
 	Keep         bool         `help:"Keep what was understood. Without it nothing is written."`
+	Returns      string       `help:"A second file that holds the recaptures, joined by tag." type:"existingfile"`
+	Ask          bool         `help:"Ask what is open one thing at a time, also where the answers come from a file."`
+	Answers      string       `help:"Where answers are kept for the next table with the same headings; by default deepward-import.json beside the table." type:"path"`
 	File         string       `arg:"" help:"CSV or XLSX file." type:"existingfile"`
 }
 
 func (importCmd) Help() string {
-	return `Example: deepward import old-log.csv --rows
+	return `Example: deepward import old-log.csv
 
-Then, when it reads right: deepward import old-log.csv --season "Spring 2019" --keep
+In a terminal it asks what is open, one thing at a time, shows rows as it understands them, and keeps nothing before you
+say so. What you answered stands in deepward-import.json beside the table, for the next one with the same headings.
+
+In scripts, flags answer: deepward import old-log.csv --units imperial --rows
+Then, when it reads right: deepward import old-log.csv --units imperial --season "Spring 2019" --keep
+Recaptures in a file of their own: deepward import releases.csv --returns recaptures.csv
 
 All rows are kept or none; the same file twice adds nothing. In a store that serves a group, give the number of its club
 with --chat. A season that the club does not have is made, closed, over the days of the log.`
@@ -52,14 +59,20 @@ func (c importCmd) Run(e env) error {
 	if err != nil {
 		return err
 	}
-	f, err := os.Open(c.File)
+	kept, err := c.readAnswers()
 	if err != nil {
 		return err
 	}
-	defer f.Close()
-	sheet, err := importer.Read(f, filepath.Base(c.File), o)
+	talk, err := c.understand(c.File, o, kept)
 	if err != nil {
-		return err
+		return optionError(err)
+	}
+	if c.asks(e) {
+		return c.talk(e, talk, o, kept)
+	}
+	sheet := talk.Sheet()
+	if err := c.join(e, sheet, o, kept); err != nil {
+		return optionError(err)
 	}
 	if c.Rows {
 		err = sheet.WriteRows(e.out)
@@ -71,6 +84,109 @@ func (c importCmd) Run(e env) error {
 		fmt.Fprintln(e.out, "Nothing was written. Add --keep when it reads right.")
 		return nil
 	}
+	return c.keep(e, sheet)
+}
+
+// optionError is a wrong use where a flag has a value that it cannot have.
+func optionError(err error) error {
+	if errors.Is(err, importer.ErrOption) {
+		return usage("%v", err)
+	}
+	return err
+}
+
+// join adds the file of returns, if one is named, and says how many found their release.
+func (c importCmd) join(e env, sheet *importer.Sheet, o importer.Options, kept answers) error {
+	if c.Returns == "" {
+		return nil
+	}
+	o.Recaptures = importer.ReturnsOnly
+	returns, err := c.understand(c.Returns, o, kept)
+	if err != nil {
+		return err
+	}
+	return c.joined(e, sheet, returns.Sheet())
+}
+
+func (c importCmd) joined(e env, sheet, returns *importer.Sheet) error {
+	known, unknown := sheet.Join(returns)
+	_, err := fmt.Fprintf(e.out, "%s: %d recaptures have their release in %s, %d do not\n", returns.Name, known, sheet.Name, unknown)
+	return err
+}
+
+// talk asks, shows, and keeps what was understood when it is told to.
+func (c importCmd) talk(e env, talk *importer.Talk, o importer.Options, kept answers) error {
+	lines := bufio.NewScanner(e.in)
+	fmt.Fprintf(e.out, "%s: %d lines. One question at a time; quit leaves, and nothing is kept before you say so.\n", c.File, len(talk.Sheet().Rows))
+	showRows(e.out, talk)
+	if c.converse(e, lines, talk) {
+		return c.left(e, talk, kept)
+	}
+	sheet := talk.Sheet()
+	if c.Returns != "" {
+		o.Recaptures = importer.ReturnsOnly
+		returns, err := c.understand(c.Returns, o, kept)
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(e.out, "\nNow %s, the recaptures.\n", c.Returns)
+		if c.converse(e, lines, returns) {
+			return c.left(e, talk, kept)
+		}
+		kept[returns.Sheet().Headings()] = returns.Answers()
+		if err := c.joined(e, sheet, returns.Sheet()); err != nil {
+			return err
+		}
+	}
+	fmt.Fprintln(e.out)
+	if err := errors.Join(sheet.WriteSummary(e.out), c.noteAnswers(e, talk, kept)); err != nil {
+		return err
+	}
+	return c.askToKeep(e, lines, sheet)
+}
+
+// left ends a conversation before its end: the answers stay, nothing else.
+func (c importCmd) left(e env, talk *importer.Talk, kept answers) error {
+	err := c.noteAnswers(e, talk, kept)
+	fmt.Fprintln(e.out, "Nothing was kept. The same command goes on where you left.")
+	return err
+}
+
+// noteAnswers keeps the answers for the next table with the same headings.
+func (c importCmd) noteAnswers(e env, talk *importer.Talk, kept answers) error {
+	if !talk.Answers().Empty() {
+		kept[talk.Sheet().Headings()] = talk.Answers()
+	}
+	if len(kept) == 0 {
+		return nil
+	}
+	fmt.Fprintf(e.out, "Your answers are in %s, for the next table with these headings.\n", c.answersPath())
+	return c.keepAnswers(kept)
+}
+
+// askToKeep asks for the season and whether to keep what was understood.
+func (c importCmd) askToKeep(e env, lines *bufio.Scanner, sheet *importer.Sheet) error {
+	if c.Season == "" {
+		c.Season, _ = askLine(e, lines, "Season it counts in (a name such as Spring 2019, or nothing for none): ")
+		c.Season = strings.TrimSpace(c.Season)
+		for entry := range sheet.Entries() {
+			entry.Report.Season = c.Season
+		}
+	}
+	problems := 0
+	for range sheet.Problems() {
+		problems++
+	}
+	question := "Keep this? keep or no: "
+	if problems > 0 {
+		question = fmt.Sprintf("Keep this without the lines that have problems (%d)? keep or no: ", problems)
+	}
+	answer, _ := askLine(e, lines, question)
+	if w := strings.ToLower(strings.TrimSpace(answer)); w != "keep" && w != "yes" && w != "y" {
+		fmt.Fprintln(e.out, "Nothing was kept.")
+		return nil
+	}
+	c.SkipProblems = c.SkipProblems || problems > 0
 	return c.keep(e, sheet)
 }
 
