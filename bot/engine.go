@@ -3,6 +3,7 @@ package bot
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"deepward/advisor"
@@ -102,7 +103,17 @@ func (t *turn) voiceFor(p Profile) words.Voice {
 	if p.Units != "" {
 		imperial = p.Units == unitsImperial
 	}
-	return words.For(lang, imperial)
+	if lang == "pt" && (strings.EqualFold(program, brazilian) || t.isBrazil(p.Region)) {
+		lang = brazilian
+	}
+	v := words.For(lang, imperial)
+	v.Grams = !imperial && words.SoldInGrams(t.weightsAboard())
+	return v
+}
+
+// isBrazil is true where the person's region, else the club's, is Brazil's.
+func (t *turn) isBrazil(region string) bool {
+	return strings.HasPrefix(firstOf(region, t.club.Region, t.home.Region), "Brazil")
 }
 
 // hear finds the language of the words, for the answer to be in it; a single word

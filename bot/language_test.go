@@ -49,7 +49,7 @@ func TestASharedReportIsInTheLanguageOfTheClub(t *testing.T) {
 	k.tell(ada, "/setup language fr")
 	k.tell(joao, "gag 45m 3kg")
 	kept := only(t, k.say(joao, "registo gag 45m 3kg devolvido ao fundo 40 oz desceu"))
-	shared := k.tap(joao, private(joao), kept, "Partilhar")
+	shared := k.tap(joao, private(joao), kept, "Compartilhar")
 	var there []string
 	for _, r := range shared {
 		if r.Chat == club.ID {
@@ -140,4 +140,24 @@ func TestExamplesInTheSentencesWork(t *testing.T) {
 func TestARuleForAnUncertainNameAsksWhichFish(t *testing.T) {
 	k := newTalk(t)
 	assert.Contains(t, only(t, k.say(ines, "/rule mero; 61 cm; uno; capitanía; 2026-05-01")).Text, "Di cuál")
+}
+
+// Whoever names their weights in grams reads grams from then on.
+func TestWeightsNamedInGramsAreSaidInGrams(t *testing.T) {
+	k := newTalk(t)
+	assert.Contains(t, only(t, k.say(joao, "meus pesos 500 g 1 kg")).Text, "500 g e 1 kg")
+	said := only(t, k.say(joao, "pargo 45 m 3 kg olhos esbugalhados")).Text
+	assert.Contains(t, said, "DEVOLVA AO FUNDO: 1 kg")
+	assert.NotContains(t, said, "oz")
+}
+
+// Portuguese is Brazil's for a Brazilian program and in Brazilian water, else Portugal's.
+func TestPortugueseIsOfThePersonsCountry(t *testing.T) {
+	k := newTalk(t)
+	assert.Contains(t, only(t, k.say(joao, "configurações")).Text, "As configurações")
+	maria := joao
+	maria.ID, maria.Language = 33, "pt-pt"
+	assert.Contains(t, only(t, k.say(maria, "definições")).Text, "As definições")
+	assert.Contains(t, only(t, k.say(maria, "minha região brasil")).Text, "minha região")
+	assert.Contains(t, only(t, k.say(maria, "minha língua pt-br")).Text, "Português (Brasil)")
 }

@@ -38,7 +38,7 @@ var figureKinds = map[advisor.NoteCode]string{
 func sayNote(v words.Voice, n advisor.Note) string {
 	switch n.Code {
 	case advisor.AssumedWeights:
-		return v.Say(string(n.Code), listOunces(v, n.Figures))
+		return v.Say(string(n.Code), v.ListOunces(n.Figures))
 	case advisor.AssumedLengthType:
 		return v.Say(string(n.Code), v.Say("length."+n.Words[0]))
 	case advisor.CautionHazard:
@@ -82,12 +82,4 @@ func sayNotes(v words.Voice, notes []advisor.Note) []string {
 		list[i] = sayNote(v, n)
 	}
 	return list
-}
-
-func listOunces(v words.Voice, oz []float64) string {
-	list := make([]string, len(oz))
-	for i, w := range oz {
-		list[i] = v.Number(w, 1)
-	}
-	return strings.Join(list, ", ") + " oz"
 }

@@ -112,7 +112,7 @@ func (t *turn) settings(string) error {
 	v := t.voice
 	shown := v.Say("settings.common_weights")
 	if weights := t.weightsAboard(); len(weights) > 0 {
-		shown = listOunces(v, weights)
+		shown = v.ListOunces(weights)
 	}
 	units := unitsMetric
 	if v.Imperial {
@@ -222,8 +222,12 @@ var languageNames = map[string]string{
 	"english": "en", "inglés": "en", "ingles": "en", "inglês": "en", "anglais": "en",
 	"spanish": "es", "español": "es", "espanol": "es", "castellano": "es", "espanhol": "es", "espagnol": "es",
 	"portuguese": "pt", "portugués": "pt", "portugues": "pt", "português": "pt", "portugais": "pt",
+	"brazilian": brazilian, "brasileiro": brazilian, "português do brasil": brazilian, "portugues do brasil": brazilian, "brasil": brazilian,
 	"french": "fr", "francés": "fr", "frances": "fr", "francês": "fr", "français": "fr", "francais": "fr",
 }
+
+// brazilian is the tag of Portuguese as Brazil writes it.
+const brazilian = "pt-BR"
 
 // readLanguage takes a language by its code, with or without a country, or by its name
 // in any of the languages.
@@ -232,7 +236,11 @@ func readLanguage(text string) (string, bool) {
 	if code, ok := languageNames[text]; ok {
 		return code, true
 	}
-	code, _, _ := strings.Cut(strings.ReplaceAll(text, "_", "-"), "-")
+	tag := strings.ReplaceAll(text, "_", "-")
+	code, _, _ := strings.Cut(tag, "-")
+	if strings.EqualFold(tag, brazilian) {
+		return brazilian, true
+	}
 	spoken := slices.ContainsFunc(words.Languages, func(tag language.Tag) bool { return tag.String() == code })
 	return code, spoken
 }

@@ -80,7 +80,7 @@ func (t *turn) share(r *catch.Report, chat catch.ClubID) error {
 		topic = club.ReportTopic
 	}
 	there := *t
-	there.voice = words.For(firstOf(club.Language, t.voice.Language()), club.Imperial)
+	there.voice = words.For(firstOf(club.Language, t.voice.Tag()), club.Imperial)
 	t.replies = append(t.replies, Reply{
 		Chat: to, Thread: topic,
 		Text: there.voice.Say("share.text", t.m.Sender.Name, there.describeAll(fellows)),

@@ -155,5 +155,5 @@ func (t *turn) drawing(name string) *Attachment {
 
 // drawn is what every drawing needs to know of its reader.
 func (t *turn) drawn() map[string]string {
-	return map[string]string{"imperial": fmt.Sprint(t.voice.Imperial), "language": t.voice.Language()}
+	return map[string]string{"imperial": fmt.Sprint(t.voice.Imperial), "language": t.voice.Tag()}
 }

@@ -300,7 +300,7 @@ func TestASpanishDay(t *testing.T) {
 	assert.Regexp(t, `^DEVUÉLVELO AL FONDO: 40 oz, hasta 45 m\nPargo del Golfo, 3 kg`, r.Text)
 	k.tap(ines, private(ines), r, "Devuelto al fondo")
 	assert.Contains(t, only(t, k.say(ines, "flotó")).Text, "marca")
-	assert.Contains(t, only(t, k.say(ines, "mis pesos 20, 40 y 60 oz")).Text, "20, 40, 60 oz")
+	assert.Contains(t, only(t, k.say(ines, "mis pesos 20, 40 y 60 oz")).Text, "20, 40 y 60 oz")
 	assert.Contains(t, only(t, k.say(ines, "mis unidades pies")).Text, "pies y libras")
 	assert.Contains(t, only(t, k.say(ines, "mi idioma français")).Text, "Français")
 	assert.Equal(t, advisor.FloatedOff, k.reports()[0].Outcome)

@@ -20,13 +20,16 @@ var labelFiles embed.FS
 // the build, and a test reads every file.
 var labels = sync.OnceValue(func() map[string]map[string]string {
 	all := map[string]map[string]string{}
-	for _, language := range []string{"en", "es", "pt", "fr"} {
-		data, err := labelFiles.ReadFile("data/" + language + ".json")
+	for _, tag := range words.Languages {
+		data, err := labelFiles.ReadFile("data/" + tag.String() + ".json")
 		text := map[string]string{}
+		if base, _ := tag.Base(); base.String() != tag.String() { // a country's sheet
+			maps.Copy(text, all[base.String()])
+		}
 		if err = cmp.Or(err, json.Unmarshal(data, &text)); err != nil {
 			panic("draw: embedded labels: " + err.Error())
 		}
-		all[language] = text
+		all[tag.String()] = text
 	}
 	return all
 })
@@ -36,13 +39,10 @@ func english() map[string]string { return labels()["en"] }
 // In returns the labels of a language, "en", "es", "pt" or "fr" with any country
 // behind it; English for another.
 func In(language string, imperial bool) Labels {
-	base, _, _ := strings.Cut(language, "-")
-	if labels()[base] == nil {
-		base = "en"
-	}
+	voice := words.For(language, imperial)
 	return Labels{
-		Language: base, Text: labels()[base], Imperial: imperial,
-		Name: func(s *advisor.Species) string { return s.NameIn(base) },
+		Language: voice.Tag(), Text: labels()[voice.Tag()], Imperial: imperial,
+		Name: func(s *advisor.Species) string { return s.NameIn(voice.Language()) },
 	}
 }
 

@@ -27,16 +27,20 @@ func readPhrases(table string) phrases {
 	for i, language := range rows[0] {
 		list[language] = map[string]string{}
 		for _, row := range rows[1:] {
-			list[language][row[0]] = row[i]
+			if row[i] != "" { // a country's column has only what differs
+				list[language][row[0]] = row[i]
+			}
 		}
 	}
 	return list
 }
 
-// in is the phrase in a language; as it stands where there is no translation.
-func (p phrases) in(language, english string) string {
-	if said, ok := p[language][english]; ok {
-		return said
+// in is the phrase for a voice; as it stands where there is no translation.
+func (p phrases) in(v Voice, english string) string {
+	for _, language := range []string{v.Tag(), v.Language()} {
+		if said, ok := p[language][english]; ok {
+			return said
+		}
 	}
 	return english
 }
@@ -51,10 +55,10 @@ var (
 func (v Voice) Hazard(english string) string {
 	parts := strings.Split(english, ";")
 	for i, p := range parts {
-		parts[i] = hazards().in(v.Language(), strings.TrimSpace(p))
+		parts[i] = hazards().in(v, strings.TrimSpace(p))
 	}
 	return v.Clauses(parts...)
 }
 
 // Region is what a region of the species table is called.
-func (v Voice) Region(english string) string { return regions().in(v.Language(), english) }
+func (v Voice) Region(english string) string { return regions().in(v, english) }

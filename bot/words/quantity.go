@@ -16,9 +16,17 @@ func (v Voice) Number(x float64, decimals int) string {
 // Depth writes a depth or distance given in metres.
 func (v Voice) Depth(m float64) string {
 	if v.Imperial {
-		return v.Number(m/advisor.MetresPerFoot, 0) + " ft"
+		return v.counted(v.Number(m/advisor.MetresPerFoot, 0), "unit.ft")
 	}
 	return v.Number(m, tenthsBelow(m, 10)) + " m"
+}
+
+// counted writes a figure with a unit that languages write out: "1 pie", "98 pies".
+func (v Voice) counted(figure, unit string) string {
+	if figure == "1" {
+		unit += ".one"
+	}
+	return figure + " " + v.Say(unit)
 }
 
 // Mass writes the weight of a fish given in kilograms.
@@ -27,7 +35,7 @@ func (v Voice) Mass(kg float64) string {
 		if kg < advisor.KgPerPound {
 			return v.Number(kg*1000/advisor.GramsPerOunce, 0) + " oz"
 		}
-		return v.Number(kg/advisor.KgPerPound, tenthsBelow(kg/advisor.KgPerPound, 20)) + " lb"
+		return v.counted(v.Number(kg/advisor.KgPerPound, tenthsBelow(kg/advisor.KgPerPound, 20)), "unit.lb")
 	}
 	if kg < 1 {
 		return v.Number(roundTo(kg*1000, 10), 0) + " g"
@@ -38,23 +46,66 @@ func (v Voice) Mass(kg float64) string {
 // Length writes the length of a fish given in centimetres.
 func (v Voice) Length(cm float64) string {
 	if v.Imperial {
-		return v.Number(cm/advisor.CmPerInch, 1) + " in"
+		return v.counted(v.Number(cm/advisor.CmPerInch, 1), "unit.in")
 	}
 	return v.Number(cm, tenthsBelow(cm, 30)) + " cm"
 }
 
 // Ounces writes a release weight given in ounces.
 func (v Voice) Ounces(oz float64) string {
-	return v.Number(oz, tenthsBelow(oz, 10)) + " oz"
+	if v.Grams {
+		return v.leadGrams(oz * advisor.GramsPerOunce)
+	}
+	return v.bareOunces(oz) + " oz"
+}
+
+func (v Voice) bareOunces(oz float64) string { return v.Number(oz, tenthsBelow(oz, 10)) }
+
+// leadGrams writes a release weight given in grams, to ten of them.
+func (v Voice) leadGrams(g float64) string {
+	if g = roundTo(g, 10); g < 1000 {
+		return v.Number(g, 0) + " g"
+	}
+	return v.Number(g/1000, 2) + " kg"
 }
 
 // OuncesTogether writes several release weights used at once: "40 + 20 oz".
 func (v Voice) OuncesTogether(oz []float64) string {
-	parts := make([]string, len(oz))
-	for i, w := range oz {
-		parts[i] = v.Number(w, tenthsBelow(w, 10))
+	if v.Grams {
+		return strings.Join(each(oz, v.Ounces), " + ")
 	}
-	return strings.Join(parts, " + ") + " oz"
+	return strings.Join(each(oz, v.bareOunces), " + ") + " oz"
+}
+
+// ListOunces writes the release weights somebody has: "20, 40 and 60 oz".
+func (v Voice) ListOunces(oz []float64) string {
+	if v.Grams {
+		return v.List(each(oz, v.Ounces)...)
+	}
+	return v.List(each(oz, func(w float64) string { return v.Number(w, 1) })...) + " oz"
+}
+
+func each(list []float64, write func(float64) string) []string {
+	out := make([]string, len(list))
+	for i, x := range list {
+		out[i] = write(x)
+	}
+	return out
+}
+
+// SoldInGrams is true for release weights, in ounces, that are all round figures in
+// grams and not all round in ounces: 17.6 oz is 500 g.
+func SoldInGrams(oz []float64) bool {
+	const step, slip = 50, 1.5 // g; what rounding to a tenth of an ounce leaves
+	round := true
+	for _, w := range oz {
+		g := w * advisor.GramsPerOunce
+		if math.Abs(g-roundTo(g, step)) > slip {
+			return false
+		}
+		round = round && w == math.Round(w)
+	}
+	return !round
 }
 
 // Pull writes a force given in gram-force, rounded to what it is worth.

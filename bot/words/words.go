@@ -4,7 +4,8 @@
 // The voice: the action first; plain words; no more than one thought a line;
 // ranges as they are; never a legal limit as ours; never blame. Sentences stand
 // in the catalogues en.json, es.json, pt.json and fr.json beside this file; a
-// sentence that is missing in a language is said in English.
+// sentence that is missing in a language is said in English. What Brazil says in
+// another way than Portugal is in pt-BR.json.
 package words
 
 import (
@@ -24,8 +25,9 @@ import (
 //go:embed *.json
 var files embed.FS
 
-// Languages are the languages spoken, English first: it is the fallback.
-var Languages = []language.Tag{language.English, language.Spanish, language.Portuguese, language.French}
+// Languages are the languages spoken, English first: it is the fallback. A tag with a
+// country is a sheet of what is said there in another way than in the language's own.
+var Languages = []language.Tag{language.English, language.Spanish, language.Portuguese, language.French, language.BrazilianPortuguese}
 
 var matcher = language.NewMatcher(Languages)
 
@@ -44,10 +46,9 @@ func (s *sentence) UnmarshalJSON(data []byte) error {
 	return json.Unmarshal(data, &s.Forms)
 }
 
-// read returns the sentences of one language.
+// read returns the sentences of one language or sheet.
 func read(tag language.Tag) (map[string]sentence, error) {
-	base, _ := tag.Base()
-	data, err := files.ReadFile(base.String() + ".json")
+	data, err := files.ReadFile(tag.String() + ".json")
 	if err != nil {
 		return nil, err
 	}
@@ -57,7 +58,7 @@ func read(tag language.Tag) (map[string]sentence, error) {
 	}
 	var all map[string]sentence
 	if err := json.Unmarshal([]byte(text), &all); err != nil {
-		return nil, fmt.Errorf("catalogue %s: %w", base, err)
+		return nil, fmt.Errorf("catalogue %s: %w", tag, err)
 	}
 	return all, nil
 }
@@ -73,7 +74,11 @@ func spoken(tag language.Tag) map[string]sentence {
 	if err != nil {
 		panic("words: " + err.Error())
 	}
-	for key, s := range english() {
+	fallback := english()
+	if base, _ := tag.Base(); base.String() != tag.String() {
+		fallback = spoken(language.Make(base.String()))
+	}
+	for key, s := range fallback {
 		if _, translated := all[key]; !translated {
 			all[key] = s
 		}
@@ -127,6 +132,8 @@ type Voice struct {
 	tag     language.Tag
 	// Imperial writes depths in feet and weights in pounds.
 	Imperial bool
+	// Grams writes release weights in grams and kilograms, else they are in ounces.
+	Grams bool
 }
 
 var voices sync.Map // language.Tag → Voice
@@ -152,6 +159,10 @@ func (v Voice) Language() string {
 	return base.String()
 }
 
+// Tag is the BCP 47 tag of the voice, with the country where it has a sheet of its own:
+// "pt-BR".
+func (v Voice) Tag() string { return v.tag.String() }
+
 // Say returns the sentence of that key with its arguments put in. A key that no
 // catalogue has comes out as the key itself, and a test sees to it that none is used.
 func (v Voice) Say(key string, args ...any) string {
@@ -168,6 +179,20 @@ func (v Voice) Say(key string, args ...any) string {
 func isFigure(arg any) bool {
 	_, text := arg.(string)
 	return !text
+}
+
+// List joins the items of a list: "20, 40 and 60". Where an item has a decimal comma,
+// semicolons part them.
+func (v Voice) List(items ...string) string {
+	if len(items) < 2 {
+		return strings.Join(items, "")
+	}
+	comma := ", "
+	if slices.ContainsFunc(items, func(s string) bool { return strings.Contains(s, ",") }) {
+		comma = v.Say("word.semicolon")
+	}
+	last := len(items) - 1
+	return strings.Join(items[:last], comma) + " " + v.Say("word.and") + " " + items[last]
 }
 
 // Clauses joins parts of a sentence with the semicolon of the language.

@@ -51,6 +51,56 @@ func TestTranslationsFitTheEnglish(t *testing.T) {
 	}
 }
 
+// The sheet of Brazil holds what is said there in another way, and what it leaves to
+// Portugal has no spelling that is Portugal's alone.
+func TestBrazilReadsItsOwnPortuguese(t *testing.T) {
+	sheet, portugal := catalogue(t, "pt-BR"), catalogue(t, "pt")
+	for key, sentence := range sheet {
+		require.Contains(t, portugal, key)
+		assert.NotEqual(t, portugal[key], sentence, "%s says the same as pt.json", key)
+		assert.Equal(t, places(portugal[key]), places(sentence), key)
+	}
+	european := regexp.MustCompile(`(?i)\b(registos?|registar|ficheiro|definições|partilh\w+|época|porquê|hipóteses|telefone|rutura|a (nadar|boiar|balançar)\b|de si\b|até à|diga-me|envie-me|escreva-me|saltar\.)`)
+	for key := range portugal {
+		if key == "button.floated" || key == "step.skips" {
+			continue // "voltou a boiar" is good in both; what people type is theirs to choose
+		}
+		said := words.For("pt-br", false).Say(key, "a", "b", "c", "d", "e", "f")
+		assert.NotRegexp(t, european, said, key)
+	}
+	assert.Equal(t, "Compartilhar com o clube", words.For("pt-br", false).Say("button.share"))
+	assert.Equal(t, "Partilhar com o clube", words.For("pt-PT", false).Say("button.share"))
+	assert.Equal(t, "Partilhar com o clube", words.For("pt", false).Say("button.share"))
+	assert.Equal(t, "pt", words.For("pt-br", false).Language())
+	assert.Equal(t, "espinhos venenosos nas nadadeiras", words.For("pt-BR", false).Hazard("venomous fin spines"))
+}
+
+// Units that a language writes out, one and many; a list whose figures have commas.
+func TestUnitsAreWrittenOut(t *testing.T) {
+	assert.Equal(t, "98 pies", words.For("es", true).Depth(30))
+	assert.Equal(t, "98 pés", words.For("pt-BR", true).Depth(30))
+	assert.Equal(t, "1 pied", words.For("fr", true).Depth(0.3))
+	assert.Equal(t, "6,6 livres", words.For("fr", true).Mass(3))
+	assert.Equal(t, "20,5 pulgadas", words.For("es", true).Length(52))
+	assert.Equal(t, "20, 40 y 60 oz", words.For("es", false).ListOunces([]float64{20, 40, 60}))
+	assert.Equal(t, "17,6; 20 e 35,3 oz", words.For("pt", false).ListOunces([]float64{17.6, 20, 35.3}))
+	assert.Equal(t, "20 and 40 oz", words.For("en", true).ListOunces([]float64{20, 40}))
+}
+
+// Who has weights of 500 g and 1 kg reads grams; who has ounces reads ounces.
+func TestReleaseWeightsAreInTheUnitTheyAreSoldIn(t *testing.T) {
+	assert.True(t, words.SoldInGrams([]float64{17.6, 35.3}))
+	assert.False(t, words.SoldInGrams([]float64{20, 40, 60}))
+	assert.False(t, words.SoldInGrams([]float64{17.6, 40}))
+	assert.False(t, words.SoldInGrams(nil))
+	v := words.For("fr", false)
+	v.Grams = true
+	assert.Equal(t, "500 g", v.Ounces(17.6))
+	assert.Equal(t, "500 g et 1 kg", v.ListOunces([]float64{17.6, 35.3}))
+	assert.Equal(t, "1 kg + 500 g", v.OuncesTogether([]float64{35.3, 17.6}))
+	assert.Equal(t, "1,25 kg", v.Ounces(44.1))
+}
+
 func TestUnknownLanguageFallsBackToEnglish(t *testing.T) {
 	assert.Equal(t, "fr", words.For("fr-CA", false).Language())
 	assert.Equal(t, "en", words.For("zz", false).Language())
@@ -103,7 +153,7 @@ func TestFrenchSpacesDoNotBreak(t *testing.T) {
 // What a sentence does not use, such as the fish in "it is too weak", is left out.
 func TestSentenceNeedNotUseWhatItIsGiven(t *testing.T) {
 	for _, tag := range words.Languages {
-		base, _ := tag.Base()
+		base := tag
 		for key, sentence := range catalogue(t, base.String()) {
 			if text, plain := sentence.(string); plain && len(places(text)) == 0 {
 				assert.NotContains(t, words.For(base.String(), false).Say(key, "red snapper"), "%!", "%s of %s", key, base)

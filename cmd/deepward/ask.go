@@ -16,7 +16,7 @@ import (
 type askCmd struct {
 	JSON     bool     `help:"Print one JSON object a line instead of the reply."`
 	Region   string   `help:"Where you fish, for example 'gulf of mexico': settles which fish a name means."`
-	Language string   `help:"Language of the reply: en, es, pt or fr; by default that of the message."`
+	Language string   `help:"Language of the reply: en, es, pt, pt-BR or fr; by default that of the message."`
 	Imperial bool     `help:"Write feet and pounds."`
 	Text     []string `arg:"" help:"The message, or - for one message a line from standard input."`
 }
@@ -75,7 +75,9 @@ func (a answerer) answer(out io.Writer, text string) error {
 	if setting.Language == "" {
 		setting.Language, _ = understand.LanguageOf(text)
 	}
-	answer := bot.Respond(a.reader, text, setting, words.For(setting.Language, a.imperial))
+	voice := words.For(setting.Language, a.imperial)
+	setting.Language, _, _ = strings.Cut(setting.Language, "-") // words know no country
+	answer := bot.Respond(a.reader, text, setting, voice)
 	if !a.json {
 		_, err := fmt.Fprintln(out, answer.Reply)
 		return err

@@ -17,7 +17,7 @@ type cardCmd struct {
 	Weights  []float64 `help:"Release weights aboard in oz; the common 20,40 by default."`
 	Region   string    `help:"Only the fish of that region."`
 	Imperial bool      `help:"Write feet and pounds first."`
-	Language string    `help:"Language of the card: en, es, pt or fr." enum:"en,es,pt,fr" default:"en"`
+	Language string    `help:"Language of the card: en, es, pt, pt-BR or fr." enum:"en,es,pt,pt-BR,fr" default:"en"`
 	Out      string    `help:"One file to write, .png, .svg or .html; without it a picture and a page are written." type:"path" short:"o"`
 }
 

@@ -19,7 +19,7 @@ type reportCmd struct {
 	Club     string `help:"Name of the club."`
 	Title    string `help:"Title of the page."`
 	Days     int    `help:"Days a tagged fish must have been out before the end of the log to count." default:"7"`
-	Language string `help:"Language of the page: en, es, pt or fr; that of the club by default." enum:",en,es,pt,fr" default:""`
+	Language string `help:"Language of the page: en, es, pt, pt-BR or fr; that of the club by default." enum:",en,es,pt,pt-BR,fr" default:""`
 	JSON     bool   `help:"Print all figures, unrounded, as one JSON object; write no page."`
 	Seed     uint64 `help:"The same seed gives the same range." default:"0"`
 }

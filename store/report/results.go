@@ -296,8 +296,8 @@ func (v voice) depthName(b season.DepthBand) string {
 
 func (v voice) fishName(scientific string) string {
 	switch s := advisor.LookUp(scientific); {
-	case s != nil && s.NamedIn(v.code()): // else the scientific name, which is the same everywhere
-		return capital(s.NameIn(v.code()))
+	case s != nil && s.NamedIn(v.base()): // else the scientific name, which is the same everywhere
+		return capital(s.NameIn(v.base()))
 	case scientific == "":
 		return v.say("kind not known")
 	default:

@@ -4,6 +4,7 @@ import (
 	"embed"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"strings"
 	"sync"
 
@@ -20,9 +21,12 @@ var wordFiles embed.FS
 // fault in one is a fault of the build, and a test reads them all.
 var catalogues = sync.OnceValue(func() map[string]map[string]string {
 	all := map[string]map[string]string{"en": {}}
-	for _, code := range []string{"es", "pt", "fr"} {
+	for _, code := range Languages()[1:] {
 		data, err := wordFiles.ReadFile("words/" + code + ".json")
 		text := map[string]string{}
+		if base, _, ok := strings.Cut(code, "-"); ok { // a country's sheet
+			maps.Copy(text, all[base])
+		}
 		if err == nil {
 			err = json.Unmarshal(data, &text)
 		}
@@ -34,8 +38,9 @@ var catalogues = sync.OnceValue(func() map[string]map[string]string {
 	return all
 })
 
-// Languages are those that the page can be in, by their BCP 47 tags.
-func Languages() []string { return []string{"en", "es", "pt", "fr"} }
+// Languages are those that the page can be in, by their BCP 47 tags; one with a country
+// says some things in another way than the language's own.
+func Languages() []string { return []string{"en", "es", "pt", "fr", "pt-BR"} }
 
 // voice says sentences and writes figures in one language. The zero value is English.
 type voice struct {
@@ -46,7 +51,10 @@ type voice struct {
 
 // voiceOf is the voice of a language, with any country behind it; English for another.
 func voiceOf(code string) voice {
-	base, _, _ := strings.Cut(code, "-")
+	base, country, _ := strings.Cut(code, "-")
+	if sheet := base + "-" + strings.ToUpper(country); catalogues()[sheet] != nil {
+		base = sheet
+	}
 	text, known := catalogues()[base]
 	if !known {
 		base, text = "en", catalogues()["en"]
@@ -60,6 +68,12 @@ func (v voice) code() string {
 		return "en"
 	}
 	return v.language
+}
+
+// base is the language without a country.
+func (v voice) base() string {
+	base, _, _ := strings.Cut(v.code(), "-")
+	return base
 }
 
 // say is a sentence of the page, given in English. A sentence that has no words in a
