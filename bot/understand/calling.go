@@ -63,7 +63,7 @@ func (h *hearing) free(from, to int) bool {
 // fillResolved puts what a name means into a question.
 func fillResolved(q *advisor.Query, typed string, r Resolved) {
 	q.Species, q.Candidates, q.Ambiguous = "", []string{}, false
-	q.SpeciesName = fold(typed)
+	q.SpeciesName = strings.ToLower(typed)
 	if len(r.Taxa) == 0 {
 		return
 	}

@@ -43,7 +43,7 @@ type Meaning struct {
 
 	// Query is the fish that was asked about or reported, the first if several.
 	Query advisor.Query
-	// Named is the name of the fish as it was typed, folded to plain letters.
+	// Named is the name of the fish as it was typed, in small letters.
 	Named string
 	// More are the further fish of the same message, in order, each complete:
 	// "3 gag 50m 2kg, 4kg and 5kg" gives Query with 2 kg and two more.

@@ -2,6 +2,7 @@ package understand
 
 import (
 	"deepward/advisor"
+	"strings"
 )
 
 // Meaning is a reading in the form of a question about one fish and more.
@@ -33,7 +34,7 @@ func (r Reading) Meaning() Meaning {
 		m.Problems = append(m.Problems, Problem{b.Role, advisor.Note{Code: NoUnit, Words: []string{b.Words}}})
 	}
 	if len(r.Fish) > 0 {
-		m.Named = fold(r.Fish[0].Name)
+		m.Named = strings.ToLower(r.Fish[0].Name)
 	}
 	m.FollowUp = m.Query.SpeciesName == ""
 	m.Correction = r.Corrects
