@@ -9,7 +9,8 @@ import (
 	"deepward/bot/understand"
 )
 
-// lateAfter is how old a message must be to be answered as late: the fish is gone.
+// lateAfter is how long after its question an answer leaves that says so: the fish is
+// gone.
 const lateAfter = 10 * time.Minute
 
 // talkLasts is how long a question can be followed up without naming the fish.
@@ -110,21 +111,20 @@ func (t *turn) advice(n uint64, asked Asked, m understand.Meaning) Reply {
 	if reportable(asked.Fish) {
 		r.Buttons = t.adviceButtons(n, asked)
 	}
+	if t.m.Press == "" {
+		r.AskedAt = t.m.SentAt
+	}
 	return r
 }
 
 func (t *turn) adviceText(asked Asked, m understand.Meaning) string {
-	text := ""
-	if late := t.m.ReceivedAt.Sub(t.m.SentAt); late > lateAfter && t.m.Press == "" {
-		text = t.voice.Say("head.late", t.voice.Duration(late.Seconds())) + "\n"
-	}
 	if len(asked.Fish) > 1 {
-		return text + wordSeveral(t.voice, asked.Fish, m.Problems)
+		return wordSeveral(t.voice, asked.Fish, m.Problems)
 	}
 	a := advisor.Advise(asked.Fish[0])
 	m.Query = asked.Fish[0]
 	t.told = append(problemLines(t.voice, m.Problems), saidOf(t.voice, m, a)...)
-	text += wordAdvice(t.voice, m, a)
+	text := wordAdvice(t.voice, m, a)
 	if note := t.clubRuleLine(asked.Fish[0]); note != "" {
 		text += "\n" + note
 	}

@@ -104,7 +104,7 @@ func (k *talk) take(messages ...bot.Message) []delivered {
 			id = k.ids
 		}
 		require.NoError(k.t, k.desk.Settle(context.Background(), []bot.Settled{{Sending: s, Message: id}}))
-		fresh = append(fresh, delivered{s.Reply, id})
+		fresh = append(fresh, delivered{s.Reply.SaidLate(s.QueuedAt), id})
 	}
 	k.sent = append(k.sent, fresh...)
 	return fresh

@@ -134,7 +134,7 @@ func (d *Desk) handle(tx *store.Tx, m Message) (replies []Reply, err error) {
 // be taken after: what waits for that group from earlier goes to its new number,
 // and this must not overtake it.
 func whereItIsNow(tx *store.Tx, r Reply) Reply {
-	if r.Chat >= 0 { // only groups move
+	if !r.Group { // only groups move
 		return r
 	}
 	number, err := tx.ChatNumber(r.Chat)
@@ -179,12 +179,13 @@ func (d *Desk) Pending(ctx context.Context) ([]Sending, error) {
 			if err != nil {
 				return err
 			}
-			s := Sending{ID: o.ID, Tries: o.Tries, QueuedAt: o.QueuedAt, NotBefore: o.NotBefore}
+			s := Sending{ID: o.ID, Tries: o.Tries, QueuedAt: o.QueuedAt, NotBefore: o.NotBefore, Stated: o.Stated}
 			if err := cbor.Unmarshal(o.Data, &s.Reply); err != nil {
 				d.Log.Error("a waiting reply cannot be read and is not sent", "reply", o.ID, "error", err)
 				continue
 			}
-			s.Reply = s.Reply.MovedTo(o.Chat) // if it has moved since
+			s.Reply.Group = s.Reply.Group || o.Chat < 0 // older replies do not tell
+			s.Reply = s.Reply.MovedTo(o.Chat)           // if it has moved since
 			list = append(list, s)
 		}
 		return nil
@@ -206,8 +207,11 @@ func (d *Desk) Settle(ctx context.Context, list []Settled) error {
 }
 
 func settleOne(tx *store.Tx, s Settled) error {
+	if err := noteCalls(tx, s.Reply.Chat, s.Calls); err != nil {
+		return err
+	}
 	if !s.RetryAt.IsZero() {
-		return tx.Postpone(s.Reply.Chat, s.ID, s.RetryAt)
+		return tx.Postpone(s.Reply.Chat, s.ID, s.RetryAt, s.Stated)
 	}
 	if err := remember(tx, s.Reply, s.Message); err != nil {
 		return err

@@ -329,7 +329,7 @@ func (t *turn) headline(key string) { t.reply(Reply{Headline: true, Text: t.voic
 // reply queues a reply in the chat and topic of the message; in a group it
 // points at the message.
 func (t *turn) reply(r Reply) {
-	r.Chat, r.Thread = t.m.Chat.ID, t.m.Chat.Thread
+	r.Chat, r.Thread, r.Group, r.Language = t.m.Chat.ID, t.m.Chat.Thread, t.m.Chat.Group, t.voice.Language()
 	if t.m.Chat.Group {
 		r.For = t.m.Sender.ID
 	}

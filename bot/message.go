@@ -1,8 +1,10 @@
 package bot
 
 import (
+	"strings"
 	"time"
 
+	"deepward/bot/words"
 	"deepward/store/catch"
 )
 
@@ -123,6 +125,28 @@ type Reply struct {
 	// For is the person answered in a group, 0 if it answers nobody there: one who
 	// floods a group is slowed, not the others.
 	For catch.PersonID `cbor:"16,keyasint,omitempty"`
+	// Group is true when the chat is a group: it has limits of its own.
+	Group bool `cbor:"17,keyasint,omitempty"`
+	// Language is what the person is answered in, for what the delivery adds.
+	Language string `cbor:"18,keyasint,omitempty"`
+	// AskedAt is when the question that this answers was sent, zero for anything else:
+	// an answer that leaves late says so.
+	AskedAt time.Time `cbor:"19,keyasint,omitzero"`
+}
+
+// Confirms is true for the words that a report was kept: there is no hurry.
+func (r Reply) Confirms() bool { return strings.HasPrefix(r.Ref, "report/") }
+
+// SaidLate is the reply as it is to leave now: one that leaves long after its question
+// says how late it is.
+func (r Reply) SaidLate(now time.Time) Reply {
+	late := now.Sub(r.AskedAt)
+	if r.AskedAt.IsZero() || late <= lateAfter || r.Text == "" {
+		return r
+	}
+	v := words.For(r.Language, false)
+	r.Text = v.Say("head.late", v.Duration(late.Seconds())) + "\n" + r.Text
+	return r
 }
 
 // MovedTo is the reply for the new number of its chat. There the numbers of

@@ -15,6 +15,9 @@ type Sending struct {
 	Tries     int
 	QueuedAt  time.Time
 	NotBefore time.Time
+	// Stated is true when the far side asked to wait until NotBefore: then all that is
+	// for this chat waits, and keeps its order.
+	Stated bool
 }
 
 // Settled is what became of a sending.
@@ -24,6 +27,8 @@ type Settled struct {
 	Message int
 	// RetryAt is when to try again; zero when there is nothing left to do.
 	RetryAt time.Time
+	// Calls are when calls were made for it, where the limit of a group counts them.
+	Calls []time.Time
 }
 
 // File is a picture or document that was made for a reply.

@@ -22,6 +22,7 @@ const (
 	kindAnswered = "answered"
 	kindAsked    = "asked"
 	kindRequest  = "request"
+	kindCalls    = "calls"
 )
 
 // Club is what one chat has set up for itself.

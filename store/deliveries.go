@@ -80,6 +80,8 @@ type Outgoing struct {
 	Tries     int
 	NotBefore time.Time
 	QueuedAt  time.Time
+	// Stated is true when the far side asked for that wait.
+	Stated bool
 }
 
 // waiting is an Outgoing as it is stored; the key holds chat and number.
@@ -88,6 +90,7 @@ type waiting struct {
 	Tries     int       `cbor:"2,keyasint,omitempty"`
 	NotBefore time.Time `cbor:"3,keyasint,omitzero"`
 	QueuedAt  time.Time `cbor:"4,keyasint,omitzero"`
+	Stated    bool      `cbor:"5,keyasint,omitempty"`
 }
 
 // Queue puts a reply behind those that wait for the same chat.
@@ -101,7 +104,7 @@ func (t *Tx) Queue(o Outgoing) (uint64, error) {
 		return 0, err
 	}
 	key := append(signed64(chat), number64(n)...)
-	w := waiting{Data: t.s.sealer.seal(o.Data, outboxPlace(n)), QueuedAt: o.QueuedAt, NotBefore: o.NotBefore}
+	w := waiting{Data: t.s.sealer.seal(o.Data, outboxPlace(n)), QueuedAt: o.QueuedAt, NotBefore: o.NotBefore, Stated: o.Stated}
 	return n, t.putWaiting(key, w)
 }
 
@@ -125,8 +128,9 @@ func (t *Tx) Delivered(chat catch.ChatID, id uint64) error {
 	return t.bucket(bucketOutbox).Delete(key)
 }
 
-// Postpone counts a failed delivery and says when to try again.
-func (t *Tx) Postpone(chat catch.ChatID, id uint64, notBefore time.Time) error {
+// Postpone counts a failed delivery and says when to try again; stated is true when the
+// far side asked for that wait.
+func (t *Tx) Postpone(chat catch.ChatID, id uint64, notBefore time.Time, stated bool) error {
 	key, value, err := t.findWaiting(chat, id)
 	if key == nil || err != nil {
 		return err
@@ -135,7 +139,7 @@ func (t *Tx) Postpone(chat catch.ChatID, id uint64, notBefore time.Time) error {
 	if err := decMode.Unmarshal(value, &w); err != nil {
 		return err
 	}
-	w.Tries, w.NotBefore = w.Tries+1, notBefore
+	w.Tries, w.NotBefore, w.Stated = w.Tries+1, notBefore, stated
 	return t.putWaiting(key, w)
 }
 
@@ -181,7 +185,7 @@ func (t *Tx) outgoing(key, value []byte) (Outgoing, error) {
 	if err := decMode.Unmarshal(value, &w); err != nil {
 		return Outgoing{ID: id}, fmt.Errorf("waiting reply %d: %w", id, err)
 	}
-	o := Outgoing{ID: id, Tries: w.Tries, NotBefore: w.NotBefore, QueuedAt: w.QueuedAt}
+	o := Outgoing{ID: id, Tries: w.Tries, NotBefore: w.NotBefore, QueuedAt: w.QueuedAt, Stated: w.Stated}
 	var err error
 	if o.Data, err = t.s.sealer.open(w.Data, outboxPlace(id)); err != nil {
 		return Outgoing{ID: id}, fmt.Errorf("waiting reply %d (the next deepward serve sets it aside): %w", id, err)

@@ -91,7 +91,7 @@ func TestReplyKeepsItsPlaceUntilItIsDelivered(t *testing.T) {
 		require.NoError(t, err)
 		_, err = tx.Queue(store.Outgoing{Chat: 501, Data: []byte("elsewhere"), QueuedAt: noon})
 		require.NoError(t, err)
-		return tx.Postpone(-100, first, noon.Add(time.Minute))
+		return tx.Postpone(-100, first, noon.Add(time.Minute), false)
 	}))
 	require.NoError(t, s.View(func(tx *store.Tx) error {
 		var list []store.Outgoing
@@ -110,7 +110,7 @@ func TestReplyKeepsItsPlaceUntilItIsDelivered(t *testing.T) {
 	require.NoError(t, s.Update(func(tx *store.Tx) error {
 		require.NoError(t, tx.Delivered(-100, first))
 		require.NoError(t, tx.Delivered(-100, first), "gone is no error")
-		require.NoError(t, tx.Postpone(-100, first, noon))
+		require.NoError(t, tx.Postpone(-100, first, noon, false))
 		assert.Equal(t, 2, tx.OutboxLen())
 		return nil
 	}))

@@ -41,7 +41,7 @@ func Check(ctx context.Context, c Config) (Found, error) {
 		return Found{}, err
 	}
 	silence()
-	cl := newClient(ctx, c, newMeters(c.Now, func() (int, time.Time) { return 0, time.Time{} }))
+	cl := newClient(ctx, c, newMeters(c.Now, func() (int, time.Time) { return 0, time.Time{} }), newPace(c))
 	defer cl.http.CloseIdleConnections()
 	api, err := tgbotapi.NewBotAPIWithClient(c.Token.secret, endpointOf(c.APIURL), cl)
 	switch {

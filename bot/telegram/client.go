@@ -14,6 +14,8 @@ import (
 	"time"
 
 	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
+
+	"deepward/bot/delivery"
 )
 
 // How long a call may take. A poll waits on the server for pollWait; one client
@@ -23,7 +25,9 @@ const (
 	pollTimeout = pollWait + 10*time.Second
 	callTimeout = 20 * time.Second
 	fileTimeout = 2 * time.Minute
-	maxAnswer   = 16 << 20 // bytes; a batch of 100 updates is far smaller
+	// mostConnections are kept open: one for each call that a sender makes, and some.
+	mostConnections = 72
+	maxAnswer       = 16 << 20 // bytes; a batch of 100 updates is far smaller
 )
 
 // ErrAnswer is an answer that is not the Bot API's: a page of a proxy, in HTML or
@@ -47,14 +51,48 @@ type client struct {
 	http   *http.Client
 	token  Token
 	meters *meters
+	pace   *pace
+	placed int // calls that have their place in the limit already
 }
 
-func newClient(ctx context.Context, c Config, m *meters) *client {
+// pace is the limit of all calls together.
+type pace struct {
+	window *delivery.Window
+	now    func() time.Time
+}
+
+// begin waits for a place; the caller tells when the call has ended.
+func (p *pace) begin(ctx context.Context) (end func()) {
+	for ctx.Err() == nil {
+		done, wait := p.window.Begin(p.now())
+		if done != nil {
+			return func() { done(p.now()) }
+		}
+		sleep(ctx, wait)
+	}
+	return func() {}
+}
+
+// caller makes the calls of one try.
+type caller struct {
+	*service
+	api *tgbotapi.BotAPI
+}
+
+// holdingPlace makes calls of which the first has its place in the limit already.
+func (s *service) holdingPlace(ctx context.Context) caller {
+	api, c := *s.api, *s.client
+	c.ctx, c.placed = ctx, 1
+	api.Client = &c
+	return caller{s, &api}
+}
+
+func newClient(ctx context.Context, c Config, m *meters, p *pace) *client {
 	trip := c.Transport
 	if trip == nil {
 		trip = transport()
 	}
-	return &client{ctx: ctx, token: c.Token, meters: m, http: &http.Client{
+	return &client{ctx: ctx, token: c.Token, meters: m, pace: p, http: &http.Client{
 		Transport: trip,
 		// The address holds the token: it must not follow a redirect to somebody else.
 		CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse },
@@ -66,22 +104,29 @@ func newClient(ctx context.Context, c Config, m *meters) *client {
 func transport() *http.Transport {
 	protocols := new(http.Protocols)
 	protocols.SetHTTP1(true)
-	dialer := net.Dialer{Timeout: 10 * time.Second, KeepAlive: 15 * time.Second}
+	// A network that was down is noticed, and found again, within seconds.
+	alive := net.KeepAliveConfig{Enable: true, Idle: 4 * time.Second, Interval: 2 * time.Second, Count: 2}
+	dialer := net.Dialer{Timeout: 4 * time.Second, KeepAliveConfig: alive}
 	return &http.Transport{
 		Proxy: http.ProxyFromEnvironment, DialContext: dialer.DialContext, Protocols: protocols,
-		TLSHandshakeTimeout: 10 * time.Second, IdleConnTimeout: 90 * time.Second,
-		MaxIdleConns: sendWorkers + 8, MaxIdleConnsPerHost: sendWorkers + 8,
+		TLSHandshakeTimeout: 8 * time.Second, IdleConnTimeout: 90 * time.Second,
+		MaxIdleConns: mostConnections, MaxIdleConnsPerHost: mostConnections,
 	}
 }
 
 // during is the same client bound to another context.
 func (c *client) during(ctx context.Context) *client {
-	return &client{ctx: ctx, http: c.http, token: c.token, meters: c.meters}
+	other := *c
+	other.ctx, other.placed = ctx, 0
+	return &other
 }
 
 // Do sends one call. The library calls it for everything.
 func (c *client) Do(req *http.Request) (*http.Response, error) {
 	method := req.URL.Path[strings.LastIndexByte(req.URL.Path, '/')+1:]
+	if c.placed--; c.placed < 0 && method != "getUpdates" {
+		defer c.pace.begin(c.ctx)()
+	}
 	ctx, cancel := context.WithTimeout(c.ctx, limitOf(method, req.Header.Get("Content-Type")))
 	defer cancel()
 	if req.Body != nil {

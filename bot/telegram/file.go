@@ -21,7 +21,7 @@ var errFile = errors.New("the file is no good")
 
 // file makes the file and uploads it, with the text as its caption or after it. A
 // file that cannot be made or sent is told in words.
-func (s *service) file(ctx context.Context, r bot.Reply) (id int, follow []bot.Reply, err error) {
+func (s caller) file(ctx context.Context, r bot.Reply) (id int, follow []bot.Reply, err error) {
 	f, err := s.desk.Make(ctx, *r.Attach)
 	if err != nil {
 		return 0, s.noFile(r, "could not be made just now", err), nil
@@ -43,6 +43,10 @@ func (s *service) file(ctx context.Context, r bot.Reply) (id int, follow []bot.R
 	case r.Attach.Photo && judge(err) == never:
 		r.Attach = &bot.Attachment{Kind: r.Attach.Kind, Args: r.Attach.Args} // too wide or too tall for a picture
 		return 0, []bot.Reply{r}, nil
+	case r.Attach.Photo && r.Text != "" && judge(err) == later && retryAfter(err) == 0:
+		s.log.Warn("a picture could not be sent; its words go without it", "kind", r.Attach.Kind, "error", s.client.clean(err))
+		r.Attach = nil
+		return 0, pieces(r), nil
 	case errors.Is(err, errFile) || judge(err) == never:
 		return 0, s.noFile(r, "could not be sent", err), nil
 	case err == nil && params["caption"] == "":
@@ -54,7 +58,7 @@ func (s *service) file(ctx context.Context, r bot.Reply) (id int, follow []bot.R
 
 // noFile says in words that there is no file. What went wrong is for the log: it
 // may name a place on this machine.
-func (s *service) noFile(r bot.Reply, what string, err error) []bot.Reply {
+func (s caller) noFile(r bot.Reply, what string, err error) []bot.Reply {
 	s.log.Error("a file "+what, "kind", r.Attach.Kind, "error", s.client.clean(err))
 	r.Attach = nil
 	r.Text = strings.TrimSpace(r.Text + "\n\nThe file " + what + ". Please ask again later.")
@@ -62,7 +66,7 @@ func (s *service) noFile(r bot.Reply, what string, err error) []bot.Reply {
 }
 
 // upload sends a file under its own name, never under its path.
-func (s *service) upload(r bot.Reply, params tgbotapi.Params, f bot.File) (int, error) {
+func (s caller) upload(r bot.Reply, params tgbotapi.Params, f bot.File) (int, error) {
 	method, field := "sendDocument", "document"
 	if r.Attach.Photo {
 		method, field = "sendPhoto", "photo"

@@ -95,7 +95,7 @@ func (d *echoDesk) replies(m bot.Message) []bot.Reply {
 	case m.Text == "":
 		return nil
 	}
-	return []bot.Reply{{Chat: m.Chat.ID, Thread: m.Chat.Thread, Text: m.Text}}
+	return []bot.Reply{{Chat: m.Chat.ID, Group: m.Chat.Group, Thread: m.Chat.Thread, Text: m.Text}}
 }
 
 func (d *echoDesk) Pending(context.Context) ([]bot.Sending, error) {
@@ -119,6 +119,20 @@ func (d *echoDesk) Settle(_ context.Context, list []bot.Settled) error {
 		}
 	}
 	return nil
+}
+
+func (d *echoDesk) Calls(_ context.Context, now time.Time) (map[catch.ChatID][]time.Time, error) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	calls := map[catch.ChatID][]time.Time{}
+	for _, done := range d.settled {
+		for _, at := range done.Calls {
+			if now.Sub(at) <= time.Minute {
+				calls[done.Reply.Chat] = append(calls[done.Reply.Chat], at)
+			}
+		}
+	}
+	return calls, nil
 }
 
 func (d *echoDesk) Make(_ context.Context, a bot.Attachment) (bot.File, error) {

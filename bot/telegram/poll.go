@@ -20,6 +20,9 @@ const (
 	// conflictTries is the step of the backoff at which two programs with one token
 	// begin: they would only throw each other out.
 	conflictTries = 3
+	// outageTries is the step of the backoff that polls stay at while the network is
+	// down: whoever waits on a boat is heard within 10 s of its return.
+	outageTries = 2
 	// hastyPoll is a poll that came back empty though it should have waited;
 	// hastyPause keeps such a server from being asked without end.
 	hastyPoll  = 100 * time.Millisecond
@@ -60,6 +63,7 @@ func (s *service) poll(ctx context.Context) error {
 		}
 		faults = 0
 		s.meters.polled(s.now())
+		s.sender.Reached(true)
 		next := nextOffset(raws, offset)
 		if len(raws) > 0 && next == offset || len(raws) == 0 && wait > 0 && time.Since(started) < hastyPoll {
 			sleep(ctx, hastyPause)
@@ -122,6 +126,7 @@ func (s *service) pollFault(ctx context.Context, err error, faults *int) error {
 		return nil // the stop broke the poll off
 	}
 	s.meters.pollFailed()
+	s.sender.Reached(false)
 	switch {
 	case isUnauthorised(err):
 		return errRefused
@@ -135,6 +140,9 @@ func (s *service) pollFault(ctx context.Context, err error, faults *int) error {
 		*faults = max(*faults, conflictTries)
 	}
 	wait := s.waitAfter(err, *faults)
+	if !hasAnswered(err) {
+		wait = s.waitAfter(err, min(*faults, outageTries))
+	}
 	s.log.Warn("no updates for now", "error", err, "again_in", wait)
 	*faults++
 	sleep(ctx, wait)

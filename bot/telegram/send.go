@@ -4,58 +4,41 @@ import (
 	"context"
 	"encoding/json"
 	"strings"
-	"time"
 
 	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
 
 	"deepward/bot"
-	"deepward/store/catch"
+	"deepward/bot/delivery"
 )
 
-const (
-	// acknowledgement is a reaction from the set that Telegram allows.
-	acknowledgement = "👍"
-	// ackFor is how long an acknowledgement is worth trying: nobody waits longer.
-	ackFor = time.Minute
-	// tryFor is how long a reply is tried that the server itself keeps failing at,
-	// which holds up its chat. A network that is down does not count.
-	tryFor = 24 * time.Hour
-	// mostMoves is how often a reply follows a group to a new number.
-	mostMoves = 5
-)
+// acknowledgement is a reaction from the set that Telegram allows.
+const acknowledgement = "👍"
 
-// result is what became of one try.
-type result struct {
-	verdict verdict
-	// more is true when parts are left to send at once.
-	more bool
-	// message is the number that the message got, 0 if none.
-	message int
-	// again is when to try again; zero when it is settled.
-	again time.Duration
-	// movedTo is the new number of the chat.
-	movedTo catch.ChatID
-	err     error
+// send tries one part of a reply. What of it has not left yet says how late it is.
+func (s *service) send(ctx context.Context, j *delivery.Job) (r delivery.Result) {
+	if err := guard(func() error { r = s.sendPart(ctx, j); return nil }); err != nil {
+		r = delivery.Result{Verdict: never, Err: err}
+	}
+	return r
 }
 
-// send tries one part of a reply.
-func (s *service) send(ctx context.Context, j *job) result {
-	if !j.begun {
-		j.begun, j.parts = true, partsOf(j.Reply)
+func (s *service) sendPart(ctx context.Context, j *delivery.Job) delivery.Result {
+	if !j.Begun {
+		j.Parts = partsOf(j.Reply.SaidLate(s.now()))
 	}
-	if len(j.parts) == 0 {
-		return result{message: j.last}
+	if len(j.Parts) == 0 {
+		return delivery.Result{Message: j.Last}
 	}
-	part := j.parts[0].MovedTo(j.Reply.Chat)
-	id, follow, err := s.part(ctx, part)
+	part := j.Parts[0].MovedTo(j.Reply.Chat)
+	id, follow, err := s.holdingPlace(ctx).part(ctx, part)
 	if v := judge(err); v != delivered {
-		return s.failed(j, v, err)
+		return s.failed(v, err)
 	}
-	j.parts = append(follow, j.parts[1:]...)
+	j.Begun, j.Parts = true, append(follow, j.Parts[1:]...)
 	if id != 0 {
-		j.last = id
+		j.Last = id
 	}
-	return result{message: j.last, more: len(j.parts) > 0}
+	return delivery.Result{Message: j.Last, More: len(j.Parts) > 0}
 }
 
 // partsOf cuts a long text; anything else goes in one.
@@ -68,7 +51,7 @@ func partsOf(r bot.Reply) []bot.Reply {
 
 // part makes the calls for one part. What has to go in its place or after it is
 // returned to follow.
-func (s *service) part(ctx context.Context, r bot.Reply) (id int, follow []bot.Reply, err error) {
+func (s caller) part(ctx context.Context, r bot.Reply) (id int, follow []bot.Reply, err error) {
 	switch {
 	case r.PressID != "":
 		return 0, nil, s.answerPress(r)
@@ -84,28 +67,25 @@ func (s *service) part(ctx context.Context, r bot.Reply) (id int, follow []bot.R
 	}
 }
 
-// failed says what to do after an error.
-func (s *service) failed(j *job, v verdict, err error) result {
-	r := result{verdict: v, err: err}
-	age := s.now().Sub(j.QueuedAt)
-	ack := j.Reply.PressID != "" || j.Reply.InlineID != ""
-	switch {
-	case v == moved && j.moves < mostMoves:
-		r.movedTo, r.more = movedTo(err), true
-	case v == moved, v == later && (ack && age > ackFor || hasAnswered(err) && retryAfter(err) == 0 && age > tryFor):
-		r.verdict = never
-	case v == later:
-		if retryAfter(err) > 0 {
+// failed says what an error means for the delivery.
+func (s *service) failed(v verdict, err error) delivery.Result {
+	r := delivery.Result{Verdict: v, Err: err}
+	switch v {
+	case moved:
+		r.MovedTo = movedTo(err)
+	case later:
+		r.Silent = !hasAnswered(err)
+		if asked := retryAfter(err); asked > 0 {
+			r.Wait = s.waitAfter(err, 0)
 			s.meters.limited()
 		}
-		r.again = s.waitAfter(err, j.Tries)
 	}
 	return r
 }
 
 // text sends or replaces a message. A text that the server cannot parse goes
 // again as it is; a message that cannot be replaced is followed by a new one.
-func (s *service) text(r bot.Reply) (id int, follow []bot.Reply, err error) {
+func (s caller) text(r bot.Reply) (id int, follow []bot.Reply, err error) {
 	method, params := "sendMessage", target(r)
 	if r.Edit != 0 {
 		method = "editMessageText"
@@ -173,7 +153,7 @@ func addMarkup(params tgbotapi.Params, r bot.Reply) error {
 }
 
 // call makes a request that answers with a message, and returns its number.
-func (s *service) call(method string, params tgbotapi.Params) (int, error) {
+func (s caller) call(method string, params tgbotapi.Params) (int, error) {
 	resp, err := s.api.MakeRequest(method, params)
 	if err != nil {
 		return 0, err
@@ -191,7 +171,7 @@ func numberOf(resp *tgbotapi.APIResponse) int {
 	return m.ID
 }
 
-func (s *service) answerPress(r bot.Reply) error {
+func (s caller) answerPress(r bot.Reply) error {
 	params := tgbotapi.Params{"callback_query_id": r.PressID}
 	params.AddNonEmpty("text", cut(r.Text, maxNotice))
 	_, err := s.api.MakeRequest("answerCallbackQuery", params)
@@ -200,7 +180,7 @@ func (s *service) answerPress(r bot.Reply) error {
 
 // answerInline answers for this person and now: "cache_time" is written out, since
 // the library leaves zeros away and the server would keep the answer for minutes.
-func (s *service) answerInline(r bot.Reply) error {
+func (s caller) answerInline(r bot.Reply) error {
 	params := tgbotapi.Params{"inline_query_id": r.InlineID, "cache_time": "0", "is_personal": "true"}
 	results := []any{}
 	if text := cut(r.Text, maxText); strings.TrimSpace(text) != "" {
@@ -221,7 +201,7 @@ func (s *service) answerInline(r bot.Reply) error {
 
 // react puts a mark on a message; where the chat allows none, or the server knows
 // none, words follow.
-func (s *service) react(r bot.Reply) (follow []bot.Reply, err error) {
+func (s caller) react(r bot.Reply) (follow []bot.Reply, err error) {
 	params := tgbotapi.Params{}
 	params.AddNonZero64("chat_id", int64(r.Chat))
 	params.AddNonZero("message_id", r.ReplyTo)

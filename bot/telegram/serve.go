@@ -1,9 +1,9 @@
 // Package telegram carries the conversation over Telegram: messages in by long
-// poll or webhook, replies out in order. It knows nothing about fish.
+// poll or webhook, replies out. It knows nothing about fish.
 //
 // What is promised: an update that the desk has committed is never lost, one
 // that comes twice is the desk's to recognise, and a reply that could not be
-// sent is sent later, in order within its chat. Telegram has no means to send
+// sent is sent later, as package delivery says. Telegram has no means to send
 // exactly once: where an answer of the server is lost, a reply may go twice.
 package telegram
 
@@ -21,6 +21,7 @@ import (
 	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
 
 	"deepward/bot"
+	"deepward/bot/delivery"
 	"deepward/store/catch"
 )
 
@@ -35,6 +36,8 @@ type Desk interface {
 	Pending(ctx context.Context) ([]bot.Sending, error)
 	// Settle notes what became of sendings.
 	Settle(ctx context.Context, list []bot.Settled) error
+	// Calls are the calls of the last minute to groups.
+	Calls(ctx context.Context, now time.Time) (map[catch.ChatID][]time.Time, error)
 	// Make makes the file that a reply carries.
 	Make(ctx context.Context, a bot.Attachment) (bot.File, error)
 }
@@ -48,7 +51,7 @@ type Config struct {
 	Health string
 	// Webhook is used instead of polling when its URL is set.
 	Webhook Webhook
-	Limits  Limits
+	Limits  delivery.Limits
 	// Commands are listed to people with their descriptions.
 	Commands []bot.CommandInfo
 	// SetAside is given updates that cannot be read or that break the desk, as they
@@ -101,8 +104,16 @@ func (c Config) ready() (Config, error) {
 var silence = sync.OnceFunc(func() { _ = tgbotapi.SetLogger(silent{}) })
 
 // drainTime is how long a stop sends what waits. With confirmTime or webhookTime
-// before and twice cutTime after, a stop takes at most 9 s.
+// before and two seconds after, a stop takes at most 9 s.
 const drainTime = 5 * time.Second
+
+// DefaultLimits are what Telegram states in its FAQ for bots: about 30 messages a second
+// in all, one a second in a chat with short bursts, 20 a minute in a group.
+var DefaultLimits = delivery.Limits{Second: 30, Burst: 3, GroupMinute: 20}
+
+func newPace(c Config) *pace {
+	return &pace{delivery.NewWindow(c.Limits.Second, time.Second), c.Now}
+}
 
 // service is one running bot.
 type service struct {
@@ -113,8 +124,8 @@ type service struct {
 	api        *tgbotapi.BotAPI
 	client     *client
 	self       self
-	sender     *sender
-	settler    *settler
+	sender     *delivery.Sender
+	settler    *delivery.Settler
 	admins     known[catch.ChatID, []catch.PersonID] // who administers a group
 	members    known[membership, bool]               // who is in a group
 	vigil      vigil
@@ -144,9 +155,11 @@ func newService(ctx context.Context, c Config, desk Desk) (*service, error) {
 	silence()
 	s := &service{config: c, desk: desk, log: c.Log, now: c.Now, end: func(error) {}}
 	s.ctx, s.cut = context.WithCancel(context.WithoutCancel(ctx))
-	s.sender = newSender(s.ctx, c, s.send, s.settle)
-	s.meters = newMeters(c.Now, s.sender.backlog)
-	s.client = newClient(s.ctx, c, s.meters)
+	p := newPace(c)
+	s.sender = &delivery.Sender{Deliver: s.send, Settle: s.settle, Backoff: s.backoff, Now: c.Now, Ctx: s.ctx}
+	s.sender.Start(c.Limits, p.window)
+	s.meters = newMeters(c.Now, s.sender.Backlog)
+	s.client = newClient(s.ctx, c, s.meters, p)
 	return s, nil
 }
 
@@ -202,10 +215,15 @@ func (s *service) serve(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	s.settler = newSettler(s.desk, s.log, s.backoff, &s.vigil)
+	calls, err := s.desk.Calls(ctx, s.now())
+	if err != nil {
+		return err
+	}
+	s.sender.Before(withUncertain(calls, waiting, s.now()))
+	s.settler = delivery.NewSettler(s.note, s.log, s.backoff)
 	// What goes on beside ends with the serving, also when an error ends it.
 	ctx, s.end = context.WithCancelCause(ctx)
-	s.sender.enqueue(waiting)
+	s.sender.Enqueue(waiting)
 	s.background.Go(func() { s.publishCommands(ctx) })
 	s.log.Info("serving", "bot", "@"+s.self.name, "waiting_replies", len(waiting), "reads_all_of_groups", s.api.Self.CanReadAllGroupMessages)
 	if len(s.config.Again) > 0 {
@@ -222,12 +240,29 @@ func (s *service) serve(ctx context.Context) error {
 	err = cmp.Or(err, whyGivenUp(ctx))
 	s.end(nil)
 	s.config.Supervisor.Stopping()
-	s.sender.drain(drainTime, s.cut)
-	s.settler.stop()
-	if n, _ := s.sender.backlog(); n > 0 {
+	s.sender.Drain(drainTime, s.cut)
+	s.settler.Stop()
+	if n, _ := s.sender.Backlog(); n > 0 {
 		s.log.Info("stopped; the replies that wait are sent after the next start", "waiting_replies", n)
 	}
 	return err
+}
+
+// uncertain is how many of a group's waiting replies may have reached the server just
+// before a kill, without a note of it.
+const uncertain = 5
+
+// withUncertain counts the fresh replies that wait for groups as sent, a few of each.
+func withUncertain(calls map[catch.ChatID][]time.Time, waiting []bot.Sending, now time.Time) map[catch.ChatID][]time.Time {
+	added := map[catch.ChatID]int{}
+	for _, w := range waiting {
+		chat := w.Reply.Chat
+		if w.Reply.Group && w.Tries == 0 && now.Sub(w.QueuedAt) < time.Minute && added[chat] < uncertain {
+			added[chat]++
+			calls[chat] = append(calls[chat], now)
+		}
+	}
+	return calls
 }
 
 // fatal is an error met beside the serving that leaves no use in going on.
@@ -245,44 +280,53 @@ func whyGivenUp(ctx context.Context) error {
 	return nil
 }
 
+// note notes what became of replies.
+func (s *service) note(list []bot.Settled) error {
+	defer s.vigil.begin("noting deliveries", takeLimit)()
+	return guard(func() error { return s.desk.Settle(context.Background(), list) })
+}
+
 // settle notes what became of one try.
-func (s *service) settle(j *job, r *result) {
-	s.meters.sent(r.verdict)
-	if isRevoked(r.err) {
+func (s *service) settle(j *delivery.Job, r *delivery.Result) {
+	s.meters.sent(r.Verdict)
+	if isRevoked(r.Err) {
 		s.giveUp(errRefused)
 	}
 	switch {
-	case r.movedTo != 0:
+	case r.Verdict == moved:
 		s.follow(j, r)
 		return
-	case r.again > 0:
-		s.log.Warn("reply put off", "reply", j.ID, "error", s.client.clean(r.err), "again_in", r.again)
-	case r.more:
+	case r.Again > 0:
+		s.log.Warn("reply put off", "reply", j.ID, "error", s.client.clean(r.Err), "again_in", r.Again)
+	case r.More:
 		return
-	case r.verdict == gone:
-		s.log.Warn("reply given up: the chat is closed to the bot", "reply", j.ID, "error", s.client.clean(r.err))
-		s.tell(bot.Message{Chat: bot.Chat{ID: j.Reply.Chat, Group: j.Reply.Chat < 0}, Event: bot.EventRemoved})
-	case r.verdict == never:
-		s.log.Error("reply given up", "reply", j.ID, "error", s.client.clean(r.err))
+	case r.Verdict == gone:
+		s.log.Warn("reply given up: the chat is closed to the bot", "reply", j.ID, "error", s.client.clean(r.Err))
+		s.tell(bot.Message{Chat: bot.Chat{ID: j.Reply.Chat, Group: j.Reply.Group}, Event: bot.EventRemoved})
+	case r.Dropped:
+		s.log.Error("reply given up: the server kept refusing it", "reply", j.ID, "tries", j.Tries+1, "error", s.client.clean(r.Err))
+	case r.Verdict == never:
+		s.log.Error("reply given up", "reply", j.ID, "error", s.client.clean(r.Err))
 	}
-	done := bot.Settled{Sending: j.Sending, Message: r.message}
-	if r.again > 0 {
-		done.RetryAt = s.now().Add(r.again)
+	done := bot.Settled{Sending: j.Sending, Message: r.Message, Calls: j.Calls}
+	j.Calls = nil
+	if r.Again > 0 {
+		done.RetryAt, done.Stated = s.now().Add(r.Again), r.Wait > 0
 	}
-	s.settler.add(done)
+	s.settler.Add(done)
 }
 
 // follow notes that a group has another number. Until that is kept the reply
 // waits: it could not be found under the new one.
-func (s *service) follow(j *job, r *result) {
+func (s *service) follow(j *delivery.Job, r *delivery.Result) {
 	from := j.Reply.Chat
 	s.log.Info("a group has a new number", "reply", j.ID)
-	if err := s.tell(bot.Message{Chat: bot.Chat{ID: from, Group: true}, Event: bot.EventMoved, MovedTo: r.movedTo}); err != nil {
-		r.again = s.backoff(j.Tries)
+	if err := s.tell(bot.Message{Chat: bot.Chat{ID: from, Group: true}, Event: bot.EventMoved, MovedTo: r.MovedTo}); err != nil {
+		j.Moves--
+		r.Again = s.backoff(j.Tries)
 		return
 	}
-	j.moves++
-	s.sender.moved(from, r.movedTo)
+	s.sender.Moved(from, r.MovedTo)
 }
 
 // tell gives the desk an event that the server told in its answer to a call.
@@ -294,6 +338,6 @@ func (s *service) tell(m bot.Message) error {
 		s.log.Error("a change of a chat could not be kept", "event", m.Event, "error", err)
 		return err
 	}
-	s.sender.enqueue(sendings)
+	s.sender.Enqueue(sendings)
 	return nil
 }

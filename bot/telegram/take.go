@@ -44,15 +44,15 @@ func (s *service) take(ctx context.Context, raws []json.RawMessage) error {
 	sendings, err := s.handOver(ctx, batch)
 	s.meters.handled(time.Since(started), err)
 	if err != nil {
-		s.sender.enqueue(sendings) // of what was kept: when it comes again it is known
+		s.sender.Enqueue(sendings) // of what was kept: when it comes again it is known
 		return err
 	}
 	for _, m := range batch {
 		if m.Event == bot.EventMoved {
-			s.sender.moved(m.Chat.ID, m.MovedTo)
+			s.sender.Moved(m.Chat.ID, m.MovedTo)
 		}
 	}
-	s.sender.enqueue(sendings)
+	s.sender.Enqueue(sendings)
 	return nil
 }
 

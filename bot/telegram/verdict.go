@@ -6,25 +6,21 @@ import (
 	"strings"
 	"time"
 
-	"deepward/store/catch"
-
 	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
+
+	"deepward/bot/delivery"
+	"deepward/store/catch"
 )
 
 // verdict is what an answer of the server means for a reply.
-type verdict int
+type verdict = delivery.Verdict
 
 const (
-	// delivered: there is nothing left to do.
-	delivered verdict = iota
-	// later: the same again may work.
-	later
-	// never: the same again changes nothing.
-	never
-	// gone: the person blocked the bot, or it was put out of the group.
-	gone
-	// moved: the group has another number.
-	moved
+	delivered = delivery.Delivered
+	later     = delivery.Later
+	never     = delivery.Never
+	gone      = delivery.Gone
+	moved     = delivery.Moved
 )
 
 // rule ties a description of the server to a verdict. The server's codes are too

@@ -26,6 +26,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/bot"
+	"deepward/bot/delivery"
 	"deepward/bot/telegram/standin"
 )
 
@@ -122,11 +123,11 @@ func testService(t testing.TB, desk *echoDesk) *service {
 	s, err := newService(t.Context(), Config{Token: testToken(t), APIURL: api.URL, Transport: api, Webhook: Webhook{URL: "https://a.example", Secret: hookSecret}}, desk)
 	require.NoError(t, err)
 	require.NoError(t, s.connect(t.Context()))
-	s.settler = newSettler(desk, s.log, s.backoff, &s.vigil)
+	s.settler = delivery.NewSettler(s.note, s.log, s.backoff)
 	t.Cleanup(func() {
 		s.background.Wait()
-		s.sender.drain(time.Second, func() {})
-		s.settler.stop()
+		s.sender.Drain(time.Second, func() {})
+		s.settler.Stop()
 	})
 	return s
 }

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"deepward/bot"
+	"deepward/bot/delivery"
 	"deepward/bot/files"
 	"deepward/bot/telegram"
 	"deepward/store"
@@ -113,7 +114,7 @@ func (c serveCmd) telegram(e env, log *slog.Logger) (telegram.Config, error) {
 		Commands: bot.Commands, Log: log, Now: e.now,
 	}
 	if c.NoLimits {
-		config.Limits = telegram.Limits{}
+		config.Limits = delivery.Limits{}
 	}
 	if err := config.Validate(); err != nil {
 		return telegram.Config{}, usage("%v", err)

@@ -1,7 +1,6 @@
-package telegram
+package delivery
 
 import (
-	"context"
 	"log/slog"
 	"time"
 
@@ -16,41 +15,41 @@ const (
 	settleTries = 10
 )
 
-// settler writes the results of sendings, many in one transaction.
-type settler struct {
-	desk    Desk
+// Settler writes the results of sendings, many in one transaction.
+type Settler struct {
+	settle  func([]bot.Settled) error
 	log     *slog.Logger
 	backoff func(tries int) time.Duration
-	vigil   *vigil
 	in      chan bot.Settled
 	quit    chan struct{}
 	done    chan struct{}
 }
 
-func newSettler(desk Desk, log *slog.Logger, backoff func(int) time.Duration, v *vigil) *settler {
-	s := &settler{
-		desk: desk, log: log, backoff: backoff, vigil: v,
+// NewSettler starts a settler; settle notes results in one transaction, all or none.
+func NewSettler(settle func([]bot.Settled) error, log *slog.Logger, backoff func(tries int) time.Duration) *Settler {
+	s := &Settler{
+		settle: settle, log: log, backoff: backoff,
 		in: make(chan bot.Settled, 256), quit: make(chan struct{}), done: make(chan struct{}),
 	}
 	go s.run()
 	return s
 }
 
-// add hands in a result; after the stop it is dropped.
-func (s *settler) add(r bot.Settled) {
+// Add hands in a result; after the stop it is dropped.
+func (s *Settler) Add(r bot.Settled) {
 	select {
 	case s.in <- r:
 	case <-s.done:
 	}
 }
 
-// stop writes what was gathered and ends.
-func (s *settler) stop() {
+// Stop writes what was gathered and ends.
+func (s *Settler) Stop() {
 	close(s.quit)
 	<-s.done
 }
 
-func (s *settler) run() {
+func (s *Settler) run() {
 	defer close(s.done)
 	for {
 		select {
@@ -66,7 +65,7 @@ func (s *settler) run() {
 }
 
 // gather waits a moment for more results.
-func (s *settler) gather(first bot.Settled) []bot.Settled {
+func (s *Settler) gather(first bot.Settled) []bot.Settled {
 	batch := []bot.Settled{first}
 	timer := time.NewTimer(settleEvery)
 	defer timer.Stop()
@@ -82,9 +81,9 @@ func (s *settler) gather(first bot.Settled) []bot.Settled {
 }
 
 // write notes a batch, and keeps at it while the store refuses.
-func (s *settler) write(batch []bot.Settled) {
+func (s *Settler) write(batch []bot.Settled) {
 	for try := range settleTries {
-		err := s.note(batch)
+		err := s.settle(batch)
 		if err == nil {
 			return
 		}
@@ -95,26 +94,21 @@ func (s *settler) write(batch []bot.Settled) {
 	}
 }
 
-func (s *settler) note(batch []bot.Settled) error {
-	defer s.vigil.begin("noting deliveries", takeLimit)()
-	return guard(func() error { return s.desk.Settle(context.Background(), batch) })
-}
-
 // apart notes each by itself, so that one at fault does not hold the others, and
 // returns those that failed.
-func (s *settler) apart(batch []bot.Settled) (failed []bot.Settled) {
+func (s *Settler) apart(batch []bot.Settled) (failed []bot.Settled) {
 	if len(batch) == 1 {
 		return batch
 	}
 	for i := range batch {
-		if s.note(batch[i:i+1]) != nil {
+		if s.settle(batch[i:i+1]) != nil {
 			failed = append(failed, batch[i])
 		}
 	}
 	return failed
 }
 
-func (s *settler) wait(d time.Duration) bool {
+func (s *Settler) wait(d time.Duration) bool {
 	t := time.NewTimer(d)
 	defer t.Stop()
 	select {
