@@ -91,8 +91,10 @@ type Advice struct {
 	ReleaseWeightOz *float64
 	// ReleaseWeightsOz are all the release weights to use together, heaviest first.
 	ReleaseWeightsOz []float64
-	// ReleaseDepthM is how deep to take the fish before it is freed, in metres.
-	ReleaseDepthM *float64
+	// ReleaseDepthM is how deep to take the fish before it is freed, in metres: its own
+	// depth, or the deepest that is asked for. EnoughDepthM is the least that helps, where
+	// line or current allow no more.
+	ReleaseDepthM, EnoughDepthM *float64
 	// LiftGf is the lift of the fish at the surface in gram-force, LiftRangeGf its
 	// low and high end over what is not known about the gas.
 	LiftGf      *float64
@@ -104,6 +106,9 @@ type Advice struct {
 	// PushDownDepthM is how deep the fish must be pushed before the heaviest single
 	// weight takes over, in metres; nil when that weight is enough from the top.
 	PushDownDepthM *float64
+	// MayHang is true when the weights are lighter than the upper end of the lift: the fish
+	// may hang, and is to be held and given more lead.
+	MayHang bool
 	// NeutralDepthM is the depth at which the fish alone floats no more, in metres.
 	NeutralDepthM *float64
 	// DescentS is the time to ReleaseDepthM in seconds, DescentRangeS its band.

@@ -94,9 +94,9 @@ func (c *fishCase) see() {
 	c.assume(AssumedTrapped)
 }
 
-// aboard are the release weights told, or the common two.
+// aboard are the release weights told, or the common two where nothing was told.
 func (c *fishCase) aboard() []float64 {
-	if len(c.WeightsAboardOz) > 0 {
+	if c.told() {
 		return c.WeightsAboardOz
 	}
 	return DefaultWeightsOz()
@@ -133,24 +133,94 @@ func (c *fishCase) size() {
 
 // weigh chooses the release weight and reckons the way down.
 func (c *fishCase) weigh(a *Advice) {
-	aboard := a.AboardOz
-	if len(c.WeightsAboardOz) == 0 {
-		a.Assumed = append(a.Assumed, Note{Code: AssumedWeights, Figures: aboard})
+	if !c.told() {
+		a.Assumed = append(a.Assumed, Note{Code: AssumedWeights, Figures: a.AboardOz})
 	}
 	if c.DepthM == nil {
-		heaviest := slices.Max(aboard)
-		a.ReleaseWeightOz, a.ReleaseWeightsOz = &heaviest, []float64{heaviest}
+		c.take(a, Choice{Oz: heaviest(c.pieces())})
 		return
 	}
 	depth := *c.DepthM
+	release := min(depth, deepestM)
 	lift := LiftOf(c.gas, c.kg, depth)
 	needed, practice := LeadNeededOz(lift.Gf, LiftMargin), PracticeOz(c.kg, depth)
-	choice := ChooseWeights(aboard, needed, practice)
-	a.ReleaseWeightOz, a.ReleaseWeightsOz = &choice.Oz[0], choice.Oz
-	a.ReleaseDepthM = &depth
+	choice := c.choose(needed, practice)
+	c.take(a, choice)
+	a.ReleaseDepthM, a.EnoughDepthM = &release, new(enoughDepth(lift, depth))
 	a.NeededOz, a.PracticeOz = &needed, &practice
+	if len(choice.Oz) == 0 {
+		a.Reasons = append(a.Reasons, Note{Code: ReasonNoWeight, Figures: []float64{math.Ceil(needed)}})
+		return
+	}
 	c.explainChoice(a, choice, needed, practice)
-	c.sink(a, choice)
+	a.MayHang = PullGf(sum(choice.Oz)) < lift.HighGf
+	c.sink(a, choice, release)
+}
+
+// How deep a fish is taken, in metres.
+const (
+	// leastReleaseM is the least that agencies ask for where the bottom is too deep: 100 ft
+	// (ADF&G; ODFW 2013, 2018).
+	leastReleaseM = 30
+	// deepestM is the deepest that is asked for: the bottom, as agencies advise, as long as
+	// a line gets there. A trial that freed rockfish at 46 m at most lost 7.5 %
+	// (Bellquist et al. 2019); 100 m is common practice, no source.
+	deepestM = 100
+)
+
+// enoughDepth is the least useful depth in metres: where the fish floats no more by the
+// upper end of its lift, or what agencies ask for at least, never below its own.
+func enoughDepth(l Lift, captureM float64) float64 {
+	const step = 5
+	neutral := l.NeutralDepthM
+	if l.Gf > 0 {
+		neutral *= l.HighGf / l.Gf // the lift at the top grows with E − 1, as the depth does
+	}
+	return min(captureM, step*math.Ceil(max(leastReleaseM, neutral)/step))
+}
+
+// told is true when it was said what is aboard, be it nothing.
+func (c *fishCase) told() bool {
+	return len(c.WeightsAboardOz) > 0 || len(c.LeadAboardOz) > 0 || c.NoWeight
+}
+
+// pieces are all the weights that may be hung on, lead included.
+func (c *fishCase) pieces() []float64 { return slices.Concat(c.aboard(), c.LeadAboardOz) }
+
+// choose picks from the release weights, and from the lead too where they are short.
+func (c *fishCase) choose(needed, practice float64) Choice {
+	releases := c.aboard()
+	if len(releases) > 0 {
+		if choice := ChooseWeights(releases, needed, practice); choice.Enough || len(c.LeadAboardOz) == 0 {
+			return choice
+		}
+	}
+	if pieces := c.pieces(); len(pieces) > 0 {
+		return ChooseLead(pieces, needed, practice)
+	}
+	return Choice{}
+}
+
+// take writes a choice into the advice.
+func (c *fishCase) take(a *Advice, choice Choice) {
+	a.ReleaseWeightsOz = choice.Oz
+	if len(choice.Oz) > 0 {
+		a.ReleaseWeightOz = &choice.Oz[0]
+	}
+	lead := func(oz float64) bool {
+		return slices.Contains(c.LeadAboardOz, oz) && !slices.Contains(c.WeightsAboardOz, oz)
+	}
+	if slices.ContainsFunc(choice.Oz, lead) {
+		a.Reasons = append(a.Reasons, Note{Code: ReasonLead})
+	}
+}
+
+// heaviest is the heaviest of a list, nil of none.
+func heaviest(oz []float64) []float64 {
+	if len(oz) == 0 {
+		return nil
+	}
+	return []float64{slices.Max(oz)}
 }
 
 // explainChoice says where physics and common practice part, and what to do.
@@ -167,34 +237,52 @@ func (c *fishCase) explainChoice(a *Advice, choice Choice, needed, practice floa
 	if choice.Enough && choice.BelowPractice {
 		reason(ReasonBelowPractice, practice)
 	}
-	a.Reasons = append(a.Reasons, explainCustom(needed, practice, c.kg)...)
-	c.explainPush(a, choice, reason)
+	if sum(choice.Oz) >= farMore*needed {
+		a.Reasons = append(a.Reasons, customFarMore(needed, practice)...)
+	}
+	reason(ReasonPoundForFive, PoundForFiveOz(c.kg))
+	c.explainPush(a, choice, needed, reason)
 }
 
+// MostPushM is how deep in metres a fish can be pushed under from a boat, with a pole or the
+// rod; common practice, no source.
+const MostPushM = 3
+
 // explainPush tells how deep to push the fish where the weights do not carry it
-// from the top: with the heaviest alone when two would do, else with all.
-func (c *fishCase) explainPush(a *Advice, choice Choice, reason func(NoteCode, ...float64)) {
+// from the top: with the heaviest alone when two would do, else with all. What no pole
+// reaches is not asked for: then they are too light, and it says by how much.
+func (c *fishCase) explainPush(a *Advice, choice Choice, neededOz float64, reason func(NoteCode, ...float64)) {
 	oz := choice.Oz[0]
 	if !choice.Enough {
 		oz = sum(choice.Oz)
 	}
 	push, needed := PushDownDepth(c.gas, c.kg, *c.DepthM, oz)
+	possible := push <= min(MostPushM, *c.DepthM/2)
 	switch {
-	case needed && push >= leastPushM:
+	case needed && possible && push >= leastPushM:
 		a.PushDownDepthM = &push
 		reason(ReasonPushDown, push, oz)
+	case needed && !possible && !choice.Enough:
+		reason(ReasonTooLight, math.Ceil(neededOz-oz), oz)
 	case !choice.Enough:
 		reason(ReasonThinMargin, oz)
 	}
 }
 
-// sink reckons the time to the bottom.
-func (c *fishCase) sink(a *Advice, choice Choice) {
-	d, ok := DescentOf(c.gas, c.kg, *c.DepthM, sum(choice.Oz))
+// sink reckons the time to the depth of release, where the weights carry the fish at all.
+func (c *fishCase) sink(a *Advice, choice Choice, toM float64) {
+	if hasReason(a.Reasons, ReasonTooLight) {
+		return
+	}
+	d, ok := DescentOf(c.gas, c.kg, *c.DepthM, toM, sum(choice.Oz))
 	if !ok {
 		return
 	}
 	a.DescentS, a.DescentRangeS = &d.S, []float64{d.LowS, d.HighS}
+}
+
+func hasReason(notes []Note, code NoteCode) bool {
+	return slices.ContainsFunc(notes, func(n Note) bool { return n.Code == code })
 }
 
 // estimate adds lift and survival wherever a depth is known.
@@ -260,6 +348,7 @@ func (c *fishCase) caution(a *Advice) {
 	add(c.Count >= manyFish && c.lowOdds(a), CautionMoveShallower)
 	add(c.kg >= bigFishKg && a.Action != ActNone, CautionTwoPeople, c.kg)
 	c.warn(a)
+	add(a.MayHang, CautionMayHang)
 	add(down, CautionTackle)
 	add(down, CautionVentLast)
 	add(a.Action == ActSurface && c.species.trapsGas(), CautionWatch)

@@ -1,6 +1,9 @@
 package advisor
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // Scale is the fish sizes and depths of a pocket card, both ascending. A row
 // stands for fish up to its size, a column for depths down to its depth.
@@ -31,16 +34,19 @@ type Cell struct {
 	// WeightsOz are the release weights to use together in ounces, heaviest first.
 	WeightsOz []float64
 	// PushFirst is true when the weights alone are short of what the physics asks
-	// for with its margin: push the fish down before they are trusted.
+	// for with its margin: push the fish down before they are trusted, or add ShortOz.
 	PushFirst bool
 	// PushDownM is how deep to push, in metres; 0 when the weights do pull harder
 	// than the gas from the top and only the margin is missing.
 	PushDownM float64
+	// ShortOz is how many ounces the weights are too light where no pole pushes deep
+	// enough, rounded up to tens; else 0.
+	ShortOz float64
 }
 
 func (c Cell) equal(d Cell) bool {
 	return c.Action == d.Action && slices.Equal(c.WeightsOz, d.WeightsOz) &&
-		c.PushFirst == d.PushFirst && c.PushDownM == d.PushDownM
+		c.PushFirst == d.PushFirst && c.PushDownM == d.PushDownM && c.ShortOz == d.ShortOz
 }
 
 // Grid is the part of a card that holds for some fish: those whose answers are
@@ -156,5 +162,10 @@ func cellOf(a Advice) Cell {
 		return c
 	}
 	c.PushFirst, c.PushDownM = true, deref(a.PushDownDepthM)
+	for _, n := range a.Reasons {
+		if n.Code == ReasonTooLight {
+			c.ShortOz = 10 * math.Ceil(n.Figures[0]/10)
+		}
+	}
 	return c
 }

@@ -1,5 +1,7 @@
 package advisor
 
+import "math"
+
 // farMore is how many times the lead of the physics custom must ask for before an answer
 // says that a lighter one will do.
 const farMore = 2
@@ -12,11 +14,11 @@ func PoundForFiveOz(massKg float64) float64 {
 	return massKg * 1000 / GramsPerOunce / pounds
 }
 
-// explainCustom says where custom asks for far more than the physics, so that a lighter
+// customFarMore says where custom asks for far more than the physics, so that a lighter
 // weight is no reason to let the fish float.
-func explainCustom(needed, practice, massKg float64) (notes []Note) {
-	if practice >= farMore*needed {
-		notes = append(notes, Note{Code: ReasonCustomFarMore, Figures: []float64{practice, needed}})
+func customFarMore(neededOz, practiceOz float64) []Note {
+	if practiceOz < farMore*neededOz {
+		return nil
 	}
-	return append(notes, Note{Code: ReasonPoundForFive, Figures: []float64{PoundForFiveOz(massKg)}})
+	return []Note{{Code: ReasonCustomFarMore, Figures: []float64{practiceOz, math.Ceil(neededOz)}}}
 }

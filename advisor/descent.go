@@ -40,24 +40,24 @@ type Descent struct {
 	FromM float64
 }
 
-// DescentOf integrates the way of a fish down to its capture depth in metres under
-// lead of that many ounces:
+// DescentOf integrates the way of a fish down to some depth in metres, at most that of its
+// capture, under lead of that many ounces:
 //
 //	(m + M + added) dv/dt = g·(W − B(z)) − ½ρ·v²·(Cd·A + Cd_s·A_s)
 //
 // from rest, with W the weight of the lead in water and B(z) the lift (LiftAtDepth).
 // The gas is frozen: even a cod takes up no more than a few per cent of it in three
 // minutes (Harden Jones & Scholes 1985). ok is false when the weight takes over
-// nowhere above the capture depth.
-func DescentOf(g Gas, massKg, depthM, leadOz float64) (d Descent, ok bool) {
+// nowhere above that depth.
+func DescentOf(g Gas, massKg, captureDepthM, toM, leadOz float64) (d Descent, ok bool) {
 	from := 0.0
-	if push, needed := PushDownDepth(g, massKg, depthM, leadOz); needed {
+	if push, needed := PushDownDepth(g, massKg, captureDepthM, leadOz); needed {
 		from = push + belowBalanceM
 	}
-	if from >= depthM {
+	if from >= toM {
 		return Descent{}, false
 	}
-	t, _ := newSinking(g, massKg, depthM, leadOz).fall(from, depthM)
+	t, _ := newSinking(g, massKg, captureDepthM, leadOz).fall(from, toM)
 	return Descent{S: t, LowS: fastShare * t, HighS: slowShare * t, FromM: from}, true
 }
 

@@ -19,7 +19,7 @@ func TestDescentsAreThoseOfTheNumericalStudy(t *testing.T) {
 		{1, 30, 20, 6.6, 18}, {2, 45, 20, 9.1, 34}, {4, 30, 20, 14, 32},
 		{4, 45, 40, 8.3, 30}, {6, 60, 40, 12, 47}, {8, 45, 40, 17, 44},
 	} {
-		d, ok := DescentOf(genericD, c.kg, c.depthM, c.oz)
+		d, ok := DescentOf(genericD, c.kg, c.depthM, c.depthM, c.oz)
 		require.True(t, ok)
 		assert.Zero(t, d.FromM)
 		assert.InDelta(t, c.toBottom, d.S, 0.5+0.03*c.toBottom, "%v", c)
@@ -31,7 +31,7 @@ func TestDescentsAreThoseOfTheNumericalStudy(t *testing.T) {
 // The band holds the study's drag coefficients of 0.2 and 0.8 (23 and 40 s for 4 kg
 // from 45 m with 40 oz) and its reel friction of 3 N (37 s).
 func TestDescentBandHoldsTheStudysSpread(t *testing.T) {
-	d, _ := DescentOf(genericD, 4, 45, 40)
+	d, _ := DescentOf(genericD, 4, 45, 45, 40)
 	for _, s := range []float64{23, 40, 37} {
 		assert.GreaterOrEqual(t, s, d.LowS)
 		assert.LessOrEqual(t, s, d.HighS)
@@ -44,7 +44,7 @@ func TestDescentAgreesWithRungeKuttaInTime(t *testing.T) {
 	for _, c := range []struct{ kg, depthM, oz float64 }{
 		{0.3, 20, 20}, {1, 30, 20}, {4, 45, 40}, {8, 45, 40}, {12, 90, 40}, {20, 120, 60}, {10, 300, 80},
 	} {
-		d, ok := DescentOf(genericD, c.kg, c.depthM, c.oz)
+		d, ok := DescentOf(genericD, c.kg, c.depthM, c.depthM, c.oz)
 		require.True(t, ok)
 		s := newSinking(genericD, c.kg, c.depthM, c.oz)
 		assert.InEpsilon(t, s.rungeKutta(d.FromM, c.depthM, 1e-3), d.S, 2e-6, "%v", c)
@@ -71,7 +71,7 @@ func (s sinking) rungeKutta(from, to, dt float64) float64 {
 func TestAWeightThatIsTooLightTakesOverBelowThePush(t *testing.T) {
 	push, needed := PushDownDepth(genericD, 12, 90, 40)
 	require.True(t, needed)
-	d, ok := DescentOf(genericD, 12, 90, 40)
+	d, ok := DescentOf(genericD, 12, 90, 90, 40)
 	require.True(t, ok)
 	assert.InDelta(t, push+belowBalanceM, d.FromM, 1e-9)
 	assert.Positive(t, d.S)
@@ -80,13 +80,13 @@ func TestAWeightThatIsTooLightTakesOverBelowThePush(t *testing.T) {
 // With nothing lost a fish is neutral where it was caught: almost no weight at all
 // takes over only there, too late to be of use.
 func TestAWeightThatNeverTakesOverHasNoDescent(t *testing.T) {
-	_, ok := DescentOf(leakless(0.05), 10, 30, 0.1)
+	_, ok := DescentOf(leakless(0.05), 10, 30, 30, 0.1)
 	assert.False(t, ok)
 }
 
 func TestMoreLeadIsFasterAndMoreFishIsSlower(t *testing.T) {
 	at := func(kg, oz float64) float64 {
-		d, ok := DescentOf(genericD, kg, 45, oz)
+		d, ok := DescentOf(genericD, kg, 45, 45, oz)
 		require.True(t, ok)
 		return d.S
 	}
@@ -110,6 +110,6 @@ func BenchmarkDescent(b *testing.B) {
 	g := General().Gas()
 	b.ReportAllocs()
 	for b.Loop() {
-		DescentOf(g, 4, 45, 40)
+		DescentOf(g, 4, 45, 45, 40)
 	}
 }

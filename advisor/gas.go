@@ -20,9 +20,21 @@ type Gas struct {
 	// Kept is the share of the further expansion that stays in the fish, in the
 	// belly or the turned-out stomach. No study has measured it.
 	Kept, KeptLow, KeptHigh float64
+	// Most bounds the lift of the fish at the surface, as a share of its weight, and
+	// MostHigh the upper end of its range; 0 where nothing bounds them.
+	Most, MostHigh float64
 	// Source tells where the three figures come from, in their order.
 	Source string
 }
+
+// What gas a fish can hold was measured by nobody, so that the reckoning is bounded by
+// what was ever used: the heaviest rule of an agency, a pound for five, carries 18 % of the
+// weight of the fish (FWC 2022), "over 3 lb" for a large yelloweye 12 to 15 % (Theberge &
+// Parker, Oregon Sea Grant). A third is beyond anything seen.
+const (
+	mostLift     = 0.20
+	mostLiftHigh = 1.0 / 3
+)
 
 //go:embed data/gas.csv
 var gasCSV []byte
@@ -51,10 +63,15 @@ func (s *Species) Gas() Gas {
 	genus, _, _ := strings.Cut(s.ScientificName, " ")
 	for _, taxon := range [...]string{s.ScientificName, genus, s.Family} {
 		if g, ok := gasTable()[taxon]; ok && taxon != "" {
-			return g
+			return g.bounded()
 		}
 	}
-	return gasTable()[""]
+	return gasTable()[""].bounded()
+}
+
+func (g Gas) bounded() Gas {
+	g.Most, g.MostHigh = mostLift, mostLiftHigh
+	return g
 }
 
 // Expansion is E, the gas in the fish at the surface over the gas at capture, for a
@@ -62,8 +79,14 @@ func (s *Species) Gas() Gas {
 // Jones 1951), until the bladder bursts; then a share s of what is added stays:
 //
 //	E = R                    up to the rupture ratio E_rup
-//	E = E_rup + s·(R − E_rup)   beyond it
-func (g Gas) Expansion(ratio float64) float64 { return expansion(ratio, g.Rupture, g.Kept) }
+//	E = E_rup + s·(R − E_rup)   beyond it, and at most 1 + Most/f
+func (g Gas) Expansion(ratio float64) float64 {
+	e := expansion(ratio, g.Rupture, g.Kept)
+	if g.Most > 0 {
+		e = min(e, 1+g.Most/g.F)
+	}
+	return e
+}
 
 func expansion(ratio, rupture, kept float64) float64 {
 	if ratio <= rupture {

@@ -31,13 +31,23 @@ func LiftOf(g Gas, massKg, depthM float64) Lift {
 			math.Hypot(mid-pull(g.F, rupture, g.Kept), mid-pull(g.F, g.Rupture, kept)))
 	}
 	e := g.Expansion(r)
-	return Lift{
+	l := Lift{
 		Gf:            mid,
 		LowGf:         max(0, mid-off(g.FLow, g.RuptureLow, g.KeptLow)),
 		HighGf:        mid + off(g.FHigh, g.RuptureHigh, g.KeptHigh),
 		Expansion:     e,
 		NeutralDepthM: scaleHeight * (e - 1),
 	}
+	return l.within(1000*massKg*g.Most, 1000*massKg*g.MostHigh)
+}
+
+// within bounds a lift, unless there is no bound.
+func (l Lift) within(most, mostHigh float64) Lift {
+	if most > 0 {
+		l.Gf, l.HighGf = min(l.Gf, most), min(l.HighGf, mostHigh)
+		l.LowGf = min(l.LowGf, l.Gf)
+	}
+	return l
 }
 
 // LiftAtDepth is the pull in gram-force at some depth on the way back,

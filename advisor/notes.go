@@ -46,6 +46,12 @@ const (
 	// ReasonThinMargin: Figures[0] oz, all there is aboard, carries the fish with
 	// less than the margin to spare.
 	ReasonThinMargin NoteCode = "reason.thin_margin"
+	// ReasonTooLight: what is aboard, Figures[1] oz, is Figures[0] oz too light for the lift.
+	ReasonTooLight NoteCode = "reason.too_light"
+	// ReasonNoWeight: nothing is aboard to hang on; Figures[0] oz of anything would do.
+	ReasonNoWeight NoteCode = "reason.no_weight"
+	// ReasonLead: sinkers are used where no release weight is enough.
+	ReasonLead NoteCode = "reason.lead"
 	// ReasonPoorOdds: even sent down about Figures[0] of fish live (a share).
 	ReasonPoorOdds NoteCode = "reason.poor_odds"
 	// ReasonDead: a dead fish is not brought back.
@@ -121,6 +127,8 @@ const (
 	CautionBeak NoteCode = "caution.beak"
 	// CautionPuffer: it swells by itself, never pierce it.
 	CautionPuffer NoteCode = "caution.puffer"
+	// CautionMayHang: the weights are lighter than the upper end of the lift.
+	CautionMayHang NoteCode = "caution.may_hang"
 	// CautionTackle: wet hands; mind the swinging weight and its hook.
 	CautionTackle NoteCode = "caution.tackle"
 	// CautionWatch: keep the weight at hand and use it if the fish floats.

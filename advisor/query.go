@@ -104,6 +104,15 @@ type Query struct {
 	// empty means the two that are common, 20 and 40.
 	WeightsAboardOz []float64 `json:"weights_aboard_oz,omitempty"`
 
+	// LeadAboardOz are other sinkers and heavy things aboard in ounces, usable several at a
+	// time where no release weight is or the release weights are short. NoWeight is true
+	// when somebody said that they have no release weight.
+	LeadAboardOz []float64 `json:"lead_aboard_oz,omitempty"`
+	NoWeight     bool      `json:"no_weight,omitempty"`
+	// WeightUnit is the unit in which weights were told: "lb", "g", "" for ounces or not told.
+	// It changes no figure.
+	WeightUnit string `json:"weight_unit,omitempty"`
+
 	// Practice is the key of the agency practice to follow (see Practices); "" for our own.
 	Practice string `json:"practice,omitempty"`
 }

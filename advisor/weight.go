@@ -39,9 +39,9 @@ func PracticeOz(massKg, depthM float64) float64 {
 	return lightPracticeOz
 }
 
-// Choice is the release weights to use, from those aboard.
+// Choice is the weights to use, from those aboard.
 type Choice struct {
-	// Oz are the weights, heaviest first; never empty.
+	// Oz are the weights, heaviest first; empty only where nothing is aboard.
 	Oz []float64
 	// Enough is true when they carry what the physics asks for.
 	Enough bool
@@ -98,4 +98,42 @@ func lightestPair(sorted []float64, oz float64) ([]float64, bool) {
 		}
 	}
 	return best, best != nil
+}
+
+// mostLead is how many pieces of lead are hung on one fish at most; more tangle (common
+// practice, no source).
+const mostLead = 6
+
+// ChooseLead picks from sinkers and other heavy things, which may be hung on together: what
+// ChooseWeights picks where that carries the physics, else the fewest pieces that do and of
+// those the lightest, else the heaviest there are. pieces must not be empty.
+func ChooseLead(piecesOz []float64, neededOz, practiceOz float64) Choice {
+	if c := ChooseWeights(piecesOz, neededOz, practiceOz); c.Enough {
+		return c
+	}
+	pieces := slices.Sorted(slices.Values(piecesOz))
+	for n := 3; n <= min(mostLead, len(pieces)); n++ {
+		if set := lightestOf(pieces, n, neededOz); set != nil {
+			return choice(set, neededOz, practiceOz)
+		}
+	}
+	return choice(pieces[max(0, len(pieces)-mostLead):], neededOz, practiceOz)
+}
+
+// lightestOf finds the lightest n of the sorted pieces that reach that many ounces.
+func lightestOf(sorted []float64, n int, oz float64) (best []float64) {
+	var pick func(set []float64, from int)
+	pick = func(set []float64, from int) {
+		if len(set) == n {
+			if total := sum(set); total >= oz && (best == nil || total < sum(best)) {
+				best = slices.Clone(set)
+			}
+			return
+		}
+		for i := from; i < len(sorted); i++ {
+			pick(append(set, sorted[i]), i+1)
+		}
+	}
+	pick(make([]float64, 0, n), 0)
+	return best
 }

@@ -124,7 +124,7 @@ func (t *turn) adviceText(asked Asked, m understand.Meaning) string {
 	a := advisor.Advise(asked.Fish[0])
 	m.Query = asked.Fish[0]
 	t.told = append(problemLines(t.voice, m.Problems), saidOf(t.voice, m, a)...)
-	text := wordAdvice(t.voice, m, a)
+	text := wordAdvice(t.voice, m, a, t.unread...)
 	if note := t.clubRuleLine(asked.Fish[0]); note != "" {
 		text += "\n" + note
 	}

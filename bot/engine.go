@@ -43,6 +43,7 @@ type turn struct {
 	// answered and told are for Engine.Heard.
 	answered []advisor.Query
 	told     []string
+	unread   []string // what could not be used of the words
 	voice    words.Voice
 	spoken   string // the language of the words, "" if they do not tell
 	now      time.Time
@@ -91,7 +92,8 @@ func (e *Engine) begin(tx *store.Tx, m Message) (*turn, error) {
 }
 
 // voiceFor picks language and units: the person's own choice, then the club's, then
-// what the person's program says. English programs are many people's who write in
+// what the person's program says; figures are in the units that the person told them in
+// where none were set. English programs are many people's who write in
 // another language: what their words are plainly in comes before it.
 func (t *turn) voiceFor(p Profile) words.Voice {
 	program := firstOf(t.m.Sender.Language, p.Seen)
@@ -108,7 +110,8 @@ func (t *turn) voiceFor(p Profile) words.Voice {
 	}
 	v := words.For(lang, imperial)
 	v.Grams = !imperial && words.SoldInGrams(t.weightsAboard())
-	return v
+	v.Set = p.Units != "" || t.club.Imperial
+	return v.In(systems(t.talk.Units))
 }
 
 // isBrazil is true where the person's region, else the club's, is Brazil's.
@@ -312,7 +315,7 @@ func (t *turn) saveClub(c Club) error {
 }
 
 func (t *turn) saveSession(s Session) error {
-	s.At, s.Talk = t.now, t.talk.WithoutRows()
+	s.At, s.Talk, s.WeightUnit = t.now, t.talk.WithoutRows(), t.session.WeightUnit
 	t.session = s
 	return t.tx.Put(kindSession, t.sessionKey(), s)
 }

@@ -63,10 +63,13 @@ func alike(list []float64) int {
 	return n
 }
 
-// shortLine says for which fish a kit is too light, and to push it down first.
+// shortLine says for which fish a kit is too light, and what to do there.
 func shortLine(v words.Voice, s advisor.KitCorner) string {
 	push := v.Say("kit.push_under")
-	if s.PushDownM > 0 {
+	switch {
+	case s.PushDownM > advisor.MostPushM:
+		push = v.Say("kit.add_lead")
+	case s.PushDownM > 0:
 		push = v.Say("kit.push_to", v.Depth(s.PushDownM))
 	}
 	return v.Say("kit.short", v.Say("kind."+s.Kind), v.Mass(s.FromKg), v.Ounces(s.NeededOz), v.Ounces(s.CarriedOz), push)

@@ -21,6 +21,8 @@ var figureKinds = map[advisor.NoteCode]string{
 	advisor.ReasonThinMargin:      "oz",
 	advisor.ReasonCustomFarMore:   "oz oz",
 	advisor.ReasonPoundForFive:    "oz",
+	advisor.ReasonTooLight:        "oz oz",
+	advisor.ReasonNoWeight:        "oz",
 	advisor.ReasonPoorOdds:        "share",
 	advisor.CautionHurry:          "min",
 	advisor.AssumedTypicalSize:    "kg",

@@ -59,7 +59,7 @@ func (t *turn) confirmRows(changed, kept []*catch.Report, problems []understand.
 		return nil
 	}
 	fish := queriesOf(m.Fish)
-	t.armed(fish)
+	t.arm(fish)
 	meaning := r.Meaning()
 	meaning.Query, meaning.More, meaning.Problems, meaning.Missing = fish[0], fish[1:], nil, understand.Missing(fish[0])
 	if m.Again {

@@ -27,9 +27,10 @@ func wordSeveral(v words.Voice, fish []advisor.Query, problems []understand.Prob
 
 // severalLine is the whole answer for one of several fish.
 func severalLine(v words.Voice, q advisor.Query, a advisor.Advice) string {
+	v = voiceFor(v, q)
 	line := headline(v, a) + " · " + fishLine(v, q, a)
-	if a.Survival != nil && a.Action == advisor.ActRecompress {
-		line += " · " + v.Say("line.odds_short", v.InTen(a.Survival.Recompressed.P), v.InTen(a.Survival.Surface.P))
+	if a.Gain != nil && a.Action == advisor.ActRecompress && !a.Gain.Little() {
+		line += " · " + v.Say("line.gain_short", v.MoreOfTen(a.Gain.P))
 	}
 	return line
 }

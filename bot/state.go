@@ -92,6 +92,8 @@ type Session struct {
 	At       time.Time `cbor:"4,keyasint"`
 	// Talk is what is remembered of the talk; the reports stand in the log itself.
 	Talk talk.State `cbor:"5,keyasint,omitempty"`
+	// WeightUnit is the unit in which weights aboard were told last: "lb", "g", "" for ounces.
+	WeightUnit string `cbor:"6,keyasint,omitempty"`
 }
 
 // Asked is a question that was answered, kept so that its buttons still work

@@ -102,7 +102,7 @@ func (t *turn) units() talk.Units {
 // converse takes the message into the talk and does what it brings about.
 func (t *turn) converse(r understand.Reading, s talk.State) error {
 	move, next := talk.Next(s, r, talk.Now{At: t.here(t.m.SentAt), Units: t.units()})
-	t.talk = next
+	t.talk, t.unread = next, r.Unread
 	if err := t.perform(r, move); err != nil {
 		return err
 	}
@@ -170,7 +170,7 @@ func (t *turn) commanded(r understand.Reading) error {
 // advise answers on the fish that are talked of.
 func (t *turn) advise(r understand.Reading, m talk.Move) error {
 	fish := queriesOf(m.Fish)
-	t.armed(fish)
+	t.arm(fish)
 	t.answered = fish
 	verb := wantVerbs[m.Want]
 	if verb == "" || len(fish) > 0 && len(r.Fish) > 0 {
@@ -210,16 +210,6 @@ func (t *turn) openProblems(list []understand.Problem) []understand.Problem {
 	}
 	figure := strconv.FormatFloat(asked.Value, 'f', -1, 64)
 	return append(slices.Clone(list), understand.Problem{Field: asked.Field, Why: advisor.Note{Code: understand.NoUnit, Words: []string{figure}}})
-}
-
-// armed puts the weights that were said to be aboard into each question.
-func (t *turn) armed(fish []advisor.Query) {
-	if len(t.talk.Aboard.ReleaseOz) == 0 {
-		return
-	}
-	for i := range fish {
-		fish[i].WeightsAboardOz = t.talk.Aboard.ReleaseOz
-	}
 }
 
 func queriesOf(fish []understand.Fish) []advisor.Query {

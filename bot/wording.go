@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -9,25 +10,33 @@ import (
 	"deepward/bot/words"
 )
 
-// maxLines is how long a reply may be: it is read at arm's length with wet hands.
-const maxLines = 8
-
-// wordAdvice writes the reply to a question: the action and the weight first,
-// then the odds, the numbers, what was assumed and what to take care of.
-func wordAdvice(v words.Voice, m understand.Meaning, a advisor.Advice) string {
-	lines := []string{headline(v, a), fishLine(v, m.Query, a)}
-	lines = appendLine(lines, dangerLine(v, a))
-	lines = append(lines, problemLines(v, m.Problems)...)
-	lines = appendLine(lines, oddsLine(v, a))
-	lines = appendLine(lines, liftLine(v, a))
-	lines = append(lines, tellingReasons(v, a)...)
-	lines = appendLine(lines, descentLine(v, a))
-	lines = appendLine(lines, assumedLine(v, m, a))
-	care := careLine(v, a)
-	if len(lines) > maxLines-1 {
-		lines = lines[:maxLines-1]
+// wordAdvice writes the reply to a question: what to do, the fish, what sending it down
+// gains, the way down, what to take care of, and where it is needed what was assumed,
+// refused or could not be read. The rest waits for `why`.
+func wordAdvice(v words.Voice, m understand.Meaning, a advisor.Advice, unread ...string) string {
+	v = voiceFor(v, m.Query)
+	p := newPage()
+	p.put(headline(v, a))
+	p.put(fishLine(v, m.Query, a))
+	grave := dangerLine(v, a)
+	p.put(grave)
+	p.put(whyLine(v, a))
+	p.put(wayLine(v, a))
+	must, may := remarks(v, m, a, unread)
+	note := fit(p.left, sentences, must, nil)
+	care := ""
+	switch {
+	case a.Action == advisor.ActNone: // nobody takes hold of it yet, or any more
+	case grave == "":
+		first, rest := cares(v, a)
+		care = fit(min(3, p.left-rowsOf(note)), clauses(v, "line.care"), first, rest)
+	case note == "":
+		first, _ := cares(v, a)
+		care = fit(p.left, clauses(v, "line.care"), first, nil)
 	}
-	return strings.Join(append(lines, care), "\n")
+	p.put(care)
+	p.put(fit(p.left, sentences, must, may))
+	return strings.Join(p.lines, "\n")
 }
 
 func appendLine(lines []string, line string) []string {
@@ -48,20 +57,46 @@ func headline(v words.Voice, a advisor.Advice) string {
 		return v.Say("head.dead")
 	case a.Action == advisor.ActNone:
 		return v.Say("head.ask_depth")
+	case len(a.ReleaseWeightsOz) == 0 && a.ReleaseDepthM == nil:
+		return v.Say("head.down_bare")
+	case len(a.ReleaseWeightsOz) == 0:
+		return v.Say("head.down_anything", v.Ounces(math.Ceil(*a.NeededOz)), v.Depth(*a.ReleaseDepthM))
 	case a.ReleaseDepthM == nil:
 		return v.Say("head.down_no_depth", v.OuncesTogether(a.ReleaseWeightsOz))
+	case hasNote(a.Reasons, advisor.ReasonTooLight):
+		return lightHead(v, a)
+	case a.PushDownDepthM != nil:
+		return v.Say("head.down_push", v.OuncesTogether(a.ReleaseWeightsOz), v.Depth(*a.ReleaseDepthM), v.Depth(*a.PushDownDepthM))
 	case len(a.ReleaseWeightsOz) > 1:
 		return v.Say("head.down_two", v.OuncesTogether(a.ReleaseWeightsOz), v.Depth(*a.ReleaseDepthM))
-	case a.PushDownDepthM != nil:
-		return v.Say("head.down_push", v.Ounces(*a.ReleaseWeightOz), v.Depth(*a.ReleaseDepthM), v.Depth(*a.PushDownDepthM))
 	default:
 		return v.Say("head.down", v.Ounces(*a.ReleaseWeightOz), v.Depth(*a.ReleaseDepthM))
 	}
 }
 
+// farTooLightOz is how much lead nobody adds: more is told in words. Ours.
+const farTooLightOz = 100
+
+// lightHead says what to do with weights that do not carry the fish, and how much is lacking.
+func lightHead(v words.Voice, a advisor.Advice) string {
+	have, depth := v.OuncesTogether(a.ReleaseWeightsOz), v.Depth(*a.ReleaseDepthM)
+	short := noteOf(a.Reasons, advisor.ReasonTooLight).Figures[0]
+	if short > farTooLightOz {
+		return v.Say("head.down_far_light", have, depth)
+	}
+	return v.Say("head.down_light", have, depth, v.Ounces(short))
+}
+
+func noteOf(notes []advisor.Note, code advisor.NoteCode) advisor.Note {
+	return notes[slices.IndexFunc(notes, func(n advisor.Note) bool { return n.Code == code })]
+}
+
 // readyOz is the weight to keep ready while a fish is let go at the top: the one
 // aboard that common practice would hang on it.
 func readyOz(a advisor.Advice) float64 {
+	if len(a.AboardOz) == 0 {
+		return advisor.PracticeOz(a.WeightKg, 0)
+	}
 	return advisor.ChooseWeights(a.AboardOz, 0, advisor.PracticeOz(a.WeightKg, 0)).Oz[0]
 }
 
@@ -76,8 +111,13 @@ func fishLine(v words.Voice, q advisor.Query, a advisor.Advice) string {
 		name = v.Say("line.several", q.Count, name)
 	}
 	size := v.Mass(a.WeightKg)
-	if q.WeightKg == nil && q.LengthCm != nil {
+	switch {
+	case q.WeightKg == nil && q.LengthCm != nil && sizeMatters(a):
+		size = v.Say("line.length_weight", v.Length(*q.LengthCm), size)
+	case q.WeightKg == nil && q.LengthCm != nil:
 		size = v.Length(*q.LengthCm)
+	case q.WeightKg == nil:
+		size = v.Say("line.about", size)
 	}
 	sizeless := q.WeightKg == nil && q.LengthCm == nil && !sizeMatters(a)
 	switch {
@@ -114,81 +154,104 @@ func problemLines(v words.Voice, problems []understand.Problem) []string {
 	return lines
 }
 
-// oddsLine says what sending down gains; the chance alone for a fish that no weight helps.
-func oddsLine(v words.Voice, a advisor.Advice) string {
-	if a.Survival == nil {
-		return ""
-	}
-	s := *a.Survival
-	var line string
-	switch {
-	case a.Gain == nil:
-		line = v.Say("line.odds_top", v.InTen(s.Surface.P), v.InTenRange(s.Surface.Low, s.Surface.High))
-	case a.Gain.Little():
-		line = v.Say("line.gain_little", v.MoreOfTen(a.Gain.Low), v.MoreOfTen(a.Gain.High), v.InTen(s.Recompressed.P))
-	default:
-		line = v.Say("line.gain", v.MoreOfTen(a.Gain.P), v.MoreOfTen(a.Gain.Low), v.MoreOfTen(a.Gain.High), v.InTen(s.Recompressed.P), v.InTen(s.Surface.P))
-	}
-	if s.Basis.DeeperThanSeen {
-		line += ", " + v.Say("line.odds_flag")
-	}
-	return line
-}
-
-func liftLine(v words.Voice, a advisor.Advice) string {
-	if a.Action != advisor.ActRecompress || a.NeededOz == nil {
-		return ""
-	}
-	line := v.Say("line.lift", v.Pull(*a.LiftGf), v.PullRange(a.LiftRangeGf[0], a.LiftRangeGf[1]), v.Ounces(*a.NeededOz))
-	practice := "line.practice"
-	if *a.NeededOz > *a.PracticeOz {
-		practice = "line.practice_less" // where physics and custom part, say so
-	}
-	return v.Clauses(line, v.Say(practice, v.Ounces(*a.PracticeOz)))
-}
-
-// told are the reasons worth a line of their own; the others wait for `why`.
-var told = []advisor.NoteCode{
-	advisor.ReasonMixedKinds, advisor.ReasonDead, advisor.ReasonPoorOdds, advisor.ReasonPushDown,
-	advisor.ReasonNoDepth, advisor.ReasonThinMargin, advisor.ReasonBelowPractice, advisor.ReasonNoBenefit, advisor.ReasonVentsItself, advisor.ReasonPractice,
-	advisor.ReasonNoBladder, advisor.ReasonOpenBladder, advisor.ReasonShallow, advisor.ReasonShallowStrong,
-}
-
-func tellingReasons(v words.Voice, a advisor.Advice) []string {
-	var lines []string
+// whyLine says what sending down gains, or why it is not done.
+func whyLine(v words.Voice, a advisor.Advice) string {
 	for _, n := range a.Reasons {
-		if slices.Contains(told, n.Code) {
-			lines = append(lines, sentenceCase(sayNote(v, n)))
+		if slices.Contains(decisive, n.Code) {
+			return sentenceCase(sayNote(v, n))
 		}
 	}
-	return lines
-}
-
-func descentLine(v words.Voice, a advisor.Advice) string {
-	if a.DescentS == nil {
+	if a.Survival == nil || a.Gain == nil {
 		return ""
 	}
-	return v.Say("line.descent", v.Duration(*a.DescentS), v.Duration(a.DescentRangeS[0]), v.Duration(a.DescentRangeS[1]))
+	g, live := *a.Gain, v.InTen(a.Survival.Recompressed.P)
+	switch {
+	case hasNote(a.Reasons, advisor.ReasonPoorOdds):
+		return v.Say("line.poor", live)
+	case hasNote(a.Reasons, advisor.ReasonNoBenefit):
+		return v.Say("line.no_benefit", live)
+	case g.Little():
+		return v.Say("line.gain_little", v.MoreOfTen(g.Low), v.MoreOfTen(g.High), live)
+	}
+	return sentenceCase(v.Say("line.gain", live, v.MoreOfTen(g.P), v.MoreOfTen(g.Low), v.MoreOfTen(g.High)))
 }
 
-// assumedLine names what was taken for granted and asks for what would sharpen
-// the answer most.
-func assumedLine(v words.Voice, m understand.Meaning, a advisor.Advice) string {
-	var parts []string
-	for _, n := range a.Assumed {
-		if n.Code == advisor.AssumedWeights || n.Code == advisor.AssumedDeepEnd || n.Code == advisor.AssumedTypicalSize && !sizeMatters(a) {
-			continue
+// decisive are the reasons that stand where the gain would: no weight is used.
+var decisive = []advisor.NoteCode{
+	advisor.ReasonDead, advisor.ReasonNoBladder, advisor.ReasonOpenBladder, advisor.ReasonShallow,
+	advisor.ReasonShallowStrong, advisor.ReasonVentsItself,
+}
+
+// longWayM is the depth from which it is told how deep is enough, in metres: from there a
+// line may be too short, or the current too strong. Ours.
+const longWayM = 60
+
+// wayLine says how long the way down takes and how it ends; what to do should a fish that
+// is let go at the top float, or where what is aboard does not carry it.
+func wayLine(v words.Voice, a advisor.Advice) string {
+	switch {
+	case a.Action == advisor.ActSurface && a.Species.TrapsGas():
+		return v.Say("line.watch")
+	case a.Action != advisor.ActRecompress:
+		return ""
+	case len(a.ReleaseWeightsOz) == 0:
+		return v.Say("line.anything")
+	case hasNote(a.Reasons, advisor.ReasonTooLight):
+		return v.Say("line.too_light")
+	case a.DescentS == nil:
+		return ""
+	}
+	way := v.DurationRange(a.DescentRangeS[0], a.DescentRangeS[1])
+	switch {
+	case a.MayHang:
+		return v.Say("line.descent_hang", way)
+	case *a.ReleaseDepthM >= longWayM && *a.EnoughDepthM < *a.ReleaseDepthM:
+		return v.Say("line.descent_enough", way, v.Depth(*a.EnoughDepthM))
+	}
+	return v.Say("line.descent", way)
+}
+
+// remarks are what was refused, not read, taken for granted or asked: must says what
+// may change the answer, may what only explains it.
+func remarks(v words.Voice, m understand.Meaning, a advisor.Advice, unread []string) (must, may []string) {
+	for _, n := range a.Reasons {
+		if n.Code == advisor.ReasonMixedKinds {
+			must = append(must, sayNote(v, n))
 		}
-		parts = append(parts, sayNote(v, n))
 	}
-	line := ""
-	if len(parts) > 0 {
-		line = v.Say("line.assumed", v.Clauses(parts...))
+	for _, p := range m.Problems {
+		must = append(must, sayNote(v, p.Why))
 	}
-	if ask := askFor(v, m, a); ask != "" {
-		line = strings.TrimPrefix(line+". "+ask, ". ")
+	if len(unread) > 0 {
+		must = append(must, v.Say("line.unread", strings.Join(unread, ", ")))
 	}
-	return line
+	must = append(must, taken(v, a)...)
+	must = appendLine(must, askFor(v, m, a))
+	for _, n := range a.Reasons {
+		if slices.Contains(explaining, n.Code) {
+			may = append(may, sayNote(v, n))
+		}
+	}
+	if a.Survival != nil && a.Survival.Basis.DeeperThanSeen && a.Gain != nil {
+		may = append(may, v.Say("line.odds_flag"))
+	}
+	return must, may
+}
+
+// explaining are the reasons that are told where there is room.
+var explaining = []advisor.NoteCode{advisor.ReasonPractice, advisor.ReasonLead, advisor.ReasonBelowPractice, advisor.ReasonCustomFarMore}
+
+// taken are the things taken for granted of the fish that its line does not show.
+func taken(v words.Voice, a advisor.Advice) (list []string) {
+	for _, n := range a.Assumed {
+		switch n.Code {
+		case advisor.AssumedWeights, advisor.AssumedDeepEnd, advisor.AssumedTypicalSize, advisor.AssumedFromLength, advisor.AssumedSpecies,
+			advisor.AssumedLengthType, advisor.AssumedShape, advisor.AssumedNoName:
+		default:
+			list = append(list, sayNote(v, n))
+		}
+	}
+	return list
 }
 
 // saidOf are the lines that tell what was not known or assumed of the fish itself.
@@ -246,9 +309,6 @@ func otherNames(v words.Voice, q advisor.Query, asked string) string {
 	return strings.Join(names, ", ")
 }
 
-// untoldCare are the cautions that wait for `how`.
-var untoldCare = []advisor.NoteCode{advisor.CautionVentLast}
-
 // dangerLine says what can hurt badly, before anybody takes hold of the fish.
 func dangerLine(v words.Voice, a advisor.Advice) string {
 	if len(a.Cautions) == 0 || !advisor.Grave(a.Cautions[0].Code) {
@@ -257,14 +317,32 @@ func dangerLine(v words.Voice, a advisor.Advice) string {
 	return v.Say("line.danger", sayNote(v, a.Cautions[0]))
 }
 
-func careLine(v words.Voice, a advisor.Advice) string {
-	var parts []string
+// urgent are the cautions that are always told.
+var urgent = []advisor.NoteCode{
+	advisor.CautionMoveShallower, advisor.CautionCutLine, advisor.CautionGills, advisor.CautionStomach, advisor.CautionIntestine,
+	advisor.CautionHurry, advisor.CautionPredators, advisor.CautionTwoPeople,
+}
+
+// cares are what to take care of: first what is always told, then the rest in order.
+func cares(v words.Voice, a advisor.Advice) (first, rest []string) {
 	for _, n := range a.Cautions {
-		if !slices.Contains(untoldCare, n.Code) && !advisor.Grave(n.Code) {
-			parts = append(parts, sayNote(v, n))
+		switch {
+		case advisor.Grave(n.Code), n.Code == advisor.CautionVentLast, n.Code == advisor.CautionWatch, n.Code == advisor.CautionMayHang:
+		case slices.Contains(urgent, n.Code):
+			first = append(first, sayNote(v, n))
+		case n.Code == advisor.CautionHazard:
+			rest = append(rest, v.Hazards(n.Words[0])...)
+		default:
+			rest = append(rest, sayNote(v, n))
 		}
 	}
-	return v.Say("line.care", v.Clauses(parts...))
+	return first, rest
+}
+
+// careLine is what to take care of, in two rows.
+func careLine(v words.Voice, a advisor.Advice) string {
+	first, rest := cares(v, a)
+	return fit(2, clauses(v, "line.care"), first, rest)
 }
 
 // sentenceCase makes the first letter a capital.

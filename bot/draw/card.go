@@ -173,7 +173,7 @@ func (c card) cell(x, y float64, cell advisor.Cell) {
 	c.stroke(line(at(x, y), at(x, y+c.rowH)), ink, thin)
 	h := hand{size: min(48, c.rowH*0.84), strong: true, colour: letters, align: centre}
 	text := c.answer(cell)
-	if !cell.PushFirst {
+	if !cell.PushFirst || cell.ShortOz > 0 {
 		c.block(x+6, y, w-12, c.rowH, text, h)
 		return
 	}
@@ -183,11 +183,13 @@ func (c card) cell(x, y float64, cell advisor.Cell) {
 	c.centred(at(x+w/2+14, y+c.rowH/2), text, h)
 }
 
-// answer is the text of a cell: the weights, or how deep to push first.
+// answer is the text of a cell: the weights, how deep to push first, or how much is lacking.
 func (c card) answer(cell advisor.Cell) string {
 	switch {
 	case cell.Action != advisor.ActRecompress:
 		return c.labels.say("card.top")
+	case cell.ShortOz > 0:
+		return "+" + whole(cell.ShortOz)
 	case cell.PushFirst:
 		return c.labels.push(cell.PushDownM)
 	default:

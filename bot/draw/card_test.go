@@ -92,6 +92,8 @@ func answersOf(table advisor.Table, l Labels) map[string]int {
 		for _, i := range g.Steps() {
 			for _, c := range g.Cells[i] {
 				switch {
+				case c.ShortOz > 0:
+					count[fmt.Sprintf("+%v", c.ShortOz)]++
 				case c.PushFirst && c.PushDownM == 0: // an arrow alone
 				case c.PushFirst && l.Imperial:
 					count[fmt.Sprintf("%.0f ft", 5*math.Ceil(c.PushDownM/0.3048/5))]++

@@ -29,9 +29,9 @@ func (l Labels) mass(kg float64) (first, second string) {
 
 func whole(x float64) string { return strconv.FormatFloat(math.Round(x), 'f', -1, 64) }
 
-// short writes half steps under 4, else whole figures.
+// short writes half steps under 3, else whole figures.
 func (l Labels) short(x float64) string {
-	if x < 4 {
+	if x < 3 {
 		return l.decimal(math.Round(2*x) / 2)
 	}
 	return whole(x)

@@ -76,3 +76,6 @@ func (u Units) or(v Units) Units {
 	}
 	return u
 }
+
+// Told are the units in which the figures of a fish were told: those in which they are round.
+func Told(q advisor.Query) Units { return Units{}.learn(q) }

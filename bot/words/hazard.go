@@ -52,12 +52,15 @@ var (
 
 // Hazard says what can hurt the hand, from the English phrases of the species table
 // with semicolons between; a phrase that has no translation is said as it stands.
-func (v Voice) Hazard(english string) string {
+func (v Voice) Hazard(english string) string { return v.Clauses(v.Hazards(english)...) }
+
+// Hazards are the phrases of [Voice.Hazard] one by one.
+func (v Voice) Hazards(english string) []string {
 	parts := strings.Split(english, ";")
 	for i, p := range parts {
 		parts[i] = hazards().in(v, strings.TrimSpace(p))
 	}
-	return v.Clauses(parts...)
+	return parts
 }
 
 // Region is what a region of the species table is called.

@@ -15,7 +15,7 @@ func (v Voice) Number(x float64, decimals int) string {
 
 // Depth writes a depth or distance given in metres.
 func (v Voice) Depth(m float64) string {
-	if v.Imperial {
+	if v.inFeet() {
 		return v.counted(v.Number(m/advisor.MetresPerFoot, 0), "unit.ft")
 	}
 	return v.Number(m, tenthsBelow(m, 10)) + " m"
@@ -31,7 +31,7 @@ func (v Voice) counted(figure, unit string) string {
 
 // Mass writes the weight of a fish given in kilograms.
 func (v Voice) Mass(kg float64) string {
-	if v.Imperial {
+	if v.inPounds() {
 		if kg < advisor.KgPerPound {
 			return v.Number(kg*1000/advisor.GramsPerOunce, 0) + " oz"
 		}
@@ -45,7 +45,7 @@ func (v Voice) Mass(kg float64) string {
 
 // Length writes the length of a fish given in centimetres.
 func (v Voice) Length(cm float64) string {
-	if v.Imperial {
+	if v.inInches() {
 		return v.counted(v.Number(cm/advisor.CmPerInch, 1), "unit.in")
 	}
 	return v.Number(cm, tenthsBelow(cm, 30)) + " cm"
@@ -53,8 +53,11 @@ func (v Voice) Length(cm float64) string {
 
 // Ounces writes a release weight given in ounces.
 func (v Voice) Ounces(oz float64) string {
-	if v.Grams {
+	switch {
+	case v.Grams:
 		return v.leadGrams(oz * advisor.GramsPerOunce)
+	case v.Pounds:
+		return v.counted(v.Number(oz*advisor.GramsPerOunce/1000/advisor.KgPerPound, 1), "unit.lb")
 	}
 	return v.bareOunces(oz) + " oz"
 }
@@ -71,7 +74,7 @@ func (v Voice) leadGrams(g float64) string {
 
 // OuncesTogether writes several release weights used at once: "40 + 20 oz".
 func (v Voice) OuncesTogether(oz []float64) string {
-	if v.Grams {
+	if v.Grams || v.Pounds {
 		return strings.Join(each(oz, v.Ounces), " + ")
 	}
 	return strings.Join(each(oz, v.bareOunces), " + ") + " oz"
@@ -79,7 +82,7 @@ func (v Voice) OuncesTogether(oz []float64) string {
 
 // ListOunces writes the release weights somebody has: "20, 40 and 60 oz".
 func (v Voice) ListOunces(oz []float64) string {
-	if v.Grams {
+	if v.Grams || v.Pounds {
 		return v.List(each(oz, v.Ounces)...)
 	}
 	return v.List(each(oz, func(w float64) string { return v.Number(w, 1) })...) + " oz"
@@ -110,7 +113,7 @@ func SoldInGrams(oz []float64) bool {
 
 // Pull writes a force given in gram-force, rounded to what it is worth.
 func (v Voice) Pull(gf float64) string {
-	if v.Imperial {
+	if v.inPounds() {
 		return v.Number(gf/advisor.GramsPerOunce, tenthsBelow(gf/advisor.GramsPerOunce, 10)) + " oz"
 	}
 	if gf >= 1000 {
@@ -128,19 +131,28 @@ func (v Voice) PullRange(low, high float64) string {
 	return a + "–" + b
 }
 
-// Duration writes a time given in seconds.
+// Duration writes a time given in seconds, as people say it: "25 s", "2 min".
 func (v Voice) Duration(s float64) string {
-	if s < 90 {
-		return v.Number(roundTo(s, 5), 0) + " s"
-	}
 	switch {
-	case s < 10*60:
-		return v.Number(s/60, 1) + " min"
+	case s < 95:
+		return v.Number(roundTo(s, 5), 0) + " s"
 	case s < 2*60*60:
 		return v.Number(s/60, 0) + " min"
 	default:
 		return v.Number(s/60/60, 0) + " h"
 	}
+}
+
+// DurationRange writes the low and the high end of a time given in seconds: "20–35 s".
+func (v Voice) DurationRange(low, high float64) string {
+	a, b := v.Duration(low), v.Duration(high)
+	switch digits, unit, _ := strings.Cut(a, " "); {
+	case a == b:
+		return a
+	case strings.HasSuffix(b, " "+unit):
+		return digits + "–" + b
+	}
+	return a + "–" + b
 }
 
 // Minutes writes a time given in minutes.
@@ -172,7 +184,9 @@ func (v Voice) InTenRange(low, high float64) string {
 }
 
 // MoreOfTen writes a difference of two shares as a whole number of ten, nil or negative too.
-func (v Voice) MoreOfTen(gain float64) string { return v.Number(math.Round(gain*10)+0, 0) }
+func (v Voice) MoreOfTen(gain float64) string {
+	return strings.Replace(v.Number(math.Round(gain*10)+0, 0), "-", "−", 1)
+}
 
 // Percent writes a share in whole per cent.
 func (v Voice) Percent(p float64) string { return v.Number(p*100, 0) + " %" }

@@ -134,6 +134,11 @@ type Voice struct {
 	Imperial bool
 	// Grams writes release weights in grams and kilograms, else they are in ounces.
 	Grams bool
+	// Pounds writes release weights in pounds.
+	Pounds bool
+	// Set is true where somebody chose the units, so that what is told changes none.
+	Set  bool
+	told Units
 }
 
 var voices sync.Map // language.Tag → Voice

@@ -39,7 +39,7 @@ func (b *bench) advice() error {
 	speed, err := b.medianOf(func() (float64, error) {
 		r := testing.Benchmark(func(b *testing.B) {
 			for b.Loop() {
-				advisor.DescentOf(gas, 4, 45, 40)
+				advisor.DescentOf(gas, 4, 45, 45, 40)
 			}
 		})
 		return float64(r.T.Nanoseconds()) / float64(r.N) / 1000, nil

@@ -1,0 +1,75 @@
+package bot
+
+import (
+	"regexp"
+	"strconv"
+	"strings"
+
+	"deepward/advisor"
+)
+
+// arm puts what is aboard into each question: what was told today goes before what was
+// set, and what was set before what an earlier question was answered with.
+func (t *turn) arm(fish []advisor.Query) {
+	aboard := t.talk.Aboard
+	told := len(aboard.ReleaseOz) > 0 || len(aboard.LeadG) > 0 || aboard.None
+	for i := range fish {
+		q := &fish[i]
+		switch {
+		case told:
+			q.WeightsAboardOz, q.LeadAboardOz, q.NoWeight = aboard.ReleaseOz, ounces(aboard.LeadG), aboard.None
+			q.WeightUnit = t.weightUnit(append(ounces(aboard.LeadG), aboard.ReleaseOz...))
+		case len(t.weightsAboard()) > 0:
+			q.WeightsAboardOz = t.weightsAboard()
+		}
+	}
+}
+
+func ounces(grams []float64) []float64 {
+	list := make([]float64, len(grams))
+	for i, g := range grams {
+		list[i] = g / advisor.GramsPerOunce
+	}
+	return list
+}
+
+// figured finds a figure and the unit behind it.
+var figured = regexp.MustCompile(`(\d+(?:[.,]\d+)?)\s*-?\s*(\pL+)`)
+
+// weightUnit is the unit in which weights aboard are told in the message, else the one
+// before: "" for ounces.
+func (t *turn) weightUnit(aboardOz []float64) string {
+	if unit, ok := unitTold(t.m.Text, aboardOz); ok {
+		t.session.WeightUnit = unit
+	}
+	return t.session.WeightUnit
+}
+
+// unitTold is the unit of a figure in the text that is one of those weights.
+func unitTold(text string, aboardOz []float64) (string, bool) {
+	for _, m := range figured.FindAllStringSubmatch(strings.ToLower(text), -1) {
+		x, err := strconv.ParseFloat(strings.Replace(m[1], ",", ".", 1), 64)
+		unit := m[2]
+		perOz, known := ouncesIn[unit]
+		if err != nil || !known {
+			continue
+		}
+		for _, oz := range aboardOz {
+			if off := x*perOz - oz; off > -0.05 && off < 0.05 {
+				return unitIn(perOz), true
+			}
+		}
+	}
+	return "", false
+}
+
+// unitIn is the name in which a unit of so many ounces is written.
+func unitIn(perOz float64) string {
+	switch {
+	case perOz == 1:
+		return ""
+	case perOz == ouncesInPound:
+		return unitPounds
+	}
+	return unitGrams
+}

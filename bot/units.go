@@ -1,0 +1,37 @@
+package bot
+
+import (
+	"deepward/advisor"
+	"deepward/bot/talk"
+	"deepward/bot/words"
+)
+
+// voiceFor lets figures be said in the units in which those of the fish were told.
+func voiceFor(v words.Voice, q advisor.Query) words.Voice {
+	v = v.In(systems(talk.Told(q)))
+	aboard := append(q.LeadAboardOz[:len(q.LeadAboardOz):len(q.LeadAboardOz)], q.WeightsAboardOz...)
+	v.Pounds = q.WeightUnit == unitPounds
+	v.Grams = q.WeightUnit == unitGrams || q.WeightUnit == "" && words.SoldInGrams(aboard)
+	return v
+}
+
+// The units in which weights aboard are told; "" for ounces.
+const (
+	unitPounds = "lb"
+	unitGrams  = "g"
+)
+
+// systems are the systems of the units that somebody tells figures in.
+func systems(u talk.Units) words.Units {
+	return words.Units{Depth: system(u.Depth), Mass: system(u.Weight), Length: system(u.Length)}
+}
+
+func system(factor float64) words.System {
+	switch factor {
+	case 0:
+		return words.Unsaid
+	case 1:
+		return words.Metric
+	}
+	return words.Imperial
+}
