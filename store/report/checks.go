@@ -89,6 +89,7 @@ func (r *Report) full() (s section, err error) {
 		s.Tables = append(s.Tables, r.trendTable(t.Counted.Trends))
 	}
 	s.Tables = append(s.Tables, r.jointTables(t.Counted.Jointly)...)
+	s.Tables = append(s.Tables, r.heldTables(t.Counted.Held)...)
 	if len(t.All.Methods) > 0 {
 		s.Tables = append(s.Tables, r.everyTable(t))
 	}
@@ -193,6 +194,35 @@ func (v voice) jointTables(j season.Jointly) []table {
 	return []table{t}
 }
 
+// heldTables show the ways of release within months, over the time out.
+func (v voice) heldTables(h season.Held) (list []table) {
+	for _, m := range []struct {
+		title, ratio string
+		season.Weighed
+	}{
+		{v.say("Seen again, within months of release (logistic regression, days as clusters)"), v.say("odds ratio"), h.Logistic},
+		{v.say("Days at liberty, within months of release (Cox's model, days as clusters)"), v.say("rate ratio"), h.Cox},
+	} {
+		if len(m.Effects) == 0 {
+			continue
+		}
+		t := table{Title: m.title, Head: []string{"", m.ratio, v.say("range (robust)"), "p"}}
+		t.Note = v.say("%s, %s of them seen again; let go on %d days in %d months.", v.fish(m.Fish), v.count(m.Seen), m.Days, m.Months)
+		for _, e := range m.Effects {
+			name := v.say("10 m more depth")
+			if e.A != "" {
+				name = v.way(e.A) + " / " + v.way(e.B)
+			}
+			t.Rows = append(t.Rows, []string{name, v.exact(e.Ratio), v.exactRange(e.Low, e.High), v.exact(e.P)})
+		}
+		list = append(list, t)
+	}
+	if n := len(list); n > 0 && h.Undated > 0 {
+		list[n-1].Note += " " + v.say("Seen again on a day nobody told, and not in it: %s.", v.fish(h.Undated))
+	}
+	return list
+}
+
 func (v voice) xOfN(s season.Share) string { return v.say("%d of %d", s.X, s.N) }
 
 func (v voice) comparisonTable(event string, c season.Comparison) table {
@@ -217,8 +247,8 @@ func (v voice) comparisonTable(event string, c season.Comparison) table {
 	if species := c.SpeciesDepth; len(species.Strata) > len(c.Depth.Strata) {
 		adjusted(v.say("within depth bands of one species"), species)
 	}
-	t.Rows = append(t.Rows, []string{v.say("fish of each needed to tell a gap like this"), v.exact(c.NeededEach), "", v.say("5 %, two-sided, 80 % power")})
-	t.Rows = append(t.Rows, []string{v.say("smallest ratio that would have shown"), v.exact(c.Detectable), "", v.say("the same")})
+	adjusted(v.say("within depth bands of one month"), c.MonthDepth)
+	t.Rows = append(t.Rows, []string{v.say("p, corrected for the number of comparisons (Holm)"), v.exact(c.HolmP), "", ""})
 	return t
 }
 
@@ -267,7 +297,7 @@ func (r *Report) sources() (section, error) {
 	return section{Title: r.say("Sources"), Wide: true, Small: []string{
 		r.say("Survival: a model fitted to %d findings of %d published studies, about %s fish; the studies, the model and where it failed are in advisor/data (evidence.csv, SURVIVAL.md) in the source of this program.", fitted.Findings, fitted.Studies, r.count(fitted.Fish)),
 		r.say("Tag returns as relative survival, and what must hold for it: Hueter et al. 2006, Trans. Am. Fish. Soc. 135:500; Benoît et al. 2020, Fish. Res. 221:105398. Signs at the surface as poor forecasters: Jarvis & Lowe 2008; Hannah & Matteson 2007. How a log like this should be kept: Breen & Catchpole (eds) 2021, ICES Coop. Res. Rep. 351. Hiding places: Chapman 2020, GBIF."),
-		r.say("Ranges of shares: Wilson 1927; Brown, Cai & DasGupta 2001; Agresti & Coull 1998; Clopper & Pearson 1934; Lancaster 1961 (mid-P). Ratios: Koopman 1984; Katz et al. 1978. Differences: Newcombe 1998. Within strata: Mantel & Haenszel 1959; Greenland & Robins 1985; Robins, Breslow & Greenland 1986; Sato 1989; Breslow & Day 1980 with Tarone 1985. Trend: Cochran 1954; Armitage 1955; Mantel 1963. Tests: Fisher 1922; Pearson 1900; Cochran 1954 with Mantel & Haenszel 1959. Method and depth at once: McCullagh & Nelder 1989. Fish needed: as R's power.prop.test; Fleiss, Levin & Paik 2003."),
+		r.say("Ranges of shares: Wilson 1927; Brown, Cai & DasGupta 2001; Agresti & Coull 1998; Clopper & Pearson 1934; Lancaster 1961 (mid-P). Ratios: Koopman 1984; Katz et al. 1978. Differences: Newcombe 1998. Within strata: Mantel & Haenszel 1959; Greenland & Robins 1985; Robins, Breslow & Greenland 1986; Sato 1989; Breslow & Day 1980 with Tarone 1985. Trend: Cochran 1954; Armitage 1955; Mantel 1963. Tests: Fisher 1922; Pearson 1900; Cochran 1954 with Mantel & Haenszel 1959. Method and depth at once: McCullagh & Nelder 1989. Days at liberty: Cox 1972, ties by Efron 1977; robust errors: Huber 1967, Lin & Wei 1989. Several comparisons: Holm 1979. Fish needed: as R's power.prop.test; Fleiss, Levin & Paik 2003."),
 		r.say("The bands of depth, the 3 fish and 2 anglers of a table with places, and 2 cm or 5 % of measuring error are common practice and have no source."),
 		r.say("Local rules come first; this page states none."),
 	}}, nil

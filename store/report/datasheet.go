@@ -90,16 +90,17 @@ type alive struct {
 }
 
 type tags struct {
-	MinDays int                  `json:"min_days"`
-	CutOff  day                  `json:"cut_off"`
-	Fish    int                  `json:"fish_tagged"`
-	Counted recaptures           `json:"counted"`
-	All     recaptures           `json:"all"`
-	Days    spread               `json:"days_at_liberty"`
-	Growth  spread               `json:"growth_cm"`
-	Over    spread               `json:"growth_days"`
-	Moves   []move               `json:"cells_apart"`
-	Faults  map[season.Fault]int `json:"impossible"`
+	MinDays  int                  `json:"min_days"`
+	CutOff   day                  `json:"cut_off"`
+	Fish     int                  `json:"fish_tagged"`
+	Followed int                  `json:"seen_in_later_reports"`
+	Counted  recaptures           `json:"counted"`
+	All      recaptures           `json:"all"`
+	Days     spread               `json:"days_at_liberty"`
+	Growth   spread               `json:"growth_cm"`
+	Over     spread               `json:"growth_days"`
+	Moves    []move               `json:"cells_apart"`
+	Faults   map[season.Fault]int `json:"impossible"`
 }
 
 type recaptures struct {
@@ -107,6 +108,30 @@ type recaptures struct {
 	Comparisons []comparison `json:"comparisons"`
 	Trends      []trend      `json:"trends_with_depth"`
 	Logistic    logistic     `json:"logistic"`
+	Held        held         `json:"held"`
+}
+
+// held are the models within months of release, with days as clusters.
+type held struct {
+	Logistic weighed `json:"logistic"`
+	Cox      weighed `json:"cox"`
+	Undated  int     `json:"seen_on_no_known_day"`
+}
+
+type weighed struct {
+	Fish    int          `json:"fish"`
+	Seen    int          `json:"seen"`
+	Days    int          `json:"days"`
+	Months  int          `json:"months"`
+	Effects []pairEffect `json:"effects"`
+}
+
+type pairEffect struct {
+	A     advisor.Method `json:"a,omitempty"`
+	B     advisor.Method `json:"b,omitempty"` // none of both: 10 m more depth
+	Value number         `json:"value"`
+	Range span           `json:"range"`
+	P     number         `json:"p"`
 }
 
 // share is x of n with its intervals.
@@ -138,10 +163,10 @@ type comparison struct {
 	Fisher     number         `json:"fisher_p"`
 	X2         number         `json:"pearson_x2"`
 	X2P        number         `json:"pearson_p"`
-	NeededEach number         `json:"fish_of_each_needed"`
-	Detectable number         `json:"smallest_ratio_that_would_show"`
 	Depth      adjusted       `json:"within_depth_bands"`
 	Species    adjusted       `json:"within_depth_bands_of_one_species"`
+	Months     adjusted       `json:"within_depth_and_month"`
+	HolmP      number         `json:"holm_p"`
 }
 
 type adjusted struct {

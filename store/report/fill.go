@@ -68,7 +68,7 @@ func aliveOf(a season.Alive) *alive {
 
 func tagsOf(t season.Tags) tags {
 	n := tags{
-		MinDays: t.MinDays, CutOff: day(t.CutOff), Fish: t.Fish, Counted: recapturesOf(t.Counted), All: recapturesOf(t.All),
+		MinDays: t.MinDays, CutOff: day(t.CutOff), Fish: t.Fish, Followed: t.Followed, Counted: recapturesOf(t.Counted), All: recapturesOf(t.All),
 		Days: spreadOf(t.Liberty), Growth: spreadOf(t.Growth.Cm), Over: spreadOf(t.Growth.Days), Moves: []move{}, Faults: t.Faults,
 	}
 	for _, m := range t.Moves {
@@ -112,6 +112,15 @@ func recapturesOf(t season.Recaptures) recaptures {
 		}
 		n.Logistic.Effects = append(n.Logistic.Effects, effect{of, number(e.Odds), spanOf(e.Low, e.High), number(e.P)})
 	}
+	n.Held = held{weighedOf(t.Held.Logistic), weighedOf(t.Held.Cox), t.Held.Undated}
+	return n
+}
+
+func weighedOf(w season.Weighed) weighed {
+	n := weighed{w.Fish, w.Seen, w.Days, w.Months, []pairEffect{}}
+	for _, e := range w.Effects {
+		n.Effects = append(n.Effects, pairEffect{e.A, e.B, number(e.Ratio), spanOf(e.Low, e.High), number(e.P)})
+	}
 	return n
 }
 
@@ -137,7 +146,7 @@ func comparisons(list []season.Comparison) []comparison {
 		n := comparison{
 			A: shareOf(c.InA), B: shareOf(c.InB), Says: c.Verdict(), Ratio: number(c.Ratio), Koopman: spanOf(c.Low, c.High), Katz: spanOf(c.KatzLow, c.KatzHigh),
 			Difference: number(c.Difference), Newcombe: spanOf(c.DifferenceLow, c.DifferenceHigh), Fisher: number(c.P), X2: number(c.X2), X2P: number(c.X2P),
-			NeededEach: number(c.NeededEach), Detectable: number(c.Detectable), Depth: adjustedOf(c.Depth), Species: adjustedOf(c.SpeciesDepth),
+			Depth: adjustedOf(c.Depth), Species: adjustedOf(c.SpeciesDepth), Months: adjustedOf(c.MonthDepth), HolmP: number(c.HolmP),
 		}
 		n.A.Method, n.B.Method = c.A, c.B
 		for _, s := range c.Depth.Strata {

@@ -185,6 +185,9 @@ func (r *Report) boat() (s section, err error) {
 	s.Tables = []table{t}
 	s.Chart, err = r.cutBars(r.say("How the watched fish went"), rows).svg()
 	for _, c := range r.Findings.Boat {
+		if c.A == advisor.Recompressed || c.B == advisor.Recompressed {
+			continue // a weight takes a fish down: that it did says nothing
+		}
 		s.Says = append(s.Says, r.stayedUp().verdict(c)...)
 	}
 	s.Cannot = []string{

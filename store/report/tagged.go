@@ -26,6 +26,10 @@ func (r *Report) tagged() (s section, err error) {
 	if r.Findings.Tags.NoDay > 0 {
 		list.Note += " " + r.say("Of %s the day is not told; they count however long they were out, and if they were seen again at any time.", r.voice.fish(r.Findings.Tags.NoDay))
 	}
+	list.Note += " " + r.say("Fish not seen again by then count as out until then; some may yet be.")
+	if t.Followed > 0 {
+		list.Note += " " + r.say("The fish of this log were followed into later reports, which tell of %s seen again.", r.voice.fish(t.Followed))
+	}
 	s.Tables = []table{list}
 	s.Says = r.compared(len(rows))
 	if len(rows) > 0 {
@@ -55,6 +59,9 @@ func (r *Report) compared(groups int) (says []line) {
 	}
 	if len(says) == 0 && groups > 0 {
 		says = append(says, line{Text: r.say("There is nothing to compare: tagged fish of one way of release only.")})
+	}
+	if n := len(r.Findings.Tags.Counted.Comparisons); n > 1 {
+		says = append(says, line{Text: r.say("%d comparisons are made here: a difference is claimed only if it holds when corrected for their number (Holm), and when the fish of one day count as alike.", n)})
 	}
 	if trends := r.Findings.Tags.Counted.Trends; groups > 0 && len(trends) > 0 {
 		says = append(says, r.trendWords(trends[0]))

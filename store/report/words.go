@@ -123,16 +123,33 @@ func (e event) verdict(c season.Comparison) []line {
 	case season.TooFew:
 		return []line{{capital(e.say("%s or %s: too few to say anything.", a, b)), e.say("Only %s of %s %s %s.", e.count(c.InA.X+c.InB.X), e.count(c.InA.N+c.InB.N), e.of, e.happened)}}
 	case season.CannotTell:
-		return []line{{capital(e.say("%s or %s: this log cannot tell.", a, b)), gap + " " + e.doubtful(c)}, {Text: e.depths(c)}, {Text: e.needs(c)}}
+		return e.told(c, line{capital(e.say("%s or %s: this log cannot tell.", a, b)), gap + " " + e.doubtful(c)}, line{Text: e.depths(c)}, line{Text: e.needs()})
 	case season.More:
-		return []line{{e.say("Fish %s %s more often than fish %s, by more than luck alone would have it.", a, e.happened, b), gap}, {Text: e.depths(c)}}
+		return e.told(c, line{e.say("Fish %s %s more often than fish %s, by more than luck alone would have it.", a, e.happened, b), gap}, line{Text: e.depths(c)})
 	default:
-		return []line{{e.say("Fish %s %s less often than fish %s, by more than luck alone would have it.", a, e.happened, b), gap}, {Text: e.depths(c)}}
+		return e.told(c, line{e.say("Fish %s %s less often than fish %s, by more than luck alone would have it.", a, e.happened, b), gap}, line{Text: e.depths(c)})
 	}
+}
+
+// told puts first what the month of release does to a difference: fish let go early are
+// out for longer.
+func (e event) told(c season.Comparison, list ...line) []line {
+	at := c.AtLikeDepth()
+	if !c.MonthDepth.Known() || at != season.More && at != season.Less || c.Uncorrected() == at {
+		return list
+	}
+	text := e.say("Among fish let go in the same month the difference goes: it may come from how long they were out.")
+	if c.Uncorrected() != season.CannotTell {
+		text = e.say("Among fish let go in the same month it is the other way round: it came from how long they were out.")
+	}
+	return append([]line{{Lead: text}}, list...)
 }
 
 // doubtful says why a gap is no result.
 func (e event) doubtful(c season.Comparison) string {
+	if v := c.Uncorrected(); v == season.More || v == season.Less {
+		return e.say("Luck alone seldom makes a gap like that, but it does once several comparisons are made, or fish of one day are alike.")
+	}
 	if c.Crude() != season.CannotTell {
 		return e.say("That gap goes when depth is taken into account, or too few fish are left to say.")
 	}
@@ -150,7 +167,11 @@ func (e event) depths(c season.Comparison) string {
 	if !d.Known() {
 		return e.say("Fish from like depths cannot be compared: no depth band holds enough of both. Depth may be behind the figures.")
 	}
-	list := []string{e.say("Comparing only fish from like depths, %s.", e.often(c, d.Ratio))}
+	var list []string
+	if m := c.MonthDepth; m.Known() {
+		list = append(list, e.say("Comparing only fish from like depths and of the same month, %s.", e.often(c, m.Ratio)))
+	}
+	list = append(list, e.say("Comparing only fish from like depths, %s.", e.often(c, d.Ratio)))
 	if all := c.InA.N + c.InB.N; d.Fish < all {
 		list = append(list, e.say("That leaves out %s of no known depth, or from depths where only one of the two was done.", e.voice.fish(all-d.Fish)))
 	}
@@ -190,34 +211,9 @@ func (e event) often(c season.Comparison, p season.Pooled) string {
 	return e.say("those %s %s %s times as often (likely %s to %s times)", e.way(who), e.happened, t[0], t[1], t[2])
 }
 
-// needs says how large a log would have to be to tell.
-func (e event) needs(c season.Comparison) string {
-	var able string
-	switch {
-	case math.IsInf(c.Detectable, 1):
-		able = e.say("With so few fish no difference whatever would have shown.")
-	case !math.IsNaN(c.Detectable):
-		able = e.say("With this many fish, a gap would be likely to show only if one were about %s times the other.", e.times(c.Detectable)[0])
-	}
-	a, b, ok := c.MoreFish()
-	switch {
-	case !ok:
-		return spaced(able, e.say("The two came out the same: no number of fish tells them apart."))
-	case a == 0 && b == 0:
-		return spaced(able, e.say("There are about enough fish to tell a gap like this one, and still luck may be behind it."))
-	}
-	return spaced(able, e.say("To tell a gap like this one it would take about %s %s of each: some %s.", e.about(math.Ceil(c.NeededEach)), e.of, e.more(c, a, b)))
-}
-
-func (v voice) more(c season.Comparison, a, b int) string {
-	var parts []string
-	if a > 0 {
-		parts = append(parts, v.say("%s more %s", v.about(float64(a)), v.way(c.A)))
-	}
-	if b > 0 {
-		parts = append(parts, v.say("%s more %s", v.about(float64(b)), v.way(c.B)))
-	}
-	return strings.Join(parts, " "+v.say("and")+" ")
+// needs says how many fish it takes to tell such shares as tag returns have.
+func (e event) needs() string {
+	return e.say("To tell 5 of 100 from 10 of 100 takes about %s fish of each way of release, 10 from 15 about %s.", e.about(math.Ceil(season.FishNeeded(0.05, 0.10))), e.about(math.Ceil(season.FishNeeded(0.10, 0.15))))
 }
 
 // capital begins a sentence.

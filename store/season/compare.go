@@ -19,7 +19,10 @@ const leastSeen = 5
 type cell struct {
 	species string
 	band    DepthBand
-	method  advisor.Method
+	// month of release, of tagged fish; noMonth where it is not known, 0 where it does not
+	// matter.
+	month  int
+	method advisor.Method
 }
 
 // breakdown holds, for each cell, how many of the fish counted.
@@ -61,14 +64,15 @@ type Comparison struct {
 	Difference, DifferenceLow, DifferenceHigh float64
 	// P is Fisher's exact two-sided p, X2 and X2P Pearson's test without correction.
 	P, X2, X2P float64
-	// NeededEach is how many fish of each it would take to tell proportions as far
-	// apart as these, at 5 % and 80 % power; +Inf when they are the same.
-	NeededEach float64
-	// Detectable is the smallest ratio that this many fish could show, above 1; NaN
-	// when nothing of the kind was seen in B.
-	Detectable float64
-	// Depth compares within depth bands, SpeciesDepth within bands of one species.
-	Depth, SpeciesDepth Adjusted
+	// Depth compares within depth bands, SpeciesDepth within bands of one species,
+	// MonthDepth within bands of one month of release, of tagged fish only.
+	Depth, SpeciesDepth, MonthDepth Adjusted
+	// HolmP is the p of the comparison that counts, corrected for how many comparisons of
+	// the kind are made (Holm 1979, Scand. J. Stat. 6:65).
+	HolmP float64
+	// Held is the effect in logistic regression within months, with robust errors; nil
+	// where there is none.
+	Held *PairEffect
 }
 
 // Adjusted is a comparison within strata.
@@ -91,6 +95,7 @@ type NamedStratum struct {
 	Stratum
 	Species string
 	Band    DepthBand
+	Month   int
 }
 
 // Known is true when there is an adjusted ratio with an interval.
@@ -110,11 +115,21 @@ func (b breakdown) compare(one, other advisor.Method) (c Comparison, ok bool) {
 	c.DifferenceLow, c.DifferenceHigh = Newcombe(c.InA, c.InB, confidence)
 	c.P = Fisher(c.InA, c.InB)
 	c.X2, c.X2P = Pearson(c.InA, c.InB)
-	c.NeededEach = FishNeeded(c.InA.P(), c.InB.P())
-	c.Detectable = Detectable(c.InB.P(), c.InA.N, c.InB.N)
 	c.Depth = b.strata(one, other, func(c cell) cell { return cell{band: c.band} }).adjust()
-	c.SpeciesDepth = b.strata(one, other, func(c cell) cell { return cell{c.species, c.band, ""} }).adjust()
+	c.SpeciesDepth = b.strata(one, other, func(c cell) cell { return cell{species: c.species, band: c.band} }).adjust()
+	c.MonthDepth = b.dated().strata(one, other, func(c cell) cell { return cell{band: c.band, month: c.month} }).adjust()
 	return c, true
+}
+
+// dated leaves the fish of a known month of release.
+func (b breakdown) dated() breakdown {
+	left := breakdown{}
+	for c, s := range b {
+		if c.month > 0 {
+			left[c] = s
+		}
+	}
+	return left
 }
 
 // strata are the two methods side by side in each stratum that key leaves of a cell;
@@ -128,7 +143,7 @@ func (b breakdown) strata(one, other advisor.Method, key func(cell) cell) Adjust
 		as := key(c)
 		row := table[as]
 		if row == nil {
-			row = &NamedStratum{Species: as.species, Band: as.band}
+			row = &NamedStratum{Species: as.species, Band: as.band, Month: as.month}
 			table[as] = row
 		}
 		if c.method == one {
@@ -142,7 +157,7 @@ func (b breakdown) strata(one, other advisor.Method, key func(cell) cell) Adjust
 		a.Strata = append(a.Strata, *row)
 	}
 	slices.SortFunc(a.Strata, func(a, b NamedStratum) int {
-		return cmp.Or(cmp.Compare(a.Species, b.Species), cmp.Compare(a.Band, b.Band))
+		return cmp.Or(cmp.Compare(a.Species, b.Species), cmp.Compare(a.Band, b.Band), cmp.Compare(a.Month, b.Month))
 	})
 	return a
 }
@@ -167,17 +182,63 @@ func (a Adjusted) adjust() Adjusted {
 	return a
 }
 
-// Verdict is what the comparison lets one say. Where the depth bands can be
-// compared it rests on them: deep and shallow fish fare differently, and are not
-// released alike.
+// Verdict is what the comparison lets one say. It rests on like fish: of one depth band
+// and month, where these can be compared, else of one depth band. A difference is claimed
+// only if it holds when corrected for the number of comparisons, and with days as
+// clusters.
 func (c Comparison) Verdict() Verdict {
+	v := c.Uncorrected()
+	claims := v == More || v == Less
+	if claims && (!(c.HolmP < falseAlarm) || c.Held != nil && !(c.Held.P < falseAlarm)) {
+		return CannotTell
+	}
+	return v
+}
+
+// Uncorrected is the verdict as if this were the only comparison, and each fish had been
+// let go on a day of its own.
+func (c Comparison) Uncorrected() Verdict {
 	switch {
 	case c.InA.X+c.InB.X < leastSeen:
 		return TooFew
-	case c.Depth.Known():
+	case c.MonthDepth.Known():
+		return verdict(c.MonthDepth.Ratio.Low, c.MonthDepth.Ratio.High)
+	}
+	return c.AtLikeDepth()
+}
+
+// AtLikeDepth is the verdict within depth bands alone, whatever the month.
+func (c Comparison) AtLikeDepth() Verdict {
+	if c.InA.X+c.InB.X >= leastSeen && c.Depth.Known() {
 		return verdict(c.Depth.Ratio.Low, c.Depth.Ratio.High)
 	}
 	return c.Crude()
+}
+
+// p is that of the figures on which the verdict rests.
+func (c Comparison) p() float64 {
+	switch {
+	case c.MonthDepth.Known():
+		return c.MonthDepth.P
+	case c.Depth.Known():
+		return c.Depth.P
+	default:
+		return c.P
+	}
+}
+
+// holm corrects the comparisons of one kind for their number.
+func holm(list []Comparison) {
+	order := make([]int, len(list))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(list[a].p(), list[b].p()) })
+	most := 0.0
+	for k, i := range order {
+		most = max(most, min(1, float64(len(list)-k)*list[i].p()))
+		list[i].HolmP = most
+	}
 }
 
 // Crude is what the comparison would let one say if depth did not matter.
@@ -199,26 +260,20 @@ func verdict(low, high float64) Verdict {
 	}
 }
 
-// MoreFish is how many more fish of each method the log would need to tell
-// proportions as far apart as these; 0 when it has them, false when no number does.
-func (c Comparison) MoreFish() (a, b int, ok bool) {
-	if math.IsInf(c.NeededEach, 1) || math.IsNaN(c.NeededEach) {
-		return 0, 0, false
-	}
-	need := int(math.Ceil(c.NeededEach))
-	return max(0, need-c.InA.N), max(0, need-c.InB.N), true
-}
-
 // pairs are the comparisons of each released method with each other.
 func (b breakdown) pairs() (list []Comparison) {
-	for _, p := range [...][2]advisor.Method{
-		{advisor.Recompressed, advisor.Surface}, {advisor.Vented, advisor.Surface}, {advisor.Recompressed, advisor.Vented},
-	} {
+	for _, p := range methodPairs {
 		if c, ok := b.compare(p[0], p[1]); ok {
 			list = append(list, c)
 		}
 	}
+	holm(list)
 	return list
+}
+
+// methodPairs are the comparisons that are made, in their order.
+var methodPairs = [...][2]advisor.Method{
+	{advisor.Recompressed, advisor.Surface}, {advisor.Vented, advisor.Surface}, {advisor.Recompressed, advisor.Vented},
 }
 
 // trend tests whether what was counted rises or falls with depth, over fish let go by

@@ -60,8 +60,6 @@ const (
 	OutTagDead           Reason = "tagged, but kept or not let go alive: not in the recapture rates"
 	OutTagNoMethod       Reason = "tagged, not told how it was released: not in the recapture rates"
 	OutTagTooNew         Reason = "tagged too near the end of the log to be seen again: not in the recapture rates"
-	OutTagTwice          Reason = "tag put in twice with no sighting between: not in the recapture rates"
-	OutTagBefore         Reason = "seen again before it was tagged: not in the recapture rates"
 	OutTagUnknown        Reason = "seen again, but the release with the tag is not in this log: not in the recapture rates"
 	OutTagSameDay        Reason = "seen again on the day it was tagged only: counts as not seen again"
 	OutTagNoDay          Reason = "tagged, day not told: in the recapture rates, however long they were at large"
@@ -72,7 +70,7 @@ const (
 // Reasons are all of them.
 func Reasons() []Reason {
 	return []Reason{
-		OutUndone, OutNoMethod, OutRecaptureNoMethod, OutDepthTable, OutNoDepth, OutDead, OutTagDead, OutTagNoMethod, OutTagTooNew, OutTagTwice, OutTagBefore, OutTagUnknown, OutTagSameDay, OutTagNoDay, OutMonthTable, OutTagNoDepth,
+		OutUndone, OutNoMethod, OutRecaptureNoMethod, OutDepthTable, OutNoDepth, OutDead, OutTagDead, OutTagNoMethod, OutTagTooNew, OutTagUnknown, OutTagSameDay, OutTagNoDay, OutMonthTable, OutTagNoDepth,
 	}
 }
 

@@ -19,6 +19,9 @@ type Options struct {
 	MinDays *int
 	// CutOff is the end of the watch for tagged fish; zero is the last report.
 	CutOff time.Time
+	// Later are reports outside the log, such as those of later seasons: fish that were
+	// tagged in the log are followed into them. Nothing else of them counts.
+	Later iter.Seq2[*catch.Report, error]
 }
 
 // Findings is all that one log says.
@@ -60,7 +63,34 @@ func Find(reports iter.Seq2[*catch.Report, error], o Options) (Findings, error) 
 		}
 		c.add(r)
 	}
+	if err := c.follow(o.Later); err != nil {
+		return Findings{}, err
+	}
 	return c.findings(o), nil
+}
+
+// follow looks for the fish of the log in later reports.
+func (c *collector) follow(later iter.Seq2[*catch.Report, error]) error {
+	if later == nil {
+		return nil
+	}
+	c.watched = c.last
+	for r, err := range later {
+		if err != nil {
+			return fmt.Errorf("reading what came later: %w", err)
+		}
+		if r.Undone {
+			continue
+		}
+		if r.CaughtAt.After(c.watched) {
+			c.watched = r.CaughtAt
+		}
+		if r.Recapture && c.tags.marks[r.Tag] != nil && r.CaughtAt.After(c.first) {
+			c.followed++
+			c.tags.add(r)
+		}
+	}
+	return nil
 }
 
 type collector struct {
@@ -72,6 +102,8 @@ type collector struct {
 	left        leftOut
 	reports     int
 	first, last time.Time
+	watched     time.Time // the end of what came later
+	followed    int
 	dated       bool // some report has a day of its own
 }
 
@@ -140,11 +172,15 @@ func (c *collector) findings(o Options) Findings {
 	f.Alive = c.classes.simulate(o.Seed)
 	if o.CutOff.IsZero() {
 		o.CutOff = c.last
+		if c.watched.After(c.last) {
+			o.CutOff = c.watched
+		}
 	}
 	if o.MinDays == nil {
 		o.MinDays = new(DefaultMinDays)
 	}
 	f.Tags = c.tags.sum(*o.MinDays, o.CutOff, c.left)
+	f.Tags.Followed = c.followed
 	f.LeftOut = c.left.list()
 	return f
 }

@@ -113,7 +113,6 @@ func TestAPublishedTagTableComesOutAsInR(t *testing.T) {
 	near(t, r["cmh"], c.Depth.X2, c.Depth.P)
 	near(t, r["breslow_day"], c.Depth.Even.X2, c.Depth.Even.P)
 	near(t, r["trend"], f.Tags.Counted.Trends[0].Z*f.Tags.Counted.Trends[0].Z, f.Tags.Counted.Trends[0].P)
-	near(t, r["needed"], c.NeededEach)
 	assert.Equal(t, Less, c.Verdict())
 }
 

@@ -57,7 +57,7 @@ func TestTablesAddUp(t *testing.T) {
 		assert.Equal(t, f.Released, sum(f.Depths)+f.left(OutDepthTable))
 		assert.Equal(t, len(list), f.Reports+f.left(OutUndone))
 		assert.Equal(t, f.Reports, f.Released+f.Methods[advisor.Kept].Fish+f.left(OutNoMethod)+f.left(OutRecaptureNoMethod))
-		counted := f.left(OutTagTwice) + f.left(OutTagBefore) + f.left(OutTagDead) + f.left(OutTagNoMethod) + f.left(OutTagTooNew)
+		counted := f.left(OutTagDead) + f.left(OutTagNoMethod) + f.left(OutTagTooNew)
 		for _, s := range f.Tags.Counted.Methods {
 			counted += s.N
 		}

@@ -29,6 +29,8 @@ type Tags struct {
 	CutOff  time.Time
 	// Fish were tagged in this log.
 	Fish int
+	// Followed are the sightings after the log, in Options.Later.
+	Followed int
 	// NoDay of those that count have no day of their own, and count whatever the rule.
 	NoDay int
 	// Counted are the fish that count by the rule, All are every tagged fish with
@@ -48,8 +50,9 @@ type Recaptures struct {
 	Comparisons []Comparison
 	// Trends with depth: all methods together, then each.
 	Trends []DepthTrend
-	// Jointly weighs method and depth together.
+	// Jointly weighs method and depth together, Held within months of release.
 	Jointly Jointly
+	Held    Held
 }
 
 // Spread is how some numbers are spread: how many, their ends, quarters and middle
@@ -117,6 +120,7 @@ type tagSums struct {
 type recaptured struct {
 	bands  breakdown
 	depths map[place]Share
+	lives  []tagLife
 }
 
 // place is a depth as it was told, and a method.
@@ -125,11 +129,14 @@ type place struct {
 	depthM float64
 }
 
-func newRecaptured() recaptured { return recaptured{breakdown{}, map[place]Share{}} }
+func newRecaptured() recaptured { return recaptured{bands: breakdown{}, depths: map[place]Share{}} }
 
 func (r recaptured) add(m mark, seen bool) {
 	band, known := BandOf(&m.depthM)
-	c := cell{m.species, band, m.method}
+	c := cell{m.species, band, monthOf(m.day), m.method}
+	if m.dayFilled {
+		c.month = noMonth
+	}
 	r.bands[c] = r.bands[c].plus(seen)
 	if known {
 		p := place{m.method, m.depthM}
@@ -138,7 +145,13 @@ func (r recaptured) add(m mark, seen bool) {
 }
 
 func (r recaptured) sum() Recaptures {
-	s := Recaptures{Methods: r.bands.byMethod(), Comparisons: r.bands.pairs(), Jointly: jointly(r.depths)}
+	s := Recaptures{Methods: r.bands.byMethod(), Comparisons: r.bands.pairs(), Jointly: jointly(r.depths), Held: held(r.lives)}
+	for i := range s.Comparisons {
+		c := &s.Comparisons[i]
+		if e, ok := s.Held.Logistic.of(c.A, c.B); ok {
+			c.Held = &e
+		}
+	}
 	s.Trends = append(s.Trends, r.bands.trend(""))
 	for _, m := range Methods[:3] {
 		if s.Methods[m].N > 0 && len(s.Methods) > 1 {
@@ -170,8 +183,8 @@ func (t tagged) sum(minDays int, cutOff time.Time, left leftOut) Tags {
 	return s.Tags
 }
 
-// add takes in one tag. A fish whose history cannot be is left out of the rates; one
-// that seems to have shrunk or to have changed its kind was seen again all the same.
+// add takes in one tag. Nobody is left out for what became of it: a fish whose tag was put
+// in twice counts once, from the first, seen again or not.
 func (s *tagSums) add(marks []mark, l life) {
 	for _, f := range slices.Compact(slices.Sorted(slices.Values(l.faults))) {
 		s.Faults[f]++
@@ -184,10 +197,10 @@ func (s *tagSums) add(marks []mark, l life) {
 	s.Fish++
 	s.all.add(first, len(l.sightings) > 0)
 	again, seen := l.recapture()
-	if seen && !l.has(FaultTwice, FaultBefore) {
+	if seen && !l.has(FaultTwice, FaultBefore) { // the days and the growth are not to be trusted
 		s.recaptured(first, l, again)
 	}
-	if why := s.excluded(first, l); why != "" {
+	if why := s.excluded(first); why != "" {
 		s.left.add(why, 1)
 		return
 	}
@@ -202,6 +215,19 @@ func (s *tagSums) add(marks []mark, l life) {
 		s.left.add(OutTagNoDepth, 1)
 	}
 	s.rates.add(first, seen)
+	s.live(first, l, again, seen)
+}
+
+// live takes the fish into the models of time, where its depth and its day are known.
+func (s *tagSums) live(first mark, l life, again int, seen bool) {
+	if math.IsNaN(first.depthM) || first.dayFilled || first.method == advisor.Kept {
+		return
+	}
+	one := tagLife{method: first.method, depthM: first.depthM, day: first.day, days: float64(dayOf(s.CutOff) - int(first.day)), seen: seen, when: true}
+	if seen {
+		one.days, one.when = float64(l.sightings[again].Days), l.sightings[again].DaysKnown
+	}
+	s.rates.lives = append(s.rates.lives, one)
 }
 
 // recapture is the first sighting after the trip.
@@ -211,12 +237,8 @@ func (l life) recapture() (i int, ok bool) {
 }
 
 // excluded says why a fish does not count in the rates, "" if it does.
-func (s *tagSums) excluded(first mark, l life) Reason {
+func (s *tagSums) excluded(first mark) Reason {
 	switch {
-	case l.has(FaultTwice):
-		return OutTagTwice
-	case l.has(FaultBefore):
-		return OutTagBefore
 	case !first.alive:
 		return OutTagDead
 	case first.method == "":

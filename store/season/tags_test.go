@@ -30,12 +30,12 @@ func TestWhichTaggedFishCount(t *testing.T) {
 		released(3, advisor.Surface, 45, tag("no day"), func(r *catch.Report) { r.DepthM = nil }),
 		released(3, "", 45, seen("no day"), func(r *catch.Report) { r.Flags = []string{DayUnknown} }),
 	)
-	assert.Equal(t, map[advisor.Method]Share{advisor.Recompressed: {2, 5}, advisor.Surface: {1, 1}}, f.Tags.Counted.Methods)
+	assert.Equal(t, map[advisor.Method]Share{advisor.Recompressed: {2, 5}, advisor.Surface: {1, 3}}, f.Tags.Counted.Methods)
 	assert.Equal(t, 12, f.Tags.Fish)
 	assert.Equal(t, Share{4, 7}, f.Tags.All.Methods[advisor.Recompressed], "before the rule: the dead, the late and the same day too")
 	assert.Equal(t, day(60), f.Tags.CutOff)
 	for why, n := range map[Reason]int{
-		OutTagSameDay: 1, OutTagTooNew: 1, OutTagDead: 2, OutTagNoMethod: 1, OutTagTwice: 1, OutTagBefore: 1,
+		OutTagSameDay: 1, OutTagTooNew: 1, OutTagDead: 2, OutTagNoMethod: 1,
 		OutTagUnknown: 1, OutTagNoDepth: 1, OutRecaptureNoMethod: 1,
 	} {
 		assert.Equal(t, n, f.left(why), "%s", why)
@@ -100,13 +100,13 @@ func TestQuartersAreThoseOfR(t *testing.T) {
 // depth bands 1.88 times (R 4.2.2 and metafor 3.8.1).
 func TestDepthIsNotTakenForTheMethod(t *testing.T) {
 	b := breakdown{
-		{snapper, 0, advisor.Recompressed}: {6, 40}, {snapper, 0, advisor.Surface}: {12, 160},
-		{snapper, 1, advisor.Recompressed}: {10, 100}, {snapper, 1, advisor.Surface}: {9, 150},
-		{snapper, 2, advisor.Recompressed}: {9, 180}, {snapper, 2, advisor.Surface}: {1, 50},
-		{snapper, 3, advisor.Recompressed}: {1, 9}, {snapper, noBand, advisor.Surface}: {0, 10},
+		{snapper, 0, 0, advisor.Recompressed}: {6, 40}, {snapper, 0, 0, advisor.Surface}: {12, 160},
+		{snapper, 1, 0, advisor.Recompressed}: {10, 100}, {snapper, 1, 0, advisor.Surface}: {9, 150},
+		{snapper, 2, 0, advisor.Recompressed}: {9, 180}, {snapper, 2, 0, advisor.Surface}: {1, 50},
+		{snapper, 3, 0, advisor.Recompressed}: {1, 9}, {snapper, noBand, 0, advisor.Surface}: {0, 10},
 	}
-	delete(b, cell{snapper, noBand, advisor.Surface})
-	delete(b, cell{snapper, 3, advisor.Recompressed})
+	delete(b, cell{snapper, noBand, 0, advisor.Surface})
+	delete(b, cell{snapper, 3, 0, advisor.Recompressed})
 	c, ok := b.compare(advisor.Recompressed, advisor.Surface)
 	require.True(t, ok)
 	assert.InDelta(t, 1.27840909091, c.Ratio, 1e-11)
@@ -115,14 +115,14 @@ func TestDepthIsNotTakenForTheMethod(t *testing.T) {
 	assert.Equal(t, More, c.Verdict())
 	assert.Equal(t, c.Depth.Ratio, c.SpeciesDepth.Ratio, "one species only")
 
-	b[cell{snapper, 3, advisor.Recompressed}] = Share{1, 9}
+	b[cell{snapper, 3, 0, advisor.Recompressed}] = Share{1, 9}
 	c, _ = b.compare(advisor.Recompressed, advisor.Surface)
 	assert.Equal(t, 1, c.Depth.Skipped, "nothing to compare those nine with")
 	assert.Equal(t, 680, c.Depth.Fish)
 }
 
 func TestFewFishAreNoVerdict(t *testing.T) {
-	b := breakdown{{snapper, 2, advisor.Recompressed}: {4, 4}, {snapper, 2, advisor.Surface}: {0, 40}}
+	b := breakdown{{snapper, 2, 0, advisor.Recompressed}: {4, 4}, {snapper, 2, 0, advisor.Surface}: {0, 40}}
 	c, ok := b.compare(advisor.Recompressed, advisor.Surface)
 	require.True(t, ok)
 	assert.Equal(t, TooFew, c.Verdict())
@@ -130,36 +130,15 @@ func TestFewFishAreNoVerdict(t *testing.T) {
 	assert.False(t, ok)
 }
 
-// 5 % against 10 % needs 435 fish in each group (R's power.prop.test).
-func TestHowManyMoreFish(t *testing.T) {
-	b := breakdown{{snapper, 2, advisor.Recompressed}: {10, 100}, {snapper, 2, advisor.Surface}: {25, 500}}
-	c, _ := b.compare(advisor.Recompressed, advisor.Surface)
-	more, other, ok := c.MoreFish()
-	assert.True(t, ok)
-	assert.Equal(t, [2]int{335, 0}, [2]int{more, other})
-	b[cell{snapper, 2, advisor.Surface}] = Share{50, 500}
-	c, _ = b.compare(advisor.Recompressed, advisor.Surface)
-	_, _, ok = c.MoreFish()
-	assert.False(t, ok, "no number tells what is the same apart")
-}
-
-func TestDetectableShowsFourTimesInFive(t *testing.T) {
-	ratio := Detectable(0.05, 435, 435)
-	assert.InDelta(t, 2, ratio, 0.01, "435 of each just tell 5 % from 10 % (R's power.prop.test)")
-	assert.InDelta(t, 0.8, Power(0.05*ratio, 435, 0.05, 435), 1e-9)
-	assert.Greater(t, Detectable(0.05, 100, 435), ratio)
-	assert.True(t, Detectable(0.5, 2, 2) > 1e9, "two fish of each show nothing")
-}
-
 func TestAFewDeepFishMakeNoTrend(t *testing.T) {
 	b := breakdown{
-		{snapper, 1, advisor.Surface}: {3, 60}, {snapper, 2, advisor.Surface}: {4, 80}, {snapper, 3, advisor.Surface}: {3, 60},
-		{snapper, 8, advisor.Surface}: {2, 3},
+		{snapper, 1, 0, advisor.Surface}: {3, 60}, {snapper, 2, 0, advisor.Surface}: {4, 80}, {snapper, 3, 0, advisor.Surface}: {3, 60},
+		{snapper, 8, 0, advisor.Surface}: {2, 3},
 	}
 	trend := b.trend("")
 	assert.Less(t, trend.P, 0.05)
 	assert.False(t, trend.Steady(), "it hangs on three fish")
-	b = breakdown{{snapper, 1, advisor.Surface}: {30, 100}, {snapper, 2, advisor.Surface}: {20, 100}, {snapper, 3, advisor.Surface}: {10, 100}}
+	b = breakdown{{snapper, 1, 0, advisor.Surface}: {30, 100}, {snapper, 2, 0, advisor.Surface}: {20, 100}, {snapper, 3, 0, advisor.Surface}: {10, 100}}
 	assert.True(t, b.trend("").Steady())
 }
 

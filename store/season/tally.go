@@ -150,7 +150,7 @@ func (c counters) byMethod() map[advisor.Method]Count {
 func (c counters) troubled() breakdown {
 	b := breakdown{}
 	for k, n := range c {
-		cell := cell{k.species, k.band, k.method}
+		cell := cell{species: k.species, band: k.band, method: k.method}
 		b[cell] = b[cell].and(n.Troubled())
 	}
 	return b

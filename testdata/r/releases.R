@@ -86,7 +86,6 @@ compare <- function(at, d, one, other) {
   say(paste0(at, ".fisher_p"), fisher.test(cells)$p.value)
   chi <- chisq.test(cells, correct = FALSE)
   say(paste0(at, ".pearson_x2"), chi$statistic); say(paste0(at, ".pearson_p"), chi$p.value)
-  say(paste0(at, ".fish_of_each_needed"), power.prop.test(p1 = p1, p2 = p2, power = 0.8, tol = 1e-13)$n)
   strata(paste0(at, ".within_depth_bands"), d, d$band, one, other)
   strata(paste0(at, ".within_depth_bands_of_one_species"), d, interaction(d$band, d$species, drop = TRUE), one, other)
 }

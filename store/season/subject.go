@@ -1,0 +1,225 @@
+package season
+
+import (
+	"math"
+	"slices"
+	"time"
+
+	"gonum.org/v1/gonum/mat"
+
+	"deepward/advisor"
+)
+
+// Subject is one tagged fish in a model of several factors at once.
+type Subject struct {
+	// Factors are its values, the same number for all; fish that are alike may share them.
+	Factors []float64
+	// Stratum is the month of its release, Cluster the day: fish of one day are alike in
+	// much that nobody told.
+	Stratum, Cluster int
+	// Days it was out, up to its first recapture or to the end of the watch; above 0.
+	Days float64
+	// Seen is true when it was seen again after those days.
+	Seen bool
+}
+
+// Fitted is a model of several factors. Covariance is robust: the fish of one cluster
+// count as one another's echo (Huber 1967; Lin & Wei 1989, JASA 84:1074, without a
+// correction for few clusters, as R's coxph has it).
+type Fitted struct {
+	Coef       []float64
+	Covariance *mat.SymDense
+	// Fish, Seen, Clusters and Strata went into it.
+	Fish, Seen, Clusters, Strata int
+	// Known is false when there is no answer.
+	Known bool
+}
+
+// contrast is Σ weight·coefficient with its standard error.
+func (f Fitted) contrast(weights []float64) (value, se float64) {
+	w := mat.NewVecDense(len(weights), weights)
+	return mat.Dot(w, mat.NewVecDense(len(f.Coef), f.Coef)), math.Sqrt(mat.Inner(w, f.Covariance, w))
+}
+
+// robust is S⁻¹ (Σ u uᵀ) S⁻¹ over the sums u of each cluster's scores.
+func robust(information *mat.SymDense, clusters map[int][]float64) (*mat.SymDense, bool) {
+	n := information.SymmetricDim()
+	var chol mat.Cholesky
+	if !chol.Factorize(information) || chol.Cond() > worstCondition {
+		return nil, false
+	}
+	sum := mat.NewSymDense(n, nil)
+	for _, c := range names(clusters) {
+		var d mat.VecDense
+		if chol.SolveVecTo(&d, mat.NewVecDense(n, clusters[c])) != nil {
+			return nil, false
+		}
+		sum.SymRankOne(sum, 1, &d)
+	}
+	return sum, true
+}
+
+// step solves information · change = score; way is its squared length in standard errors.
+func step(information *mat.SymDense, score []float64) (change []float64, way float64, ok bool) {
+	var chol mat.Cholesky
+	var v mat.VecDense
+	u := mat.NewVecDense(len(score), score)
+	if !chol.Factorize(information) || chol.Cond() > worstCondition || chol.SolveVecTo(&v, u) != nil {
+		return nil, 0, false
+	}
+	return v.RawVector().Data, mat.Dot(&v, u), true
+}
+
+// clusterSums adds scores up by cluster.
+type clusterSums map[int][]float64
+
+func (c clusterSums) add(cluster int, times float64, x, less []float64) {
+	sum := c[cluster]
+	if sum == nil {
+		sum = make([]float64, len(x))
+		c[cluster] = sum
+	}
+	for i := range x {
+		sum[i] += times * (x[i] - less[i])
+	}
+}
+
+func dot(a, b []float64) (sum float64) {
+	for i := range a {
+		sum += a[i] * b[i]
+	}
+	return sum
+}
+
+// Weighed is what a model says of each way of release against each other, and of depth,
+// within the months of release.
+type Weighed struct {
+	// Fish that were let go, Seen of them again, on so many Days, in so many Months.
+	Fish, Seen, Days, Months int
+	Effects                  []PairEffect
+}
+
+// PairEffect is by how much A multiplies the odds or the rate of being seen again, against
+// B; both are "" for 10 m more depth. Range and p (Wald) are robust: days are clusters.
+type PairEffect struct {
+	A, B                advisor.Method
+	Ratio, Low, High, P float64
+}
+
+// Held holds the time of release and the time out: logistic regression on being seen
+// again, and Cox's model on the days at liberty, each with the way of release and the
+// depth at once and each within months of release.
+type Held struct {
+	Logistic, Cox Weighed
+	// Undated were seen again on a day that nobody told: they are not in Cox's model.
+	Undated int
+}
+
+// tagLife is a tagged fish that counts.
+type tagLife struct {
+	method     advisor.Method
+	depthM     float64
+	day        int32
+	days       float64
+	seen, when bool // when: the days are known
+}
+
+// held fits both models.
+func held(lives []tagLife) (h Held) {
+	methods := slices.DeleteFunc([]advisor.Method{advisor.Surface, advisor.Vented, advisor.Recompressed}, func(m advisor.Method) bool {
+		return !slices.ContainsFunc(lives, func(l tagLife) bool { return l.method == m })
+	})
+	if len(methods) < 2 {
+		return h
+	}
+	// One depth for all says nothing, and would leave no answer.
+	d := design{methods, slices.ContainsFunc(lives, func(l tagLife) bool { return l.depthM != lives[0].depthM })}
+	var all, dated []Subject
+	shared := map[place][]float64{}
+	for _, l := range lives {
+		s := d.subject(l, shared)
+		all = append(all, s)
+		if l.when {
+			dated = append(dated, s)
+		} else {
+			h.Undated++
+		}
+	}
+	h.Logistic = d.weighed(FitWithin(all))
+	h.Cox = d.weighed(FitCox(dated))
+	return h
+}
+
+// design has a factor for each method but the first, and one for depth where it varies.
+type design struct {
+	methods []advisor.Method
+	depth   bool
+}
+
+func (d design) size() int { return len(d.methods) - 1 + number(d.depth) }
+
+func (d design) subject(l tagLife, shared map[place][]float64) Subject {
+	p := place{l.method, l.depthM}
+	x := shared[p]
+	if x == nil {
+		x = make([]float64, d.size())
+		if i := slices.Index(d.methods, l.method); i > 0 {
+			x[i-1] = 1
+		}
+		if d.depth {
+			x[d.size()-1] = l.depthM / stepM
+		}
+		shared[p] = x
+	}
+	return Subject{x, monthOf(l.day), int(l.day), max(l.days, 0.5), l.seen}
+}
+
+// monthOf counts the months of the calendar.
+func monthOf(day int32) int {
+	t := time.Unix(int64(day)*24*60*60, 0).UTC()
+	return t.Year()*12 + int(t.Month()) - 1
+}
+
+// weighed reads the effects off a model.
+func (d design) weighed(f Fitted) Weighed {
+	w := Weighed{Fish: f.Fish, Seen: f.Seen, Days: f.Clusters, Months: f.Strata}
+	if !f.Known {
+		return w
+	}
+	for _, p := range methodPairs {
+		a, b := slices.Index(d.methods, p[0]), slices.Index(d.methods, p[1])
+		if a < 0 || b < 0 {
+			continue
+		}
+		weights := make([]float64, d.size())
+		if a > 0 {
+			weights[a-1]++
+		}
+		if b > 0 {
+			weights[b-1]--
+		}
+		w.Effects = append(w.Effects, f.effect(p[0], p[1], weights))
+	}
+	if d.depth {
+		deeper := make([]float64, d.size())
+		deeper[d.size()-1] = 1
+		w.Effects = append(w.Effects, f.effect("", "", deeper))
+	}
+	return w
+}
+
+func (f Fitted) effect(a, b advisor.Method, weights []float64) PairEffect {
+	value, se := f.contrast(weights)
+	e := PairEffect{A: a, B: b, Ratio: math.Exp(value), P: 2 * normalCDF(-math.Abs(value/se))}
+	e.Low, e.High = aroundLog(e.Ratio, se, confidence)
+	return e
+}
+
+// of is the effect of a pair, false where there is none.
+func (w Weighed) of(a, b advisor.Method) (PairEffect, bool) {
+	i := slices.IndexFunc(w.Effects, func(e PairEffect) bool { return e.A == a && e.B == b })
+	if i < 0 {
+		return PairEffect{}, false
+	}
+	return w.Effects[i], true
+}

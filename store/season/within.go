@@ -1,0 +1,153 @@
+package season
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// FitWithin fits logistic regression with a constant of its own for each stratum:
+//
+//	ln(p/(1 − p)) = constant of the stratum + Σ Coef[i]·factor[i]
+//
+// as R's glm(seen ~ 0 + factor(stratum) + factors, binomial) does, the constants eliminated
+// (McCullagh & Nelder 1989, ch. 4). Strata in which none or all were seen say nothing of
+// the factors and are left out.
+func FitWithin(list []Subject) Fitted {
+	f := newWithin(list)
+	if f == nil {
+		return Fitted{}
+	}
+	for range mostSteps {
+		information, score, shift := f.equations()
+		change, way, ok := step(information, score)
+		if !ok {
+			return Fitted{}
+		}
+		for i, d := range change {
+			f.coef[i] += d
+		}
+		for _, s := range names(f.strata) {
+			f.strata[s].constant += shift(s, change)
+		}
+		if f.endless() {
+			return Fitted{}
+		}
+		if way < steadied {
+			return f.fitted()
+		}
+	}
+	return Fitted{}
+}
+
+type within struct {
+	list   []Subject
+	coef   []float64
+	strata map[int]*stratumFit
+	seen   int
+}
+
+// stratumFit is the constant of a stratum, and what its fish weigh at it.
+type stratumFit struct {
+	constant     float64
+	fish, seen   int
+	weight, left float64   // Σ w and Σ (seen − p)
+	factors      []float64 // Σ w·factor
+}
+
+func newWithin(list []Subject) *within {
+	f := &within{strata: map[int]*stratumFit{}}
+	for _, s := range list {
+		if f.strata[s.Stratum] == nil {
+			f.strata[s.Stratum] = &stratumFit{factors: make([]float64, len(s.Factors))}
+		}
+		f.strata[s.Stratum].fish++
+		if s.Seen {
+			f.strata[s.Stratum].seen++
+		}
+	}
+	for k, s := range f.strata {
+		if s.seen == 0 || s.seen == s.fish {
+			delete(f.strata, k)
+			continue
+		}
+		s.constant = math.Log(float64(s.seen) / float64(s.fish-s.seen))
+		f.seen += s.seen
+	}
+	for _, s := range list {
+		if f.strata[s.Stratum] != nil {
+			f.list = append(f.list, s)
+		}
+	}
+	if len(f.list) == 0 {
+		return nil
+	}
+	f.coef = make([]float64, len(f.list[0].Factors))
+	return f
+}
+
+// chance is that of a fish to be seen again.
+func (f *within) chance(s Subject) float64 {
+	return 1 / (1 + math.Exp(-f.strata[s.Stratum].constant-dot(f.coef, s.Factors)))
+}
+
+// equations are the information and the score of the factors with the constants
+// eliminated; shift is by how much a constant follows a change of the factors.
+func (f *within) equations() (information *mat.SymDense, score []float64, shift func(stratum int, change []float64) float64) {
+	n := len(f.coef)
+	information, score = mat.NewSymDense(n, nil), make([]float64, n)
+	for _, s := range f.strata {
+		s.weight, s.left = 0, 0
+		clear(s.factors)
+	}
+	for _, one := range f.list {
+		p, s := f.chance(one), f.strata[one.Stratum]
+		w, left := p*(1-p), seenAs(one)-p
+		s.weight, s.left = s.weight+w, s.left+left
+		for i, x := range one.Factors {
+			s.factors[i] += w * x
+			score[i] += left * x
+			for j := i; j < n; j++ {
+				information.SetSym(i, j, information.At(i, j)+w*x*one.Factors[j])
+			}
+		}
+	}
+	for _, k := range names(f.strata) {
+		s := f.strata[k]
+		information.SymRankOne(information, -1/s.weight, mat.NewVecDense(n, s.factors))
+		for i := range score {
+			score[i] -= s.factors[i] * s.left / s.weight
+		}
+	}
+	return information, score, func(stratum int, change []float64) float64 {
+		s := f.strata[stratum]
+		return (s.left - dot(s.factors, change)) / s.weight
+	}
+}
+
+func seenAs(s Subject) float64 { return float64(number(s.Seen)) }
+
+// endless is true where a factor splits the fish without a remainder.
+func (f *within) endless() bool {
+	for _, c := range f.coef {
+		if !(math.Abs(c) < mostLogit) {
+			return true
+		}
+	}
+	return false
+}
+
+func (f *within) fitted() Fitted {
+	information, _, _ := f.equations()
+	sums := clusterSums{}
+	centre := make([]float64, len(f.coef))
+	for _, one := range f.list {
+		s := f.strata[one.Stratum]
+		for i := range centre {
+			centre[i] = s.factors[i] / s.weight
+		}
+		sums.add(one.Cluster, seenAs(one)-f.chance(one), one.Factors, centre)
+	}
+	covariance, ok := robust(information, sums)
+	return Fitted{f.coef, covariance, len(f.list), f.seen, len(sums), len(f.strata), ok}
+}
