@@ -2,6 +2,8 @@ package bot
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"deepward/advisor"
 	"deepward/bot/words"
@@ -24,6 +26,8 @@ const (
 	pressLesson = "lesson" // lesson hook
 	pressExport = "export" // export 3 csv
 	pressDay    = "day"    // day 12 2026-05-06: when it was caught
+	pressBack   = "back"   // back 12: what was taken back counts again
+	pressIdle   = "idle"   // idle 0: stands where a button was tapped
 )
 
 // died is the detail of pressDone for a fish that died; the others are methods.
@@ -37,6 +41,24 @@ func button(label, verb string, detail ...any) Button {
 	return Button{Label: label, Data: data}
 }
 
+// tick marks the button that was tapped.
+const tick = "✓ "
+
+// idleAtThumb puts a row that does nothing where the tapped button stood, with its name:
+// a second tap of the same thumb must not mean something else.
+func (t *turn) idleAtThumb(rows [][]Button) [][]Button {
+	if t.m.PressLabel == "" || len(rows) == 0 {
+		return rows
+	}
+	idle := button(tick+strings.TrimPrefix(t.m.PressLabel, tick), pressIdle, 0)
+	return slices.Insert(slices.Clone(rows), min(max(t.m.PressRow, 0), len(rows)), []Button{idle})
+}
+
+func (b Button) styled(style string) Button {
+	b.Style = style
+	return b
+}
+
 // adviceButtons stand under an advice: the fish first when the name was
 // ambiguous, then what was done, then the questions.
 func (t *turn) adviceButtons(n uint64, asked Asked) [][]Button {
@@ -46,7 +68,7 @@ func (t *turn) adviceButtons(n uint64, asked Asked) [][]Button {
 		rows = append(rows, candidateButtons(v, n, q)...)
 	}
 	rows = append(rows,
-		[]Button{button(v.Say("button.sent_down"), pressDone, n, advisor.Recompressed), button(v.Say("button.at_top"), pressDone, n, advisor.Surface)},
+		[]Button{button(v.Say("button.sent_down"), pressDone, n, advisor.Recompressed).styled("success"), button(v.Say("button.at_top"), pressDone, n, advisor.Surface)},
 		[]Button{button(v.Say("button.kept"), pressDone, n, advisor.Kept), button(v.Say("button.died"), pressDone, n, died)},
 		[]Button{button(v.Say("button.why"), pressWhy, n), button(v.Say("button.how"), pressHow, n)},
 	)

@@ -138,19 +138,23 @@ func (t *turn) mine(string) error {
 	return nil
 }
 
-// undoCommand takes back the report of that number, or the last one.
+// slashed is what stands after a command that was typed with its slash.
+func slashed(text, verb string) (rest string, ok bool) {
+	word, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
+	return strings.TrimSpace(rest), strings.EqualFold(word, "/"+verb)
+}
+
+// undoCommand takes back the report of that number, or the one that the message answers;
+// else it asks which.
 func (t *turn) undoCommand(rest string) error {
-	n := t.session.Report
-	if given, ok := number(strings.TrimLeft(rest, "#")); ok {
-		n = given
-	} else if r, ok := t.refOf(t.m.ReplyTo); ok && r.kind == "report" {
-		n = r.number
+	n, chosen := number(strings.TrimLeft(rest, "#"))
+	if r, ok := t.refOf(t.m.ReplyTo); !chosen && ok && r.kind == "report" {
+		n, chosen = r.number, true
 	}
-	var taken []*catch.Report
-	var err error
-	if n != 0 {
-		taken, err = t.undo(n)
+	if !chosen {
+		return t.undoWhich()
 	}
+	taken, err := t.undo(n)
 	if err != nil {
 		return err
 	}
@@ -158,6 +162,34 @@ func (t *turn) undoCommand(rest string) error {
 		t.tell("undo.nothing")
 		return nil
 	}
-	t.say(t.takenBack(taken))
+	t.reply(Reply{Text: t.takenBack(taken), Ref: key("report", n), Buttons: t.putBackButtons(taken[0].Number)})
+	return nil
+}
+
+// undoOffered is how many reports a bare undo offers.
+const undoOffered = 3
+
+// undoWhich asks which report is to be taken back, the newest first: a tap in the list of
+// commands is easily a slip.
+func (t *turn) undoWhich() error {
+	reports, err := t.tx.ReportsByPerson(t.m.Sender.ID, 0)
+	if err != nil {
+		return err
+	}
+	var rows [][]Button
+	for _, r := range reports {
+		if r.Undone || t.m.Chat.Group && r.Chat != t.chat && r.Club != t.chat {
+			continue
+		}
+		rows = append(rows, []Button{button(reportNo(r.Number)+": "+t.describe(r), pressUndo, r.Number)})
+		if len(rows) == undoOffered {
+			break
+		}
+	}
+	if len(rows) == 0 {
+		t.tell("undo.nothing")
+		return nil
+	}
+	t.reply(Reply{Text: t.voice.Say("undo.which"), Buttons: rows})
 	return nil
 }

@@ -204,6 +204,10 @@ func (t *turn) words() error {
 		t.unheard(reading)
 		return err
 	}
+	if rest, ok := slashed(t.m.Text, "undo"); ok {
+		t.unheard(reading)
+		return t.undoCommand(rest)
+	}
 	return t.converse(reading, state)
 }
 

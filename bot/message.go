@@ -40,6 +40,10 @@ type Message struct {
 	// needs to acknowledge it, and ID then the message that carries the button.
 	Press   string
 	PressID string
+	// PressLabel is what the tapped button said and PressRow the row it stood in, from 0;
+	// "" where the transport cannot tell.
+	PressLabel string
+	PressRow   int
 	// Place is a shared position.
 	Place *Place
 	// Event is a change of the chat itself.
@@ -163,6 +167,8 @@ func (r Reply) MovedTo(chat catch.ChatID) Reply {
 type Button struct {
 	Label string `cbor:"1,keyasint"`
 	Data  string `cbor:"2,keyasint"`
+	// Style colours it where the transport can: "primary", "success", "danger", or "".
+	Style string `cbor:"3,keyasint,omitempty"`
 }
 
 // Attachment names a file that is made when it is sent, so that no transaction

@@ -36,7 +36,7 @@ func TestMessagesOfAMovedGroupAreNotTakenForThoseBefore(t *testing.T) {
 	assert.Equal(t, "Gag grouper 40", shortly(k.reports()[0].SpeciesGiven, *k.reports()[0].DepthM), "the report of before stands")
 	assert.Equal(t, "Red grouper 35", shortly(k.reports()[1].SpeciesGiven, *k.reports()[1].DepthM))
 
-	undo := k.message(bruno, moved, "/undo")
+	undo := k.message(bruno, moved, "/undo 2")
 	undo.Addressed = true
 	k.take(undo)
 	require.Len(t, k.reports(), 1, "one taken back, the other stands")

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"deepward/advisor"
+	"deepward/bot/talk"
 	"deepward/bot/understand"
 	"deepward/store/catch"
 )
@@ -36,6 +37,11 @@ func (t *turn) press() error {
 		return t.pressStep(n, verb, detail)
 	case pressUndo:
 		return t.pressUndo(n)
+	case pressBack:
+		return t.pressBack(n)
+	case pressIdle:
+		t.reply(Reply{PressID: t.m.PressID})
+		return nil
 	case pressShare:
 		return t.pressShare(n, detail)
 	case pressKeep:
@@ -85,7 +91,7 @@ func (t *turn) notice(key string, args ...any) error {
 // replace puts new text and buttons in place of the message with the button.
 func (t *turn) replace(r Reply) error {
 	t.reply(Reply{PressID: t.m.PressID})
-	r.Edit = t.m.ID
+	r.Edit, r.Buttons = t.m.ID, t.idleAtThumb(r.Buttons)
 	t.reply(r)
 	return nil
 }
@@ -257,7 +263,45 @@ func (t *turn) pressUndo(n uint64) error {
 	if len(taken) == 0 {
 		return t.notice("press.not_yours")
 	}
-	return t.replace(Reply{Text: t.takenBack(taken), Ref: key("report", n)})
+	return t.replace(Reply{Text: t.takenBack(taken), Ref: key("report", n), Buttons: t.putBackButtons(taken[0].Number)})
+}
+
+// putBackButtons let what was just taken back count again.
+func (t *turn) putBackButtons(first uint64) [][]Button {
+	return [][]Button{{button(t.voice.Say("button.put_back"), pressBack, first)}}
+}
+
+// pressBack lets a report that was taken back count again, with its fellows of one
+// message.
+func (t *turn) pressBack(n uint64) error {
+	r, err := t.tx.Report(n)
+	if err != nil {
+		return ignoreMissing(err)
+	}
+	switch {
+	case r.Personal.Person != t.m.Sender.ID:
+		return t.notice("press.not_yours")
+	case !r.Undone:
+		return t.notice("press.already", reportNo(n))
+	}
+	back := []*catch.Report{r}
+	if r.Message != 0 {
+		if back, err = t.tx.ReportsByMessage(r.Chat, r.Message); err != nil {
+			return err
+		}
+	}
+	numbers := make([]uint64, len(back))
+	for i, f := range back {
+		numbers[i], f.Undone = f.Number, false
+	}
+	if err := t.setUndone(numbers, false); err != nil {
+		return err
+	}
+	t.talk.Taken = slices.DeleteFunc(slices.Clone(t.talk.Taken), func(list []uint64) bool { return slices.Contains(list, n) })
+	if err := t.saveSession(t.session); err != nil {
+		return err
+	}
+	return t.replace(t.confirmation(t.voice.Say("report.put_back", t.describeAll(back)), back, nil))
 }
 
 // takenBack says which reports count no more.
@@ -285,7 +329,17 @@ func (t *turn) undo(n uint64) ([]*catch.Report, error) {
 			return nil, err
 		}
 	}
-	return fellows, nil
+	return fellows, t.talkOfUndo(fellows)
+}
+
+// talkOfUndo lets words put back what was taken back by a tap or a command.
+func (t *turn) talkOfUndo(taken []*catch.Report) error {
+	numbers := make([]uint64, len(taken))
+	for i, r := range taken {
+		numbers[i] = r.Number
+	}
+	t.talk.Taken, t.talk.Did, t.talk.Before = append(slices.Clone(t.talk.Taken), numbers), talk.Undo, nil
+	return t.saveSession(t.session)
 }
 
 // pressKeep says that odd figures are right.

@@ -93,7 +93,7 @@ func TestReplayedTapChangesNothing(t *testing.T) {
 	before := snapshot(t, k.store)
 	refusal(t, k.tap(ada, private(ada), r, "Sent down"), "done twice")
 	assert.Equal(t, before, snapshot(t, k.store))
-	k.say(ada, "/undo")
+	k.say(ada, "/undo 1")
 	before = snapshot(t, k.store)
 	refusal(t, k.forge(ada, private(ada), 0, "undo 1"), "undo twice")
 	assert.Equal(t, before, snapshot(t, k.store))
@@ -129,4 +129,88 @@ func FuzzPress(f *testing.F) {
 		}
 		require.Equal(t, before, snapshot(t, k.store))
 	})
+}
+
+// thumb taps the button of that label twice, as a nervous hand does: the second tap
+// falls on whatever stands in the same place then.
+func (k *talk) thumb(who bot.Person, where bot.Chat, under delivered, label string) delivered {
+	k.t.Helper()
+	row, column := -1, -1
+	for i, buttons := range under.Buttons {
+		for j, b := range buttons {
+			if row < 0 && strings.Contains(b.Label, label) && !strings.HasPrefix(b.Data, "idle") {
+				row, column = i, j
+			}
+		}
+	}
+	require.GreaterOrEqual(k.t, row, 0, label)
+	tap := func(b bot.Button) []delivered {
+		m := k.message(who, where, "")
+		m.Press, m.PressID, m.PressLabel, m.PressRow, m.ID = b.Data, "press", b.Label, row, under.id
+		return k.take(m)
+	}
+	next := only(k.t, tap(under.Buttons[row][column]))
+	if row < len(next.Buttons) {
+		before := snapshot(k.t, k.store)
+		there := next.Buttons[row]
+		assert.Contains(k.t, there[0].Label, label)
+		assert.Len(k.t, there, 1, "the whole row is under the thumb")
+		for _, r := range tap(there[0]) {
+			assert.Empty(k.t, r.Text)
+		}
+		assert.Equal(k.t, before, snapshot(k.t, k.store), "a second tap of %q changes nothing", label)
+	}
+	return next
+}
+
+// A double tap falsifies nothing, on any way through the questions.
+func TestDoubleTapsMeanNothingElse(t *testing.T) {
+	for _, way := range [][]string{
+		{"Sent down", "Swam off down", "Skip", "Skip"}, {"Sent down", "Skip", "Skip", "Skip"}, {"Let go at the top", "Floated", "Skip", "Take back", "Put back"},
+		{"Kept", "Skip"}, {"It died", "Skip"}, {"Sent down", "Take back", "Put back"},
+	} {
+		k := newTalk(t)
+		r := only(t, k.say(ada, "red snapper 45m"))
+		for _, label := range way {
+			r = k.thumb(ada, private(ada), r, label)
+		}
+		require.Len(t, k.reports(), 1)
+	}
+	k := newTalk(t)
+	r := only(t, k.say(ada, "snapper 45 m"))
+	require.Equal(t, "pick", strings.Fields(r.Buttons[0][0].Data)[0])
+	k.thumb(ada, private(ada), r, r.Buttons[0][0].Label)
+	assert.Empty(t, k.reports())
+}
+
+// What was taken back can be put back, by the button and by words.
+func TestWhatWasTakenBackCanBePutBack(t *testing.T) {
+	k := newTalk(t)
+	k.say(ada, "/log 2 gag 40 m sent down 40 oz")
+	r := only(t, k.tap(ada, private(ada), only(t, k.say(ada, "/undo 1")), "Put back"))
+	assert.Contains(t, r.Text, "Back in the log")
+	assert.Len(t, k.reports(), 2)
+	k.tap(ada, private(ada), r, "Take back")
+	assert.Empty(t, k.reports())
+	k.say(ada, "put it back")
+	assert.Len(t, k.reports(), 2)
+	refusal(t, k.forge(cleo, private(cleo), 7, "back 1"), "another's")
+}
+
+// A bare /undo, as it comes from the list of commands, asks which.
+func TestBareUndoAsksWhich(t *testing.T) {
+	k := newTalk(t)
+	assert.Contains(t, only(t, k.say(ada, "/undo")).Text, "no report of yours")
+	for _, fish := range []string{"gag", "red snapper", "cod", "red grouper"} {
+		k.say(ada, "/log "+fish+" 40 m sent down 40 oz")
+	}
+	r := only(t, k.say(ada, "/undo"))
+	require.Len(t, r.Buttons, 3, "the newest")
+	assert.Len(t, k.reports(), 4, "nothing is taken back yet")
+	k.tap(ada, private(ada), r, "3: ")
+	var left []uint64
+	for _, report := range k.reports() {
+		left = append(left, report.Number)
+	}
+	assert.Equal(t, []uint64{1, 2, 4}, left)
 }

@@ -28,7 +28,7 @@ func (t *turn) mydata(string) error {
 func (t *turn) forget(string) error {
 	t.reply(Reply{
 		Text:    t.voice.Say("forget.sure"),
-		Buttons: [][]Button{{button(t.voice.Say("button.forget"), pressForget, t.m.Sender.ID)}},
+		Buttons: [][]Button{{button(t.voice.Say("button.forget"), pressForget, t.m.Sender.ID).styled("danger")}},
 	})
 	return nil
 }

@@ -140,7 +140,7 @@ func (t *turn) takeBackRows(m talk.Move) error {
 	}
 	switch {
 	case len(taken) > 0:
-		t.say(t.takenBackNumbers(taken))
+		t.reply(Reply{Text: t.takenBackNumbers(taken), Ref: key("report", taken[0]), Buttons: t.putBackButtons(taken[0])})
 	case len(m.PutBack) > 0:
 		return t.sayStanding(m.PutBack)
 	default:

@@ -257,7 +257,23 @@ func press(q *tgbotapi.CallbackQuery, n threaded) (bot.Message, bool) {
 	}
 	m := bot.Message{Chat: chat(q.Message.Chat, n.topic()), Sender: person(q.From), ID: q.Message.MessageID, Press: q.Data, PressID: q.ID, Addressed: true}
 	m.Sender.Admin = !m.Chat.Group
+	m.PressLabel, m.PressRow = tapped(q)
 	return m, q.Data != "" && len(q.Data) <= maxPress
+}
+
+// tapped finds the button that was tapped in the keyboard of its message.
+func tapped(q *tgbotapi.CallbackQuery) (label string, row int) {
+	if q.Message.ReplyMarkup == nil {
+		return "", 0
+	}
+	for i, buttons := range q.Message.ReplyMarkup.InlineKeyboard {
+		for _, b := range buttons {
+			if b.CallbackData != nil && *b.CallbackData == q.Data {
+				return cut(b.Text, maxName), i
+			}
+		}
+	}
+	return "", 0
 }
 
 // inline is a question typed after the bot's name in any chat.

@@ -240,3 +240,35 @@ func TestRepliesLeaveAsSoonAsTheNetworkIsBack(t *testing.T) {
 		assert.LessOrEqual(t, time.Since(back), 10*time.Second, "and the first poll came as soon")
 	}, limited)
 }
+
+// A tap that comes the moment after the keyboard changed was meant for the one before.
+func TestTapJustAfterTheKeyboardChangedIsIgnored(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		t.api.Say(7, 7, "x")
+		id := t.api.Await(1, time.Minute)[0].Message
+		tap := func(after time.Duration) int {
+			time.Sleep(after)
+			before := len(ofMethod(t.api.Calls(), "editMessageText"))
+			t.api.Tap(7, 7, id, "done 1")
+			time.Sleep(100 * time.Millisecond)
+			return len(ofMethod(t.api.Calls(), "editMessageText")) - before
+		}
+		assert.Equal(t, 1, tap(time.Second))
+		assert.Equal(t, 0, tap(0))
+		assert.Equal(t, 1, tap(settling))
+		m := t.desk.messages()[1]
+		assert.Equal(t, "Sent down", m.PressLabel)
+		assert.Equal(t, 1, m.PressRow)
+		assert.Len(t, ofMethod(t.api.Calls(), "answerCallbackQuery"), 3, "each is acknowledged all the same")
+	}, func(_ *Config, t *serving) {
+		n := 0
+		rows := [][]bot.Button{{{Label: "a", Data: "a"}}, {{Label: "b", Data: "b"}, {Label: "Sent down", Data: "done 1"}}}
+		t.desk.reply = func(m bot.Message) []bot.Reply {
+			if m.PressID == "" {
+				return []bot.Reply{{Chat: 7, Text: "x", Buttons: rows}}
+			}
+			n++
+			return []bot.Reply{{Chat: 7, PressID: m.PressID}, {Chat: 7, Edit: m.ID, Text: numbered(n), Buttons: rows}}
+		}
+	})
+}

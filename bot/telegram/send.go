@@ -104,6 +104,9 @@ func (s caller) text(r bot.Reply) (id int, follow []bot.Reply, err error) {
 	}
 	switch {
 	case r.Edit != 0 && judge(err) == delivered:
+		if err == nil && len(r.Buttons) > 0 {
+			s.changed.put(spot{r.Chat, r.Edit}, struct{}{}, s.now().Add(settling), keyboards)
+		}
 		return r.Edit, nil, nil
 	case r.Edit != 0 && says(err, "message to edit not found", "message can't be edited", "there is no text in the message", "MESSAGE_ID_INVALID"):
 		r.Edit = 0

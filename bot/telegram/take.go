@@ -74,6 +74,11 @@ func (s *service) read(raw json.RawMessage) (m bot.Message, ok bool, err error) 
 	case d.idlePress != "":
 		s.acknowledge(d.idlePress)
 	}
+	if d.ok && d.message.Press != "" && s.justChanged(d.message) {
+		s.acknowledge(d.message.PressID)
+		s.meters.update(d.kind, "too soon")
+		return bot.Message{}, false, nil
+	}
 	if d.standingsOf != 0 {
 		s.admins.forget(func(chat catch.ChatID) bool { return chat == d.standingsOf })
 		s.members.forget(func(who membership) bool { return who.chat == d.standingsOf })
@@ -81,6 +86,27 @@ func (s *service) read(raw json.RawMessage) (m bot.Message, ok bool, err error) 
 	s.meters.update(d.kind, outcomeOf(d.ok))
 	d.message.Raw = raw
 	return d.message, d.ok, nil
+}
+
+const (
+	// settling is how long after a keyboard has changed taps on it are not meant: the
+	// second of a double tap falls on other buttons than the first. No person reads and
+	// answers sooner.
+	settling = 400 * time.Millisecond
+	// keyboards is how many that changed are remembered at most.
+	keyboards = 1000
+)
+
+// spot is a message of a chat.
+type spot struct {
+	chat    catch.ChatID
+	message int
+}
+
+// justChanged is true for a tap that came as the keyboard under it was just exchanged.
+func (s *service) justChanged(m bot.Message) bool {
+	_, yes := s.changed.get(spot{m.Chat.ID, m.ID}, s.now())
+	return yes
 }
 
 func outcomeOf(ok bool) string {

@@ -104,6 +104,7 @@ func (s *Server) keep(w http.ResponseWriter, c Call) {
 		return
 	}
 	s.texts[place{c.Chat, c.Message}] = c.Text + c.Params["reply_markup"]
+	s.markups[place{c.Chat, c.Message}] = c.Params["reply_markup"]
 	reply(w, map[string]any{"message_id": c.Message, "date": 1, "chat": map[string]any{"id": c.Chat, "type": "private"}})
 }
 

@@ -42,6 +42,7 @@ type Server struct {
 
 	message int // number of the last message made
 	texts   map[place]string
+	markups map[place]string
 	calls   []Call
 	admins  map[int64][]int64
 	left    map[int64]map[int64]string // standing of those who are not members, by chat
@@ -74,7 +75,7 @@ func NewDirect() *Server {
 
 func fresh() *Server {
 	s := &Server{
-		next: 1, message: 1000, texts: map[place]string{}, admins: map[int64][]int64{},
+		next: 1, message: 1000, texts: map[place]string{}, markups: map[place]string{}, admins: map[int64][]int64{},
 		blocked: map[int64]bool{}, mute: map[int64]bool{}, moved: map[int64]int64{},
 	}
 	s.cond = sync.NewCond(&s.mu)

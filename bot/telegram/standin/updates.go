@@ -78,7 +78,14 @@ func (s *Server) Say(chat, person int64, text string) int {
 
 // Tap lets a person tap a button under a message.
 func (s *Server) Tap(chat, person int64, message int, data string) {
-	s.Push(Press(chat, person, message, data))
+	s.mu.Lock()
+	markup := s.markups[place{chat, message}]
+	s.mu.Unlock()
+	raw := Press(chat, person, message, data)
+	if markup != "" {
+		raw = strings.Replace(raw, `"date":1,`, `"date":1,"reply_markup":`+markup+`,`, 1)
+	}
+	s.Push(raw)
 }
 
 // Move turns a group into a supergroup: service messages in both, and errors for
