@@ -28,6 +28,10 @@ const (
 	pressDay    = "day"    // day 12 2026-05-06: when it was caught
 	pressBack   = "back"   // back 12: what was taken back counts again
 	pressIdle   = "idle"   // idle 0: stands where a button was tapped
+	pressJoin   = "join"   // join 3: a club that was offered
+	pressCount  = "count"  // count 3 yes: what is told in private counts for the club
+	pressLeave  = "leave"  // leave 3
+	pressFirst  = "first"  // first 0 try, first 0 set 2: what to do first
 )
 
 // died is the detail of pressDone for a fish that died; the others are methods.

@@ -32,6 +32,7 @@ var Commands = []CommandInfo{
 	{"card", "about.card", true, true, false},
 	{"kit", "about.kit", true, true, false},
 	{"my", "about.my", true, false, false},
+	{"join", "about.join", true, true, false},
 	{"settings", "about.settings", true, true, false},
 	{"setup", "about.setup", false, false, true},
 	{"season", "about.season", true, true, false},
@@ -64,6 +65,7 @@ var doers = map[string]func(*turn, string) error{
 	"card":      (*turn).card,
 	"kit":       (*turn).kit,
 	"my":        (*turn).my,
+	"join":      (*turn).join,
 	"settings":  (*turn).settings,
 	"setup":     (*turn).setup,
 	"season":    (*turn).season,
@@ -99,8 +101,7 @@ func (t *turn) command(m understand.Meaning) error {
 	return do(t, strings.TrimSpace(m.Rest))
 }
 
-func (t *turn) start(string) error { t.headline("hint.start"); return nil }
-func (t *turn) help(string) error  { t.headline("hint.help"); return nil }
+func (t *turn) help(string) error { t.headline("hint.help"); return nil }
 
 func (t *turn) askHint(string) error { t.tell("hint.ask"); return nil }
 func (t *turn) logHint(string) error { t.askDone(); return nil }

@@ -101,7 +101,7 @@ func (t *turn) voiceFor(p Profile) words.Voice {
 	if p.Language == "" && t.club.Language == "" && isAbroad(program) {
 		lang = program
 	}
-	imperial := t.club.Imperial
+	imperial := t.club.Imperial || t.home.Imperial
 	if p.Units != "" {
 		imperial = p.Units == unitsImperial
 	}

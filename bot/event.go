@@ -1,11 +1,5 @@
 package bot
 
-import (
-	"slices"
-
-	"deepward/store/catch"
-)
-
 // event deals with a change of the chat itself.
 func (t *turn) event() error {
 	switch t.m.Event {
@@ -26,8 +20,7 @@ func (t *turn) event() error {
 
 // leave takes the group off the list of somebody who is no longer in it.
 func (t *turn) leave() error {
-	p := t.profile
-	p.Clubs = slices.DeleteFunc(slices.Clone(p.Clubs), func(n catch.ClubID) bool { return n == t.chat })
+	p := t.profile.without(t.chat)
 	if len(p.Clubs) == len(t.profile.Clubs) {
 		return nil
 	}
@@ -43,7 +36,7 @@ func (t *turn) arrive() error {
 		return err
 	}
 	if t.m.Chat.Group && !again {
-		t.replies = append(t.replies, Reply{Chat: t.m.Chat.ID, Group: true, Language: t.voice.Language(), Text: t.voice.Say("hint.hello_group"), Headline: true})
+		t.replies = append(t.replies, Reply{Chat: t.m.Chat.ID, Group: true, Language: t.voice.Language(), Text: t.voice.Say("hint.hello_group"), Headline: true, Buttons: t.joinButton()})
 	}
 	return nil
 }

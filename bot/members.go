@@ -13,7 +13,7 @@ import (
 const clubsChecked = 8
 
 // memberActs are the commands whose answer in private depends on being in a group.
-var memberActs = []string{"summary", "export"}
+var memberActs = []string{"summary", "export", "start", "join"}
 
 // ClubsToCheck names, for each message of a batch, the groups by their numbers on the
 // transport that it can act on only while its sender is in them: those of a message from
@@ -36,6 +36,9 @@ func (d *Desk) ClubsToCheck(_ context.Context, batch []Message) ([][]catch.ChatI
 				return err
 			}
 			clubs[i] = append(clubs[i], writtenIn(batch[:i], batch[i].Sender.ID)...)
+			if clubs[i], err = withOffered(tx, batch[i], clubs[i]); err != nil {
+				return err
+			}
 		}
 		return nil
 	})
@@ -71,12 +74,42 @@ func writtenIn(batch []Message, person catch.PersonID) (list []catch.ChatID) {
 	return list[max(0, len(list)-clubsChecked):]
 }
 
+// withOffered adds the group that a message names in a link or a tap, and for somebody
+// on no list those that the bot came into last: one of them may be theirs.
+func withOffered(tx *store.Tx, m Message, list []catch.ChatID) ([]catch.ChatID, error) {
+	verb, rest, _ := strings.Cut(firstOf(m.Press, m.Text), " ")
+	club, named := numberInLink(rest)
+	if verb == pressJoin {
+		n, ok := number(rest)
+		club, named = catch.ClubID(n), ok
+	}
+	if named {
+		if chat, ok := tx.TransportChat(club); ok && !slices.Contains(list, chat) {
+			list = append(list, chat)
+		}
+		return list, nil
+	}
+	if len(list) > 0 || m.Press != "" {
+		return list, nil
+	}
+	for k := range tx.Keys(kindClub, "") {
+		c, err := load[Club](tx, kindClub, k)
+		if err != nil {
+			return nil, err
+		}
+		if c.Group && !c.Gone && c.Transport != 0 {
+			list = append(list, c.Transport)
+		}
+	}
+	return list[max(0, len(list)-clubsChecked):], nil
+}
+
 func newestClubs(p Profile) []catch.ClubID { return p.Clubs[max(0, len(p.Clubs)-clubsChecked):] }
 
 // actsOnClubs is true for a tap or a command that shows or changes what is a group's.
 func (e *Engine) actsOnClubs(m Message) bool {
 	switch verb, _, _ := strings.Cut(m.Press, " "); verb {
-	case pressShare, pressExport:
+	case pressShare, pressExport, pressJoin, pressCount:
 		return true
 	}
 	if m.Text == "" || m.Edited {
@@ -136,6 +169,8 @@ func (t *turn) ownClubs() (list []catch.ClubID, open bool, err error) {
 		return list, open, nil
 	}
 	p := t.profile
-	p.Clubs = slices.DeleteFunc(slices.Clone(p.Clubs), func(n catch.ClubID) bool { return slices.Contains(left, n) })
+	for _, n := range left {
+		p = p.without(n)
+	}
 	return list, open, t.saveProfile(p)
 }

@@ -35,6 +35,9 @@ type Message struct {
 	// in them. It is filled for what Desk.ClubsToCheck names; a group that is not in it
 	// could not be asked.
 	Members map[catch.ChatID]bool
+	// Presumed are those of Members that the transport could not ask about and takes for
+	// granted, as of somebody who wrote there.
+	Presumed map[catch.ChatID]bool
 
 	// Press is the data of a button that was tapped, PressID what the transport
 	// needs to acknowledge it, and ID then the message that carries the button.
@@ -169,6 +172,9 @@ type Button struct {
 	Data  string `cbor:"2,keyasint"`
 	// Style colours it where the transport can: "primary", "success", "danger", or "".
 	Style string `cbor:"3,keyasint,omitempty"`
+	// Start, instead of Data, opens a private chat with the bot that begins with
+	// "/start" and this: letters, digits and hyphens, at most 64.
+	Start string `cbor:"4,keyasint,omitempty"`
 }
 
 // Attachment names a file that is made when it is sent, so that no transaction

@@ -54,6 +54,14 @@ func (t *turn) press() error {
 		return t.pressAgree(n)
 	case pressPlace:
 		return t.pressPlace(n, detail)
+	case pressJoin:
+		return t.pressJoin(catch.ClubID(n))
+	case pressCount:
+		return t.pressCount(catch.ClubID(n), detail)
+	case pressLeave:
+		return t.pressLeave(catch.ClubID(n))
+	case pressFirst:
+		return t.pressFirst(detail)
 	case pressExport:
 		return t.pressExport(catch.ClubID(n), detail)
 	default:

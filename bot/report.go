@@ -80,6 +80,9 @@ func (t *turn) newReport(q advisor.Query, d understand.Done) *catch.Report {
 		Named:    t.profile.Named,
 		Personal: catch.Personal{Person: t.m.Sender.ID, Name: t.m.Sender.Name, Words: t.m.Text},
 	}
+	if !t.m.Chat.Group {
+		r.Club = t.profile.CountFor
+	}
 	fillFish(r, q)
 	fillDone(r, d)
 	if t.m.Press != "" {
@@ -132,6 +135,9 @@ func (t *turn) acknowledge(reports []*catch.Report, problems []understand.Proble
 // buttons to change it.
 func (t *turn) confirmation(text string, reports []*catch.Report, problems []understand.Problem) Reply {
 	lines := append([]string{text}, problemLines(t.voice, problems)...)
+	if untold, err := t.isUntold(reports[0]); err == nil && untold {
+		lines = append(lines, t.voice.Say("report.counts", t.clubTitle(reports[0].Club)))
+	}
 	lines = append(lines, t.doubtLines(reports)...)
 	return Reply{Text: strings.Join(lines, "\n"), Ref: key("report", reports[0].Number), Buttons: t.reportButtons(reports)}
 }

@@ -137,7 +137,13 @@ func (t *turn) settings(string) error {
 		}
 		lines = append(lines, v.Say("settings.how_group"))
 	}
-	t.reply(Reply{Headline: true, Text: strings.Join(lines, "\n")})
+	r := Reply{Headline: true}
+	if n := t.homeChat(); n != 0 {
+		lines = append(lines, v.Say("settings.club", t.clubTitle(n), v.Say(yesNo(t.profile.CountFor == n))))
+		r.Buttons = t.clubButtons(n)
+	}
+	r.Text = strings.Join(lines, "\n")
+	t.reply(r)
 	return nil
 }
 

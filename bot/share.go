@@ -19,8 +19,15 @@ func (t *turn) pressShare(n uint64, detail string) error {
 	if r == nil || len(t.profile.Clubs) == 0 {
 		return t.notice("press.not_yours")
 	}
-	if r.Club != 0 {
+	untold, err := t.isUntold(r)
+	if err != nil {
+		return err
+	}
+	if r.Club != 0 && !untold {
 		return t.notice("share.already")
+	}
+	if untold {
+		detail = key(r.Club)
 	}
 	clubs, open, err := t.ownClubs()
 	if err != nil {
@@ -61,6 +68,9 @@ func (t *turn) share(r *catch.Report, chat catch.ClubID) error {
 	}
 	fellows, err := t.fellows(r)
 	if err != nil {
+		return err
+	}
+	if err := t.tx.Put(kindTold, key(r.Number), true); err != nil {
 		return err
 	}
 	for _, f := range fellows {

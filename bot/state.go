@@ -78,6 +78,8 @@ type Profile struct {
 	Seen string `cbor:"11,keyasint,omitempty"`
 	// Spoken is the language that the person's own words were last plainly in.
 	Spoken string `cbor:"12,keyasint,omitempty"`
+	// CountFor is the club that reports told in private count for, 0 for none.
+	CountFor catch.ClubID `cbor:"13,keyasint,omitempty"`
 }
 
 // Session is the thread of talk of one person in one chat.

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"iter"
 	"slices"
+	"strconv"
 
 	"deepward/store/catch"
 )
@@ -15,6 +16,12 @@ import (
 // that ForgetPerson finds it.
 func (t *Tx) PersonKey(person catch.PersonID) string {
 	return whoKey(t.Who(person))
+}
+
+// ClubCode is what a link to a club carries beside its number: a keyed hash that nobody
+// guesses.
+func (t *Tx) ClubCode(club catch.ClubID) string {
+	return strconv.FormatUint(t.s.sealer.number("club link", strconv.FormatUint(uint64(club), 10)), 36)
 }
 
 // whoKey is the key of the person that a keyed hash stands for.

@@ -71,7 +71,7 @@ func (s caller) upload(r bot.Reply, params tgbotapi.Params, f bot.File) (int, er
 	if r.Attach.Photo {
 		method, field = "sendPhoto", "photo"
 	}
-	if err := addMarkup(params, r); err != nil {
+	if err := addMarkup(params, r, s.self.name); err != nil {
 		return 0, err
 	}
 	name := filepath.Base(f.Name)

@@ -22,6 +22,16 @@ const (
 	memberEntries = 10_000
 )
 
+// presence is whether somebody is in a group.
+type presence int
+
+const (
+	outside presence = iota
+	inside
+	// presumed: the server answers only admins; they are taken to be in it.
+	presumed
+)
+
 type membership struct {
 	chat   catch.ChatID
 	person catch.PersonID
@@ -50,21 +60,22 @@ func (s *service) fillMembers(ctx context.Context, batch []bot.Message) error {
 				continue
 			}
 			if batch[i].Members == nil {
-				batch[i].Members = map[catch.ChatID]bool{}
+				batch[i].Members, batch[i].Presumed = map[catch.ChatID]bool{}, map[catch.ChatID]bool{}
 			}
-			batch[i].Members[who.chat] = in
+			batch[i].Members[who.chat] = in != outside
+			batch[i].Presumed[who.chat] = in == presumed
 		}
 	}
 	return nil
 }
 
 // lookUp asks about all of them at once; those that were not answered are missing.
-func (s *service) lookUp(ctx context.Context, asked []membership) map[membership]bool {
+func (s *service) lookUp(ctx context.Context, asked []membership) map[membership]presence {
 	ctx, cancel := context.WithTimeout(ctx, memberTime)
 	defer cancel()
 	var lookups sync.WaitGroup
 	var mu sync.Mutex
-	found := map[membership]bool{}
+	found := map[membership]presence{}
 	started := map[membership]bool{}
 	for _, who := range asked {
 		if in, ok := s.members.get(who, s.now()); ok {
@@ -96,28 +107,31 @@ func (s *service) lookUp(ctx context.Context, asked []membership) map[membership
 // askMember asks the server. Somebody who is restricted may be in the group or not.
 // The server promises an answer only to a bot that is an admin of the group: where it
 // refuses one, the person counts as in it, since they wrote there and no leave was told.
-func askMember(api *tgbotapi.BotAPI, who membership) (bool, error) {
+func askMember(api *tgbotapi.BotAPI, who membership) (presence, error) {
 	resp, err := api.MakeRequest("getChatMember", tgbotapi.Params{"chat_id": fmt.Sprint(who.chat), "user_id": fmt.Sprint(who.person)})
 	switch {
 	case says(err, "user not found", "member not found", "PARTICIPANT_ID_INVALID", "USER_NOT_PARTICIPANT"):
-		return false, nil
+		return outside, nil
 	case says(err, "CHAT_ADMIN_REQUIRED", "need administrator rights", "member list is inaccessible"), isUnknownMethod(err):
-		return true, nil
+		return presumed, nil
 	case err != nil:
-		return false, err
+		return outside, err
 	}
 	var m tgbotapi.ChatMember
 	if err := json.Unmarshal(resp.Result, &m); err != nil {
-		return false, err
+		return outside, err
 	}
 	switch m.Status {
 	case "creator", "administrator", "member":
-		return true, nil
+		return inside, nil
 	case "restricted":
-		return m.IsMember, nil
+		if m.IsMember {
+			return inside, nil
+		}
+		return outside, nil
 	case "left", "kicked":
-		return false, nil
+		return outside, nil
 	default:
-		return false, fmt.Errorf("unknown standing %q", m.Status)
+		return outside, fmt.Errorf("unknown standing %q", m.Status)
 	}
 }

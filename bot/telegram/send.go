@@ -92,7 +92,7 @@ func (s caller) text(r bot.Reply) (id int, follow []bot.Reply, err error) {
 		params.AddNonZero("message_id", r.Edit)
 	}
 	params.AddBool("disable_web_page_preview", true)
-	if err := addMarkup(params, r); err != nil {
+	if err := addMarkup(params, r, s.self.name); err != nil {
 		return 0, nil, err
 	}
 	params["text"], params["parse_mode"] = markup(r.Text, r.Headline), tgbotapi.ModeHTML
@@ -134,14 +134,16 @@ func target(r bot.Reply) tgbotapi.Params {
 	return params
 }
 
-// addMarkup puts the buttons under a message. A button that the server would
+// addMarkup puts the buttons under a message of the bot of that name. A button that the server would
 // refuse is left out: the message matters more.
-func addMarkup(params tgbotapi.Params, r bot.Reply) error {
+func addMarkup(params tgbotapi.Params, r bot.Reply, name string) error {
 	var rows [][]tgbotapi.InlineKeyboardButton
 	for _, row := range r.Buttons {
 		var buttons []tgbotapi.InlineKeyboardButton
 		for _, b := range row {
-			if strings.TrimSpace(b.Label) != "" && b.Data != "" && len(b.Data) <= maxPress {
+			if b.Start != "" && name != "" {
+				buttons = append(buttons, tgbotapi.NewInlineKeyboardButtonURL(b.Label, "https://t.me/"+name+"?start="+b.Start))
+			} else if strings.TrimSpace(b.Label) != "" && b.Data != "" && len(b.Data) <= maxPress {
 				buttons = append(buttons, tgbotapi.NewInlineKeyboardButtonData(b.Label, b.Data))
 			}
 		}

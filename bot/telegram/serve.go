@@ -127,7 +127,7 @@ type service struct {
 	sender     *delivery.Sender
 	settler    *delivery.Settler
 	admins     known[catch.ChatID, []catch.PersonID] // who administers a group
-	members    known[membership, bool]               // who is in a group
+	members    known[membership, presence]           // who is in a group
 	changed    known[spot, struct{}]                 // keyboards exchanged a moment ago
 	vigil      vigil
 	meters     *meters

@@ -246,6 +246,10 @@ func (t *Terminal) showChoices(rows [][]bot.Button, message int) {
 	for _, row := range rows {
 		parts := make([]string, len(row))
 		for i, b := range row {
+			if b.Start != "" {
+				parts[i] = b.Label + " (/start " + b.Start + ")"
+				continue
+			}
 			n++
 			t.choices[n] = choice{b.Data, message}
 			parts[i] = fmt.Sprintf("[%d] %s", n, b.Label)
