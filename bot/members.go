@@ -45,6 +45,22 @@ func (d *Desk) ClubsToCheck(_ context.Context, batch []Message) ([][]catch.ChatI
 	return clubs, err
 }
 
+// roleActs are the commands that only an admin of a group, or who is made one's equal,
+// may use there.
+var roleActs = []string{"setup", "rule", "organiser", "organizer", "season"}
+
+// NeedsRole is true for a message in a group that can do something only if its sender
+// administers the group: the transport looks there before it hands the message in.
+func (d *Desk) NeedsRole(m Message) bool {
+	if !m.Chat.Group || !m.Addressed || m.Event != "" {
+		return false
+	}
+	if m.Press != "" {
+		return strings.HasPrefix(m.Press, pressAgree+" ")
+	}
+	return slices.Contains(roleActs, d.Engine.Reader.Verb(m.Text))
+}
+
 // clubsOf are the groups on a person's list, by their numbers on the transport.
 func clubsOf(tx *store.Tx, person catch.PersonID) (list []catch.ChatID, err error) {
 	p, err := ProfileOf(tx, person)

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"slices"
-	"sync"
 	"time"
 
 	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
@@ -20,38 +19,55 @@ const (
 	// adminsMissing is how long a chat without a list is not asked again: nobody
 	// counts as admin meanwhile, and messages do not wait for a server in trouble.
 	adminsMissing = 15 * time.Second
-	// adminsTime is how long the lookup may take: messages wait for it.
+	// adminsTime is how long the lookup may take: what needs the role waits for it.
 	adminsTime = 5 * time.Second
 	// adminChats is how many lists are kept at most.
 	adminChats = 1000
 )
 
-// fillRoles says who administers the group a message was written in, by the
-// group's own list. It is looked up only for messages that speak to the bot, for
-// several groups at once.
-func (s *service) fillRoles(ctx context.Context, batch []bot.Message) {
-	var chats []catch.ChatID
-	for _, m := range batch {
-		if needsRole(m) && !slices.Contains(chats, m.Chat.ID) {
-			chats = append(chats, m.Chat.ID)
-		}
+// role says whether the sender of a message administers its group, by the group's own
+// list. known is false where it makes a difference and the list is still asked for: the
+// message must wait, and no other with it.
+func (s *service) role(ctx context.Context, m bot.Message) (admin, known bool) {
+	if m.Sender.Admin || !m.Chat.Group || m.Event != "" {
+		return m.Sender.Admin, true
 	}
-	lists := make([][]catch.PersonID, len(chats))
-	var lookups sync.WaitGroup
-	for i, chat := range chats {
-		lookups.Go(func() { lists[i] = s.adminsOf(ctx, chat) })
+	if people, ok := s.admins.get(m.Chat.ID, s.now()); ok {
+		return slices.Contains(people, m.Sender.ID), true
 	}
-	lookups.Wait()
-	for i, m := range batch {
-		if needsRole(m) {
-			batch[i].Sender.Admin = slices.Contains(lists[slices.Index(chats, m.Chat.ID)], m.Sender.ID)
-		}
+	if !s.desk.NeedsRole(m) {
+		return false, true
 	}
+	s.askRoles(ctx, m.Chat.ID)
+	return false, false
 }
 
-// needsRole is false where the role is known already or makes no difference.
-func needsRole(m bot.Message) bool {
-	return m.Chat.Group && m.Addressed && !m.Sender.Admin && m.Event == ""
+// roleGrace is how long a lookup may take before others go ahead of what waits for it: a
+// server in health answers within, and the order stays.
+const roleGrace = 250 * time.Millisecond
+
+// roleSoon is role, with a moment's patience at the first asking.
+func (s *service) roleSoon(ctx context.Context, m bot.Message) (admin, known bool) {
+	_, running := s.asking.Load(m.Chat.ID)
+	admin, known = s.role(ctx, m)
+	for until := time.Now().Add(roleGrace); !known && !running && time.Now().Before(until) && sleep(ctx, roleStep); {
+		admin, known = s.role(ctx, m)
+	}
+	return admin, known
+}
+
+// roleStep is how often it is looked whether the lookup has come back.
+const roleStep = 2 * time.Millisecond
+
+// askRoles asks for a list beside what else goes on, once at a time.
+func (s *service) askRoles(ctx context.Context, chat catch.ChatID) {
+	if _, running := s.asking.LoadOrStore(chat, true); running {
+		return
+	}
+	s.background.Go(func() {
+		defer s.asking.Delete(chat)
+		s.adminsOf(ctx, chat)
+	})
 }
 
 // adminsOf returns a chat's admins, nobody when they cannot be learnt.

@@ -7,7 +7,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"deepward/bot"
 	"deepward/bot/telegram/standin"
 	"deepward/store/catch"
 )
@@ -125,6 +124,22 @@ func TestAnonymousAdminNeedsNoLookup(t *testing.T) {
 	})
 }
 
-func TestEventsCarryNoRole(t *testing.T) {
-	assert.False(t, needsRole(bot.Message{Chat: bot.Chat{Group: true}, Addressed: true, Event: bot.EventMoved}))
+// A server that is slow to tell who is admin delays nobody who needs no role.
+func TestSlowListOfAdminsDelaysOnlyWhoNeedsIt(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		t.api.SetAdmins(-100, 1)
+		t.api.Spoil(standin.On("getChatAdministrators", func(*standin.Exchange) bool { time.Sleep(4 * time.Second); return false }))
+		t.api.Say(-100, 1, "/x")
+		for i := range 4 {
+			asked := time.Now()
+			t.api.Say(-100, 2, "/ask")
+			t.api.Say(3, 3, numbered(i))
+			t.api.Await(2*i+2, time.Minute)
+			assert.Less(t, time.Since(asked), time.Second)
+		}
+		time.Sleep(5 * time.Second)
+		assert.Equal(t, map[catch.PersonID]bool{1: true}, roles(t))
+		assert.Len(t, t.api.Calls(), 9, "each is answered, once")
+		assert.Zero(t, t.api.Waiting(), "and confirmed")
+	})
 }

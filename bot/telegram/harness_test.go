@@ -55,6 +55,10 @@ func (d *echoDesk) ClubsToCheck(_ context.Context, batch []bot.Message) ([][]cat
 	return clubs, nil
 }
 
+func (d *echoDesk) NeedsRole(m bot.Message) bool {
+	return m.Chat.Group && m.Addressed && (m.Text == "/x" || m.Text == "/setup")
+}
+
 func (d *echoDesk) Take(ctx context.Context, batch []bot.Message) ([]bot.Sending, error) {
 	d.mu.Lock()
 	defer d.mu.Unlock()

@@ -39,6 +39,7 @@ var errRefused = errors.New("the server refuses the token: check DEEPWARD_TOKEN,
 func (s *service) poll(ctx context.Context) error {
 	api := s.with(ctx)
 	offset, faults := 0, 0
+	taken := map[int]bool{}  // beside updates that are held
 	wait := time.Duration(0) // the first answers at once: it shows that polling works
 	for ctx.Err() == nil {
 		started := time.Now()
@@ -51,7 +52,8 @@ func (s *service) poll(ctx context.Context) error {
 			}
 			continue
 		}
-		if err := s.take(ctx, raws); ctx.Err() != nil && err != nil {
+		held, err := s.takeHeld(ctx, raws, taken)
+		if ctx.Err() != nil && (err != nil || held) {
 			break // they come again after the restart
 		} else if errors.Is(err, bot.ErrCommonFault) {
 			return err
@@ -62,6 +64,11 @@ func (s *service) poll(ctx context.Context) error {
 			continue
 		}
 		faults = 0
+		if held { // not confirmed, so they come again with what is new
+			wait = 0
+			continue
+		}
+		clear(taken)
 		s.meters.polled(s.now())
 		s.sender.Reached(true)
 		next := nextOffset(raws, offset)
@@ -72,6 +79,20 @@ func (s *service) poll(ctx context.Context) error {
 	}
 	s.confirm(offset)
 	return nil
+}
+
+// heldPoll is how long a poll is put off for updates that are held. Sooner, the server
+// would bring one update at a time.
+const heldPoll = 600 * time.Millisecond
+
+// takeHeld takes updates and waits for those that are held until the next poll is due.
+func (s *service) takeHeld(ctx context.Context, raws []json.RawMessage, taken map[int]bool) (held bool, err error) {
+	for until := time.Now().Add(heldPoll); ; {
+		held, err = s.take(ctx, raws, taken)
+		if err != nil || !held || time.Now().After(until) || !sleep(ctx, heldPause) {
+			return held, err
+		}
+	}
 }
 
 // fetch makes one poll and returns the updates unread.

@@ -29,6 +29,8 @@ import (
 type Desk interface {
 	// ClubsToCheck names, for each message, the groups that its sender must be in.
 	ClubsToCheck(ctx context.Context, batch []bot.Message) ([][]catch.ChatID, error)
+	// NeedsRole is true for a message that matters only if its sender administers the group.
+	NeedsRole(m bot.Message) bool
 	// Take commits messages that arrived together and returns their replies. Replies
 	// that come with an error are of those messages that were committed before it.
 	Take(ctx context.Context, batch []bot.Message) ([]bot.Sending, error)
@@ -128,6 +130,7 @@ type service struct {
 	settler    *delivery.Settler
 	admins     known[catch.ChatID, []catch.PersonID] // who administers a group
 	members    known[membership, presence]           // who is in a group
+	asking     sync.Map                              // groups whose admins are asked for at this moment
 	changed    known[spot, struct{}]                 // keyboards exchanged a moment ago
 	vigil      vigil
 	meters     *meters
@@ -228,7 +231,7 @@ func (s *service) serve(ctx context.Context) error {
 	s.background.Go(func() { s.publishCommands(ctx) })
 	s.log.Info("serving", "bot", "@"+s.self.name, "waiting_replies", len(waiting), "reads_all_of_groups", s.api.Self.CanReadAllGroupMessages)
 	if len(s.config.Again) > 0 {
-		if err := s.take(ctx, s.config.Again); err != nil {
+		if err := s.takeWaiting(ctx, s.config.Again); err != nil {
 			s.log.Error("what was set aside could not be handled this time either; it is kept", "error", err)
 		}
 	}

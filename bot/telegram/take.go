@@ -19,25 +19,64 @@ import (
 // all together. An update that cannot be read is set aside: it must not keep the
 // others waiting for ever; only where it cannot be kept either does it. nil means that
 // the updates may be confirmed.
-func (s *service) take(ctx context.Context, raws []json.RawMessage) error {
+// An update whose sender's role is not known yet is held, with no harm to the others:
+// done notes the numbers of those that need not come again.
+func (s *service) take(ctx context.Context, raws []json.RawMessage, done map[int]bool) (held bool, err error) {
 	var batch []bot.Message
+	var numbers []int
 	for _, raw := range raws {
+		number := updateID(raw)
+		if number != 0 && done[number] {
+			continue
+		}
 		m, ok, err := s.read(raw)
 		if err != nil {
-			return err
+			return false, err
 		}
 		if ok {
+			admin, known := s.roleSoon(ctx, m)
+			if m.Sender.Admin = admin; !known {
+				held = true
+				continue
+			}
 			batch = append(batch, m)
 		}
+		numbers = append(numbers, number)
 	}
+	if err := s.takeBatch(ctx, batch); err != nil {
+		return held, err
+	}
+	for _, n := range numbers {
+		done[n] = true
+	}
+	return held, nil
+}
+
+// takeWaiting takes updates and waits for those that are held.
+func (s *service) takeWaiting(ctx context.Context, raws []json.RawMessage) error {
+	done := map[int]bool{}
+	for {
+		if held, err := s.take(ctx, raws, done); err != nil || !held {
+			return err
+		}
+		if !sleep(ctx, heldPause) {
+			return ctx.Err()
+		}
+	}
+}
+
+// heldPause is how often it is looked whether a role is known.
+const heldPause = 50 * time.Millisecond
+
+// takeBatch hands messages to the desk, all together.
+func (s *service) takeBatch(ctx context.Context, batch []bot.Message) error {
 	if len(batch) == 0 {
 		return nil
 	}
-	s.fillRoles(ctx, batch)
 	if err := s.fillMembers(ctx, batch); err != nil {
 		return err
 	}
-	if ctx.Err() != nil { // stopped: the roles are not known, so nothing is taken
+	if ctx.Err() != nil { // stopped: who is in a group may not be known, so nothing is taken
 		return ctx.Err()
 	}
 	started := time.Now()

@@ -152,7 +152,7 @@ func (s *service) pushed(w http.ResponseWriter, r *http.Request) {
 		http.Error(w, "one update, please", http.StatusBadRequest)
 		return
 	}
-	err = s.take(r.Context(), []json.RawMessage{body})
+	err = s.takeWaiting(r.Context(), []json.RawMessage{body})
 	s.meters.pushing.Store(err == nil)
 	if errors.Is(err, bot.ErrCommonFault) {
 		s.giveUp(err)
