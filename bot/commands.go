@@ -48,6 +48,9 @@ var Commands = []CommandInfo{
 // Describe words the description of a listed command.
 func Describe(c CommandInfo, languageTag string) string { return voiceOf(languageTag).Say(c.Key) }
 
+// About says what the bot is for, in at most 512 characters.
+func About(languageTag string) string { return voiceOf(languageTag).Say("about.bot") }
+
 // doers are what each command does with the words after it.
 var doers = map[string]func(*turn, string) error{
 	"start":     (*turn).start,

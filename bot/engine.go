@@ -200,6 +200,10 @@ func (t *turn) words() error {
 	if t.m.Edited {
 		return t.edited(meaning)
 	}
+	if t.opensMark() {
+		t.unheard(reading)
+		return t.showReport()
+	}
 	if done, err := t.answersUs(meaning); done || err != nil {
 		t.unheard(reading)
 		return err
@@ -258,7 +262,7 @@ func (t *turn) concernsUs(m understand.Meaning) bool {
 	if t.m.Edited {
 		return t.knowsMessage()
 	}
-	if t.correctsOwn(m) {
+	if t.correctsOwn(m) || t.opensMark() {
 		return true
 	}
 	return t.inReportTopic() && (m.Kind == understand.Question && !m.Correction && t.plain(m) || m.Kind == understand.Command || m.Kind == understand.Report && t.plain(m))
@@ -327,8 +331,13 @@ func (t *turn) saveSession(s Session) error {
 // say queues a plain reply to the message.
 func (t *turn) say(text string) { t.reply(Reply{Text: text}) }
 
+// asking are the sentences that want an answer in words.
+var asking = []string{"hint.ask", "report.empty"}
+
 // tell says the sentence of that key.
-func (t *turn) tell(key string, args ...any) { t.say(t.voice.Say(key, args...)) }
+func (t *turn) tell(key string, args ...any) {
+	t.reply(Reply{Text: t.voice.Say(key, args...), Asks: slices.Contains(asking, key)})
+}
 
 // headline says the sentence of that key, its first line set off.
 func (t *turn) headline(key string) { t.reply(Reply{Headline: true, Text: t.voice.Say(key)}) }

@@ -139,6 +139,9 @@ type Reply struct {
 	// AskedAt is when the question that this answers was sent, zero for anything else:
 	// an answer that leaves late says so.
 	AskedAt time.Time `cbor:"19,keyasint,omitzero"`
+	// Asks is true for words that want an answer in words: in a group, where the bot may
+	// hear only answers to its own messages, the transport opens one.
+	Asks bool `cbor:"20,keyasint,omitempty"`
 }
 
 // Confirms is true for the words that a report was kept: there is no hurry.

@@ -28,13 +28,18 @@ func (t *turn) place() error {
 		return err
 	}
 	if t.profile.PlaceAsked {
-		t.tell(placeKept(t.profile.KeepPlace), reportNo(r.Number))
+		t.tell(t.placeKept(t.profile.KeepPlace), reportNo(r.Number))
 		return nil
 	}
 	return t.askPlace(r)
 }
 
-func placeKept(exact bool) string {
+// placeKept is the sentence for a place that is kept. In a group the pin itself stands
+// for all to see: no word of a seal there.
+func (t *turn) placeKept(exact bool) string {
+	if exact && t.m.Chat.Group {
+		return "place.kept_here"
+	}
 	if exact {
 		return "place.kept_exact"
 	}
@@ -54,9 +59,12 @@ func (t *turn) askPlace(r *catch.Report) error {
 	if err := t.tx.Put(kindPlace, t.ownKey(r.Number), *t.m.Place); err != nil {
 		return err
 	}
-	v, n := t.voice, r.Number
+	v, n, ask := t.voice, r.Number, "place.ask"
+	if t.m.Chat.Group {
+		ask = "place.ask_here"
+	}
 	t.reply(Reply{
-		Text:    v.Say("place.ask", reportNo(n)),
+		Text:    v.Say(ask, reportNo(n)),
 		Ref:     key("report", n),
 		Buttons: [][]Button{{button(v.Say("button.place_yes"), pressPlace, n, "yes"), button(v.Say("button.place_no"), pressPlace, n, "no")}},
 	})
@@ -94,5 +102,5 @@ func (t *turn) pressPlace(n uint64, detail string) error {
 	if err := t.tx.Delete(kindPlace, t.ownKey(n)); err != nil {
 		return err
 	}
-	return t.replace(Reply{Text: t.voice.Say(placeKept(yes), reportNo(n)), Ref: key("report", n)})
+	return t.replace(Reply{Text: t.voice.Say(t.placeKept(yes), reportNo(n)), Ref: key("report", n)})
 }

@@ -48,7 +48,7 @@ func nothingTold(m understand.Meaning) bool {
 
 // askDone asks what was done, with the buttons of the fish just asked for.
 func (t *turn) askDone() {
-	r := Reply{Text: t.voice.Say("report.empty")}
+	r := Reply{Text: t.voice.Say("report.empty"), Asks: true}
 	if last, ok := t.lastAsked(); ok && len(last.Reports) == 0 && reportable(last.Fish) && t.session.Question != 0 {
 		r.Ref, r.Buttons = key(kindQuestion, t.m.Sender.ID, t.session.Question), t.adviceButtons(t.session.Question, last)
 	}
@@ -128,6 +128,32 @@ func (t *turn) acknowledge(reports []*catch.Report, problems []understand.Proble
 		r = Reply{React: true, Text: text, ReplyTo: t.m.ID, Ref: r.Ref}
 	}
 	t.reply(r)
+	return nil
+}
+
+// opensMark is true for what opens a mark: "?" in answer to one's own message that made a
+// report, or the command for one's reports there.
+func (t *turn) opensMark() bool {
+	text := strings.TrimSpace(t.m.Text)
+	if _, mine := slashed(text, "mine"); !mine && text != "?" {
+		return false
+	}
+	_, ok := t.ownReportIn(t.m.ReplyTo)
+	return ok
+}
+
+// showReport shows how a message was read that made a report, with the buttons to change it.
+func (t *turn) showReport() error {
+	r, _ := t.ownReportIn(t.m.ReplyTo)
+	report, err := t.ownReport(r.number)
+	if err != nil || report == nil {
+		return err
+	}
+	fish, err := t.fellows(report)
+	if err != nil {
+		return err
+	}
+	t.reply(t.confirmation(t.saved(fish), fish, nil))
 	return nil
 }
 

@@ -133,7 +133,7 @@ func (t *turn) settings(string) error {
 	if t.m.Chat.Group {
 		lines = append(lines[:5], v.Say("settings.topic", v.Say(yesNo(t.club.TopicSet))))
 		if t.club.TopicSet {
-			lines = append(lines, v.Say("settings.topic_sees"))
+			lines = append(lines, v.Say("settings.topic_sees"), v.Say("settings.topic_mark"))
 		}
 		lines = append(lines, v.Say("settings.how_group"))
 	}

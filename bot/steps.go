@@ -48,8 +48,18 @@ func (t *turn) askStep(fish []*catch.Report, step string) error {
 	if err := t.saveSession(s); err != nil {
 		return err
 	}
-	text := t.saved(fish) + "\n" + t.voice.Say("step."+step)
-	return t.replaceOrSend(Reply{Text: text, Ref: key("report", r.Number), Buttons: t.stepButtons(r, step)})
+	question := t.voice.Say("step." + step)
+	reply := Reply{Text: t.saved(fish) + "\n" + question, Ref: key("report", r.Number), Buttons: t.stepButtons(r, step)}
+	inWords := t.m.Chat.Group && step != "went"
+	if inWords && t.m.Press == "" {
+		reply.Buttons, reply.Asks = nil, true
+	}
+	if err := t.replaceOrSend(reply); err != nil || !inWords || t.m.Press == "" || t.m.ReplyTo == 0 {
+		return err
+	}
+	// A length or a tag is typed, which is heard in a group only in answer to us.
+	t.reply(Reply{Text: question, Ref: reply.Ref, ReplyTo: t.m.ReplyTo, Asks: true})
+	return nil
 }
 
 func (t *turn) stepButtons(r *catch.Report, step string) [][]Button {

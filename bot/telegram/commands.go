@@ -19,6 +19,23 @@ func (s *service) publishCommands(ctx context.Context) {
 			return
 		}
 	}
+	s.publishDescriptions(ctx, api)
+}
+
+// publishDescriptions tells what the bot is for, in each language, to those who open it
+// for the first time.
+func (s *service) publishDescriptions(ctx context.Context, api *tgbotapi.BotAPI) {
+	for _, language := range []string{"", "es", "pt", "fr"} {
+		params := tgbotapi.Params{"description": bot.About(language)}
+		params.AddNonEmpty("language_code", language)
+		if _, err := api.MakeRequest("setMyDescription", params); err != nil {
+			s.unknownTo(err)
+			if ctx.Err() == nil {
+				s.log.Info("the description could not be set", "error", s.client.clean(err))
+			}
+			return
+		}
+	}
 }
 
 // commandLists are the lists for private chats, groups and admins in English

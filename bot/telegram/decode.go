@@ -201,7 +201,7 @@ func wordless(tm *tgbotapi.Message) bool {
 	if !tm.Chat.IsPrivate() || tm.Text != "" || tm.Caption != "" || tm.MediaGroupID != "" {
 		return false
 	}
-	return tm.Voice != nil || tm.VideoNote != nil || tm.Audio != nil || tm.Video != nil || tm.Photo != nil ||
+	return tm.Contact != nil || tm.Poll != nil || tm.Dice != nil || tm.Game != nil || tm.Animation != nil || tm.Venue != nil || tm.Voice != nil || tm.VideoNote != nil || tm.Audio != nil || tm.Video != nil || tm.Photo != nil ||
 		tm.Document != nil || tm.Sticker != nil
 }
 
@@ -258,6 +258,9 @@ func press(q *tgbotapi.CallbackQuery, n threaded) (bot.Message, bool) {
 	m := bot.Message{Chat: chat(q.Message.Chat, n.topic()), Sender: person(q.From), ID: q.Message.MessageID, Press: q.Data, PressID: q.ID, Addressed: true}
 	m.Sender.Admin = !m.Chat.Group
 	m.PressLabel, m.PressRow = tapped(q)
+	if r := q.Message.ReplyToMessage; r != nil {
+		m.ReplyTo = r.MessageID
+	}
 	return m, q.Data != "" && len(q.Data) <= maxPress
 }
 

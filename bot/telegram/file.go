@@ -2,15 +2,19 @@ package telegram
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
+	"time"
 
 	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
 
 	"deepward/bot"
+	"deepward/bot/words"
 )
 
 // maxFile is the largest file that Telegram's own server takes from a bot.
@@ -24,7 +28,7 @@ var errFile = errors.New("the file is no good")
 func (s caller) file(ctx context.Context, r bot.Reply) (id int, follow []bot.Reply, err error) {
 	f, err := s.desk.Make(ctx, *r.Attach)
 	if err != nil {
-		return 0, s.noFile(r, "could not be made just now", err), nil
+		return 0, s.noFile(r, "file.not_made", err), nil
 	}
 	defer f.Done()
 	if f.Caption != "" {
@@ -34,12 +38,14 @@ func (s caller) file(ctx context.Context, r bot.Reply) (id int, follow []bot.Rep
 		r.Attach = nil
 		return 0, pieces(r), nil
 	}
-	params := target(r)
+	params := s.target(r)
 	if r.Text != "" && utf16Len(r.Text) <= maxCaption {
 		params["caption"], params["parse_mode"] = markup(r.Text, r.Headline), tgbotapi.ModeHTML
 	}
 	id, err = s.upload(r, params, f)
 	switch {
+	case topicShut(err):
+		return 0, elsewhere(r), nil
 	case r.Attach.Photo && judge(err) == never:
 		r.Attach = &bot.Attachment{Kind: r.Attach.Kind, Args: r.Attach.Args} // too wide or too tall for a picture
 		return 0, []bot.Reply{r}, nil
@@ -48,7 +54,7 @@ func (s caller) file(ctx context.Context, r bot.Reply) (id int, follow []bot.Rep
 		r.Attach = nil
 		return 0, pieces(r), nil
 	case errors.Is(err, errFile) || judge(err) == never:
-		return 0, s.noFile(r, "could not be sent", err), nil
+		return 0, s.noFile(r, "file.not_sent", err), nil
 	case err == nil && params["caption"] == "":
 		r.Attach, r.Buttons, r.ReplyTo = nil, nil, 0
 		return id, pieces(r), nil
@@ -58,10 +64,10 @@ func (s caller) file(ctx context.Context, r bot.Reply) (id int, follow []bot.Rep
 
 // noFile says in words that there is no file. What went wrong is for the log: it
 // may name a place on this machine.
-func (s caller) noFile(r bot.Reply, what string, err error) []bot.Reply {
-	s.log.Error("a file "+what, "kind", r.Attach.Kind, "error", s.client.clean(err))
+func (s caller) noFile(r bot.Reply, why string, err error) []bot.Reply {
+	s.log.Error("a file could not be made or sent", "why", why, "kind", r.Attach.Kind, "error", s.client.clean(err))
 	r.Attach = nil
-	r.Text = strings.TrimSpace(r.Text + "\n\nThe file " + what + ". Please ask again later.")
+	r.Text = strings.TrimSpace(r.Text + "\n\n" + words.For(r.Language, false).Say(why))
 	return pieces(r)
 }
 
@@ -71,10 +77,18 @@ func (s caller) upload(r bot.Reply, params tgbotapi.Params, f bot.File) (int, er
 	if r.Attach.Photo {
 		method, field = "sendPhoto", "photo"
 	}
-	if err := addMarkup(params, r, s.self.name); err != nil {
+	if err := s.addMarkup(params, r); err != nil {
 		return 0, err
 	}
 	name := filepath.Base(f.Name)
+	if id, _ := s.uploaded.get(contentOf(f), s.now()); id != "" && r.Attach.Photo && f.Path == "" {
+		params[field] = id
+		n, err := s.call(method, params)
+		if judge(err) != never {
+			return n, err
+		}
+		delete(params, field) // the server does not have it any more
+	}
 	var data tgbotapi.RequestFileData = tgbotapi.FileBytes{Name: name, Bytes: f.Data}
 	size := int64(len(f.Data))
 	if f.Path != "" {
@@ -96,5 +110,32 @@ func (s caller) upload(r bot.Reply, params tgbotapi.Params, f bot.File) (int, er
 	if err != nil {
 		return 0, err
 	}
+	if r.Attach.Photo && f.Path == "" {
+		s.uploaded.put(contentOf(f), fileIDOf(resp), s.now().Add(uploadedFor), uploads)
+	}
 	return numberOf(resp), nil
+}
+
+// The pictures of lessons are the same for all: the server keeps what it was sent, and
+// takes its name for it instead of another upload.
+const (
+	uploadedFor = 24 * time.Hour
+	uploads     = 100
+)
+
+// contentOf names a picture by what is in it.
+func contentOf(f bot.File) [sha256.Size]byte { return sha256.Sum256(f.Data) }
+
+// fileIDOf is the name under which the server keeps the picture of a message, in its
+// largest size.
+func fileIDOf(resp *tgbotapi.APIResponse) string {
+	var m struct {
+		Photo []struct {
+			ID string `json:"file_id"`
+		} `json:"photo"`
+	}
+	if json.Unmarshal(resp.Result, &m) != nil || len(m.Photo) == 0 {
+		return ""
+	}
+	return m.Photo[len(m.Photo)-1].ID
 }

@@ -133,7 +133,7 @@ func TestFieldsOfAnUpload(t *testing.T) {
 		for name := range c.Params {
 			fields = append(fields, name)
 		}
-		assert.Subset(t, []string{"chat_id", "message_thread_id", "reply_to_message_id", "allow_sending_without_reply", "caption", "parse_mode", "reply_markup"}, fields)
+		assert.Subset(t, []string{"chat_id", "message_thread_id", "reply_parameters", "caption", "parse_mode", "reply_markup"}, fields)
 	}, replying(bot.Reply{Chat: 7, Thread: 3, ReplyTo: 5, Text: "words", Attach: &bot.Attachment{Kind: bot.FileExport}}), func(_ *Config, t *serving) {
 		t.desk.file = func(bot.Attachment) (bot.File, error) { return bot.File{Name: "log.csv", Data: []byte("log")}, nil }
 	})

@@ -14,6 +14,6 @@ import (
 func TestStartButtonOpensThePrivateChat(t *testing.T) {
 	params := tgbotapi.Params{}
 	r := bot.Reply{Buttons: [][]bot.Button{{{Label: "Join the club", Start: "club-1-abc"}, {Label: "Why?", Data: "why 1"}}}}
-	require.NoError(t, addMarkup(params, r, "reef_bot"))
+	require.NoError(t, (&service{self: self{name: "reef_bot"}}).addMarkup(params, r))
 	assert.JSONEq(t, `{"inline_keyboard":[[{"text":"Join the club","url":"https://t.me/reef_bot?start=club-1-abc"},{"text":"Why?","callback_data":"why 1"}]]}`, params["reply_markup"])
 }

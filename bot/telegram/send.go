@@ -3,12 +3,14 @@ package telegram
 import (
 	"context"
 	"encoding/json"
+	"fmt"
 	"strings"
 
 	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
 
 	"deepward/bot"
 	"deepward/bot/delivery"
+	"deepward/store/catch"
 )
 
 // acknowledgement is a reaction from the set that Telegram allows.
@@ -29,9 +31,15 @@ func (s *service) sendPart(ctx context.Context, j *delivery.Job) delivery.Result
 	if len(j.Parts) == 0 {
 		return delivery.Result{Message: j.Last}
 	}
-	part := j.Parts[0].MovedTo(j.Reply.Chat)
+	part := j.Parts[0]
+	if part.Group { // what goes to a person instead stays with them
+		part = part.MovedTo(j.Reply.Chat)
+	}
 	id, follow, err := s.holdingPlace(ctx).part(ctx, part)
 	if v := judge(err); v != delivered {
+		if v == gone && part.Chat != j.Reply.Chat {
+			v = never // a person who is out of reach is not the group
+		}
 		return s.failed(v, err)
 	}
 	j.Begun, j.Parts = true, append(follow, j.Parts[1:]...)
@@ -86,13 +94,13 @@ func (s *service) failed(v verdict, err error) delivery.Result {
 // text sends or replaces a message. A text that the server cannot parse goes
 // again as it is; a message that cannot be replaced is followed by a new one.
 func (s caller) text(r bot.Reply) (id int, follow []bot.Reply, err error) {
-	method, params := "sendMessage", target(r)
+	method, params := "sendMessage", s.target(r)
 	if r.Edit != 0 {
 		method = "editMessageText"
 		params.AddNonZero("message_id", r.Edit)
 	}
-	params.AddBool("disable_web_page_preview", true)
-	if err := addMarkup(params, r, s.self.name); err != nil {
+	s.hidePreview(params)
+	if err := s.addMarkup(params, r); err != nil {
 		return 0, nil, err
 	}
 	params["text"], params["parse_mode"] = markup(r.Text, r.Headline), tgbotapi.ModeHTML
@@ -111,50 +119,106 @@ func (s caller) text(r bot.Reply) (id int, follow []bot.Reply, err error) {
 	case r.Edit != 0 && says(err, "message to edit not found", "message can't be edited", "there is no text in the message", "MESSAGE_ID_INVALID"):
 		r.Edit = 0
 		return 0, []bot.Reply{r}, nil
-	case r.Thread != 0 && says(err, "message thread not found"):
-		r.Thread = 0 // the topic was deleted
-		return 0, []bot.Reply{r}, nil
+	case topicShut(err):
+		return 0, elsewhere(r), nil
 	}
 	return id, nil, err
 }
 
+// topicShut is true when a topic was closed or deleted.
+func topicShut(err error) bool {
+	return says(err, "TOPIC_CLOSED", "TOPIC_DELETED", "message thread not found")
+}
+
+// elsewhere is where a reply goes that a topic does not take: to the group's general
+// topic, and where that is closed too to the person it answers.
+func elsewhere(r bot.Reply) []bot.Reply {
+	switch {
+	case r.Thread != 0:
+	case r.Group && r.For != 0:
+		r.Chat, r.Group = catch.ChatID(r.For), false // a private chat has its person's number
+	default:
+		return nil
+	}
+	r.Thread, r.ReplyTo, r.Edit = 0, 0, 0
+	return []bot.Reply{r}
+}
+
 // target names the chat, the topic and the message answered.
-func target(r bot.Reply) tgbotapi.Params {
+func (s *service) target(r bot.Reply) tgbotapi.Params {
 	params := tgbotapi.Params{}
 	params.AddNonZero64("chat_id", int64(r.Chat))
 	if r.Edit != 0 {
 		return params
 	}
 	params.AddNonZero("message_thread_id", r.Thread)
-
-	if r.ReplyTo != 0 { // the older form, which every server takes
+	switch {
+	case r.ReplyTo == 0:
+	case s.old.Load():
 		params.AddNonZero("reply_to_message_id", r.ReplyTo)
 		params.AddBool("allow_sending_without_reply", true)
+	default:
+		params["reply_parameters"] = fmt.Sprintf(`{"message_id":%d,"allow_sending_without_reply":true}`, r.ReplyTo)
 	}
 	return params
 }
 
-// addMarkup puts the buttons under a message of the bot of that name. A button that the server would
+// hidePreview keeps links from growing pictures.
+func (s *service) hidePreview(params tgbotapi.Params) {
+	if s.old.Load() {
+		params.AddBool("disable_web_page_preview", true)
+		return
+	}
+	params["link_preview_options"] = `{"is_disabled":true}`
+}
+
+// unknownTo notes a server from before version 7.0 of the Bot API by a method of that
+// version that it does not know: it takes the parameters of before, and would leave the
+// present ones unread without a word.
+func (s *service) unknownTo(err error) {
+	if isUnknownMethod(err) && !s.old.Swap(true) {
+		s.log.Info("the server is of before Bot API 7.0; it gets the parameters of then")
+	}
+}
+
+// key is a button as the Bot API takes it; the library's has no style.
+type key struct {
+	Text  string `json:"text"`
+	Data  string `json:"callback_data,omitempty"`
+	URL   string `json:"url,omitempty"`
+	Style string `json:"style,omitempty"`
+}
+
+// key is a button as the server takes it; ok is false for one that it would refuse.
+func (s *service) key(b bot.Button) (k key, ok bool) {
+	if b.Start != "" && s.self.name != "" {
+		return key{Text: b.Label, URL: "https://t.me/" + s.self.name + "?start=" + b.Start, Style: b.Style}, true
+	}
+	return key{Text: b.Label, Data: b.Data, Style: b.Style}, strings.TrimSpace(b.Label) != "" && b.Data != "" && len(b.Data) <= maxPress
+}
+
+// addMarkup puts the buttons under a message. A button that the server would
 // refuse is left out: the message matters more.
-func addMarkup(params tgbotapi.Params, r bot.Reply, name string) error {
-	var rows [][]tgbotapi.InlineKeyboardButton
+func (s *service) addMarkup(params tgbotapi.Params, r bot.Reply) error {
+	var rows [][]key
 	for _, row := range r.Buttons {
-		var buttons []tgbotapi.InlineKeyboardButton
+		var buttons []key
 		for _, b := range row {
-			if b.Start != "" && name != "" {
-				buttons = append(buttons, tgbotapi.NewInlineKeyboardButtonURL(b.Label, "https://t.me/"+name+"?start="+b.Start))
-			} else if strings.TrimSpace(b.Label) != "" && b.Data != "" && len(b.Data) <= maxPress {
-				buttons = append(buttons, tgbotapi.NewInlineKeyboardButtonData(b.Label, b.Data))
+			if k, ok := s.key(b); ok {
+				buttons = append(buttons, k)
 			}
 		}
 		if len(buttons) > 0 {
 			rows = append(rows, buttons)
 		}
 	}
-	if len(rows) == 0 {
-		return nil
+	switch {
+	case len(rows) > 0:
+		return params.AddInterface("reply_markup", map[string]any{"inline_keyboard": rows})
+	case r.Asks && r.Group && r.Edit == 0 && r.ReplyTo != 0: // opened for the person answered only
+		params["reply_markup"] = `{"force_reply":true,"selective":true}`
 	}
-	return params.AddInterface("reply_markup", tgbotapi.NewInlineKeyboardMarkup(rows...))
+	return nil
 }
 
 // call makes a request that answers with a message, and returns its number.
@@ -214,6 +278,7 @@ func (s caller) react(r bot.Reply) (follow []bot.Reply, err error) {
 		return nil, err
 	}
 	_, err = s.api.MakeRequest("setMessageReaction", params)
+	s.unknownTo(err)
 	if judge(err) == never || says(err, "Not Found") {
 		r.React = false
 		return pieces(r), nil

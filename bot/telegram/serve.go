@@ -10,12 +10,14 @@ package telegram
 import (
 	"cmp"
 	"context"
+	"crypto/sha256"
 	"encoding/json"
 	"errors"
 	"log/slog"
 	"math/rand/v2"
 	"net/http"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
@@ -131,7 +133,9 @@ type service struct {
 	admins     known[catch.ChatID, []catch.PersonID] // who administers a group
 	members    known[membership, presence]           // who is in a group
 	asking     sync.Map                              // groups whose admins are asked for at this moment
+	uploaded   known[[sha256.Size]byte, string]      // what the server calls a picture it has
 	changed    known[spot, struct{}]                 // keyboards exchanged a moment ago
+	old        atomic.Bool                           // the server is of before Bot API 7.0
 	vigil      vigil
 	meters     *meters
 	background sync.WaitGroup
