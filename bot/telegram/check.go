@@ -17,7 +17,12 @@ type Found struct {
 	// ReadsGroups is true when privacy mode is off, JoinsGroups when the bot may be
 	// added to groups.
 	ReadsGroups, JoinsGroups bool
-	Webhook                  WebhookState
+	// Inline is true when the bot is asked in other chats by its name.
+	Inline bool
+	// Commands is how many commands are listed for everybody now; -1 where the server
+	// does not tell.
+	Commands int
+	Webhook  WebhookState
 }
 
 // WebhookState is what the server knows of a webhook.
@@ -52,8 +57,18 @@ func Check(ctx context.Context, c Config) (Found, error) {
 	}
 	return Found{
 		Name: api.Self.UserName, ReadsGroups: api.Self.CanReadAllGroupMessages, JoinsGroups: api.Self.CanJoinGroups,
+		Inline: api.Self.SupportsInlineQueries, Commands: countCommands(api),
 		Webhook: askWebhook(api, c.Token),
 	}, nil
+}
+
+func countCommands(api *tgbotapi.BotAPI) int {
+	var list []json.RawMessage
+	resp, err := api.MakeRequest("getMyCommands", nil)
+	if err != nil || json.Unmarshal(resp.Result, &list) != nil {
+		return -1
+	}
+	return len(list)
 }
 
 func askWebhook(api *tgbotapi.BotAPI, token Token) (w WebhookState) {

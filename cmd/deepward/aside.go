@@ -19,10 +19,12 @@ type asideCmd struct {
 }
 
 func (asideCmd) Help() string {
-	return `Example: deepward aside
+	return `Example:
+
+    deepward failed
 
 It shows numbers and causes, not what people wrote. What is there goes after 14
-days. deepward serve --play-aside hands it over again, as after an upgrade.`
+days. After an upgrade, deepward serve --play-aside hands it over again.`
 }
 
 func (c asideCmd) Run(e env) error {

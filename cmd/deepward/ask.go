@@ -22,9 +22,10 @@ type askCmd struct {
 }
 
 func (askCmd) Help() string {
-	return `Example: deepward ask "red snapper 45m 3kg eyes bulging"
+	return `Example:
 
-Example: deepward ask --json - < messages.txt`
+    deepward ask "red snapper 45m 3kg eyes bulging"
+    deepward ask --json - < messages.txt`
 }
 
 // maxMessage is the longest line taken, in bytes; a chat message is shorter.

@@ -21,7 +21,10 @@ type backupCmd struct {
 }
 
 func (backupCmd) Help() string {
-	return `Example: deepward backup --out season.db
+	return `Example:
+
+    deepward backup --out copy.db
+    deepward backup --check
 
 While deepward serve runs, copy with its own schedule: deepward serve --backup-dir.
 

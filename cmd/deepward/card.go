@@ -25,7 +25,9 @@ type cardCmd struct {
 const cardName = "release-weights"
 
 func (cardCmd) Help() string {
-	return `Example: deepward card --weights 20,40,60 --region hawaii -o card.png`
+	return `Example:
+
+    deepward card --weights 20,40,60 --region hawaii -o card.png`
 }
 
 func (c cardCmd) Run(e env) error {

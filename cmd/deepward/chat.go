@@ -22,9 +22,15 @@ type chatCmd struct {
 }
 
 func (chatCmd) Help() string {
-	return `Example: deepward chat
+	return `Example:
 
-Then type: red snapper 45m 3kg eyes bulging
+    deepward chat
+    deepward chat --group
+
+Then type, in a group after the bot's name:
+
+    red snapper 45m 3kg eyes bulging
+    @deepward red snapper 45m 3kg eyes bulging
 
 A number taps that choice; edit and other words change your last message;
 at -31.2 -18.6 shares a place; quit ends.`

@@ -57,8 +57,24 @@ func (c serveCmd) checkServer(ctx context.Context, config telegram.Config) []fin
 	return []finding{
 		{"token", "@" + f.Name + ", valid", false},
 		{"groups", groups, false},
+		{"inline", inlineSays(f.Inline), false},
+		{"commands", commandsSay(f.Commands), false},
 		c.checkUpdates(f.Webhook),
 	}
+}
+
+func inlineSays(on bool) string {
+	if on {
+		return "answers in other chats when its name is typed first"
+	}
+	return "does not answer in other chats: /setinline with the bot's maker turns it on"
+}
+
+func commandsSay(listed int) string {
+	if listed < 0 {
+		return "the server does not tell which are listed; the start lists this program's"
+	}
+	return fmt.Sprintf("%d listed for everybody now; the start lists this program's, in each language", listed)
 }
 
 // checkUpdates says how updates come in, and what stands in the way.

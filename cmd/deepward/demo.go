@@ -17,7 +17,11 @@ type demoCmd struct {
 	Seed    uint64 `help:"The same seed invents the same season." default:"1"`
 }
 
-func (demoCmd) Help() string { return `Example: deepward demo` }
+func (demoCmd) Help() string {
+	return `Example:
+
+    deepward demo`
+}
 
 func (c demoCmd) Run(e env) error {
 	if c.Reports < 1 || c.Reports > 1_000_000 {

@@ -18,7 +18,11 @@ type evidenceCmd struct {
 	Species []string `arg:"" help:"The fish, as anglers call it."`
 }
 
-func (evidenceCmd) Help() string { return `Example: deepward evidence red snapper --plot odds.png` }
+func (evidenceCmd) Help() string {
+	return `Example:
+
+    deepward evidence red snapper --plot odds.png`
+}
 
 func (c evidenceCmd) Run(e env) error {
 	s, err := c.find()

@@ -59,9 +59,10 @@ type exportCmd struct {
 }
 
 func (exportCmd) Help() string {
-	return `Example: deepward export --format csv > season.csv
+	return `Example:
 
-Example: deepward export --format all --season "Spring" -o season.zip
+    deepward export --format csv > season.csv
+    deepward export --format all --season "Spring 2026" -o season.zip
 
 csv is safe to open in a spreadsheet; table is the same for programs.`
 }

@@ -41,17 +41,22 @@ type importCmd struct {
 }
 
 func (importCmd) Help() string {
-	return `Example: deepward import old-log.csv
+	return `Example:
 
-In a terminal it asks what is open, one thing at a time, shows rows as it understands them, and keeps nothing before you
-say so. What you answered stands in deepward-import.json beside the table, for the next one with the same headings.
+    deepward import old-log.csv
+    deepward import old-log.csv --units imperial --rows
+    deepward import old-log.csv --units imperial --season "Spring 2019" --keep
+    deepward import releases.csv --returns recaptures.csv
 
-In scripts, flags answer: deepward import old-log.csv --units imperial --rows
-Then, when it reads right: deepward import old-log.csv --units imperial --season "Spring 2019" --keep
-Recaptures in a file of their own: deepward import releases.csv --returns recaptures.csv
+In a terminal it asks what is open, one thing at a time, shows rows as it
+understands them, and keeps nothing before you say so. What you answered stands
+in deepward-import.json beside the table, for the next one with the same
+headings. In scripts, flags answer. --returns names recaptures in a file of
+their own.
 
-All rows are kept or none; the same file twice adds nothing. In a store that serves a group, give the number of its club
-with --chat. A season that the club does not have is made, closed, over the days of the log.`
+All rows are kept or none; the same file twice adds nothing. In a store that
+serves a group, give the number of its club with --chat. A season that the club
+does not have is made, closed, over the days of the log.`
 }
 
 func (c importCmd) Run(e env) error {

@@ -16,7 +16,11 @@ type kitCmd struct {
 	Imperial bool   `help:"Write feet and pounds."`
 }
 
-func (kitCmd) Help() string { return `Example: deepward kit --depth 80m --to 10kg` }
+func (kitCmd) Help() string {
+	return `Example:
+
+    deepward kit --depth 80m --to 10kg`
+}
 
 func (c kitCmd) Run(e env) error {
 	depthM, kg, ok := bot.KitCase(c.Depth, c.To)

@@ -34,8 +34,11 @@ type cli struct {
 	Import   importCmd   `cmd:"" help:"Take a past paper or spreadsheet log into a season."`
 	Season   seasonCmd   `cmd:"" help:"Show clubs and seasons; open and close a season."`
 	Merge    mergeCmd    `cmd:"" help:"Take over the reports of another store or backup, none twice."`
-	Aside    asideCmd    `cmd:"" help:"List the updates that could not be handled and were set aside."`
+	Failed   asideCmd    `cmd:"" aliases:"aside" help:"List failed updates: those that could not be handled."`
 	Demo     demoCmd     `cmd:"" help:"Fill a scratch store with an invented season."`
+
+	Manual     manualCmd     `cmd:"" help:"Write the manual page."`
+	Completion completionCmd `cmd:"" help:"Write the completion of commands and flags for a shell."`
 }
 
 // env is what a command gets from outside: streams and the clock.

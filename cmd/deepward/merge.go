@@ -26,9 +26,12 @@ type mergeCmd struct {
 }
 
 func (mergeCmd) Help() string {
-	return `Example: deepward merge their-backup.db --with-key their.key --season "Spring 2026"
+	return `Example:
 
-Then, when it reads right, the same with --keep. The same reports again add nothing.`
+    deepward merge their-backup.db --with-key their.key --season "Spring 2026"
+
+Then, when it reads right, the same with --keep. The same reports again add
+nothing.`
 }
 
 func (c mergeCmd) Run(e env) (err error) {

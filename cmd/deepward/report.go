@@ -25,9 +25,11 @@ type reportCmd struct {
 }
 
 func (reportCmd) Help() string {
-	return `Example: deepward report --season Spring -o season.html
-In Spanish, for the club: deepward report --chat 1 --language es
-The same figures for programs: deepward report --season Spring --json`
+	return `Example:
+
+    deepward report --season "Spring 2026" -o season.html
+    deepward report --chat 1 --language es -o season-es.html
+    deepward report --season "Spring 2026" --json > season.json`
 }
 
 func (c reportCmd) Run(e env) error {

@@ -28,11 +28,11 @@ type seasonCmd struct {
 }
 
 func (seasonCmd) Help() string {
-	return `Example: deepward season
+	return `Example:
 
-Example: deepward season new "Spring 2026" --from 2026-03-01 --to 2026-06-30 --chat 1
-
-Example: deepward season close "Spring 2026" --chat 1`
+    deepward season
+    deepward season new "Spring 2026" --from 2026-03-01 --to 2026-06-30 --chat 1
+    deepward season close "Spring 2026" --chat 1`
 }
 
 type seasonListCmd struct{ storeFlags }
@@ -176,6 +176,12 @@ type seasonNewCmd struct {
 	To   string `help:"Last day, as 2026-09-30." required:""`
 }
 
+func (seasonNewCmd) Help() string {
+	return `Example:
+
+    deepward season new "Spring 2026" --from 2026-03-01 --to 2026-06-30 --chat 1`
+}
+
 func (c seasonNewCmd) Run(e env) error {
 	days, err := filterFlags{From: c.From, To: c.To}.filter()
 	if err != nil {
@@ -193,9 +199,21 @@ func (c seasonNewCmd) Run(e env) error {
 
 type seasonCloseCmd struct{ oneSeason }
 
+func (seasonCloseCmd) Help() string {
+	return `Example:
+
+    deepward season close "Spring 2026" --chat 1`
+}
+
 func (c seasonCloseCmd) Run(e env) error { return c.turn(e, true) }
 
 type seasonOpenCmd struct{ oneSeason }
+
+func (seasonOpenCmd) Help() string {
+	return `Example:
+
+    deepward season open "Spring 2026" --chat 1`
+}
 
 func (c seasonOpenCmd) Run(e env) error { return c.turn(e, false) }
 

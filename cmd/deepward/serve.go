@@ -37,7 +37,10 @@ type serveCmd struct {
 }
 
 func (serveCmd) Help() string {
-	return `Example: DEEPWARD_TOKEN_FILE=/etc/deepward/token deepward serve --check
+	return `Example:
+
+    DEEPWARD_TOKEN_FILE=/etc/deepward/token deepward serve --check
+    DEEPWARD_TOKEN_FILE=/etc/deepward/token deepward serve
 
 The token comes from DEEPWARD_TOKEN or from the file named by DEEPWARD_TOKEN_FILE
 or --token-file. With --webhook-url the secret for the header comes from

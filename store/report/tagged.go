@@ -102,7 +102,7 @@ func (r *Report) fish() (s section, err error) {
 	if g := t.Growth.Cm; g.N > 0 {
 		s.Says = append(s.Says, line{r.say("Growth:"), r.say("%s measured both times in the same way: the middle one had grown %s cm, half of them between %s and %s cm, over %.0f days in the middle.", r.voice.fish(g.N), r.tenths(g.Middle), r.tenths(g.Lower), r.tenths(g.Upper), t.Growth.Days.Middle)})
 	}
-	moves := table{Title: r.say("How far they were seen again"), Head: []string{r.say("squares of 0.1° (about 11 km)"), r.say("fish")}}
+	moves := table{Title: r.say("How far they were seen again"), Head: []string{r.say("cells of 0.1° (about 11 km)"), r.say("fish")}}
 	for _, m := range t.Moves {
 		shown := r.count(m.Fish)
 		if m.Hidden {
@@ -124,12 +124,12 @@ func (r *Report) fish() (s section, err error) {
 func (v voice) cellsName(m season.Move) string {
 	switch {
 	case m.ToCells == 0:
-		return v.say("same square")
+		return v.say("same cell")
 	case m.ToCells == 1:
-		return v.say("next square")
+		return v.say("next cell")
 	case m.ToCells < 0:
-		return v.say("%d squares away or more", m.FromCells)
+		return v.say("%d cells away or more", m.FromCells)
 	default:
-		return v.say("%d to %d squares away", m.FromCells, m.ToCells)
+		return v.say("%d to %d cells away", m.FromCells, m.ToCells)
 	}
 }
