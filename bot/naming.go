@@ -1,6 +1,8 @@
 package bot
 
 import (
+	"strings"
+
 	"deepward/advisor"
 	"deepward/bot/understand"
 	"deepward/bot/words"
@@ -11,6 +13,8 @@ import (
 func nameOf(v words.Voice, s *advisor.Species) string {
 	name := s.NameIn(v.Language())
 	if !s.NamedIn(v.Language()) {
+		name, _, _ = strings.Cut(name, " (")
+		name, _, _ = strings.Cut(name, " / ")
 		name += " (" + s.ScientificName + ")"
 	}
 	return name

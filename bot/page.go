@@ -30,6 +30,14 @@ func rowsOf(line string) int {
 	return rows
 }
 
+// rowsOfAny is rowsOf, nothing for no line.
+func rowsOfAny(line string) int {
+	if line == "" {
+		return 0
+	}
+	return rowsOf(line)
+}
+
 // page is an answer being written: its lines, and the rows that are left.
 type page struct {
 	lines []string

@@ -297,7 +297,7 @@ func TestASpanishDay(t *testing.T) {
 	k := newTalk(t)
 	ines := bot.Person{ID: 31, Name: "Inés", Language: "es", Admin: true}
 	r := only(t, k.say(ines, "pargo rojo 45 m 3 kg ojos saltones"))
-	assert.Regexp(t, `^DEVUÉLVELO AL FONDO: 40 oz, hasta 45 m\nPargo del Golfo, 3 kg`, r.Text)
+	assert.Regexp(t, `^DEVUÉLVELO AL FONDO: 40 oz, a 45 m\nPargo del Golfo, 3 kg`, r.Text)
 	k.tap(ines, private(ines), r, "Devuelto al fondo")
 	assert.Contains(t, only(t, k.say(ines, "flotó")).Text, "marca")
 	assert.Contains(t, only(t, k.say(ines, "mis pesos 20, 40 y 60 oz")).Text, "20, 40 y 60 oz")

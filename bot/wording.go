@@ -21,18 +21,23 @@ func wordAdvice(v words.Voice, m understand.Meaning, a advisor.Advice, unread ..
 	grave := dangerLine(v, a)
 	p.put(grave)
 	p.put(whyLine(v, a))
-	p.put(wayLine(v, a))
 	must, may := remarks(v, m, a, unread)
 	note := fit(p.left, sentences, must, nil)
+	way, short := wayLine(v, a)
+	if p.left < rowsOf(way)+rowsOfAny(note)+1 {
+		way = short
+	}
+	p.put(way)
 	care := ""
 	switch {
 	case a.Action == advisor.ActNone: // nobody takes hold of it yet, or any more
 	case grave == "":
 		first, rest := cares(v, a)
-		care = fit(min(3, p.left-rowsOf(note)), clauses(v, "line.care"), first, rest)
+		n := min(1, len(first))
+		care = fit(p.left-rowsOfAny(note), clauses(v, "line.care"), first[:n], append(first[n:], rest...))
 	case note == "":
 		first, _ := cares(v, a)
-		care = fit(p.left, clauses(v, "line.care"), first, nil)
+		care = fit(p.left, clauses(v, "line.care"), nil, first)
 	}
 	p.put(care)
 	p.put(fit(p.left, sentences, must, may))
@@ -66,7 +71,7 @@ func headline(v words.Voice, a advisor.Advice) string {
 	case hasNote(a.Reasons, advisor.ReasonTooLight):
 		return lightHead(v, a)
 	case a.PushDownDepthM != nil:
-		return v.Say("head.down_push", v.OuncesTogether(a.ReleaseWeightsOz), v.Depth(*a.ReleaseDepthM), v.Depth(*a.PushDownDepthM))
+		return v.Say("head.down_push", v.OuncesTogether(a.ReleaseWeightsOz), v.Depth(*a.ReleaseDepthM), v.Depth(math.Ceil(*a.PushDownDepthM)))
 	case len(a.ReleaseWeightsOz) > 1:
 		return v.Say("head.down_two", v.OuncesTogether(a.ReleaseWeightsOz), v.Depth(*a.ReleaseDepthM))
 	default:
@@ -187,28 +192,32 @@ var decisive = []advisor.NoteCode{
 const longWayM = 60
 
 // wayLine says how long the way down takes and how it ends; what to do should a fish that
-// is let go at the top float, or where what is aboard does not carry it.
-func wayLine(v words.Voice, a advisor.Advice) string {
+// is let go at the top float, or where what is aboard does not carry it. short is for an
+// answer with much else to tell.
+func wayLine(v words.Voice, a advisor.Advice) (line, short string) {
+	same := func(key string) (string, string) { return v.Say(key), v.Say(key) }
 	switch {
 	case a.Action == advisor.ActSurface && a.Species.TrapsGas():
-		return v.Say("line.watch")
+		return same("line.watch")
 	case a.Action != advisor.ActRecompress:
-		return ""
+		return "", ""
 	case len(a.ReleaseWeightsOz) == 0:
-		return v.Say("line.anything")
+		return same("line.anything")
 	case hasNote(a.Reasons, advisor.ReasonTooLight):
-		return v.Say("line.too_light")
+		return same("line.too_light")
 	case a.DescentS == nil:
-		return ""
+		return "", ""
 	}
 	way := v.DurationRange(a.DescentRangeS[0], a.DescentRangeS[1])
+	line, short = v.Say("line.descent", way), v.Say("line.descent", way)
 	switch {
 	case a.MayHang:
-		return v.Say("line.descent_hang", way)
+		line = v.Say("line.descent_hang", way)
+		short = v.Say("line.hang")
 	case *a.ReleaseDepthM >= longWayM && *a.EnoughDepthM < *a.ReleaseDepthM:
-		return v.Say("line.descent_enough", way, v.Depth(*a.EnoughDepthM))
+		line = v.Say("line.descent_enough", way, v.Depth(*a.EnoughDepthM))
 	}
-	return v.Say("line.descent", way)
+	return line, short
 }
 
 // remarks are what was refused, not read, taken for granted or asked: must says what
@@ -317,17 +326,19 @@ func dangerLine(v words.Voice, a advisor.Advice) string {
 	return v.Say("line.danger", sayNote(v, a.Cautions[0]))
 }
 
-// urgent are the cautions that are always told.
+// urgent are the cautions that go before all others: the first of them is always told.
 var urgent = []advisor.NoteCode{
 	advisor.CautionMoveShallower, advisor.CautionCutLine, advisor.CautionGills, advisor.CautionStomach, advisor.CautionIntestine,
 	advisor.CautionHurry, advisor.CautionPredators, advisor.CautionTwoPeople,
 }
 
-// cares are what to take care of: first what is always told, then the rest in order.
+// cares are what to take care of: first what is urgent, then the rest in order.
 func cares(v words.Voice, a advisor.Advice) (first, rest []string) {
 	for _, n := range a.Cautions {
 		switch {
 		case advisor.Grave(n.Code), n.Code == advisor.CautionVentLast, n.Code == advisor.CautionWatch, n.Code == advisor.CautionMayHang:
+		case n.Code == advisor.CautionMoveShallower:
+			first = slices.Insert(first, 0, sayNote(v, n))
 		case slices.Contains(urgent, n.Code):
 			first = append(first, sayNote(v, n))
 		case n.Code == advisor.CautionHazard:
@@ -342,7 +353,8 @@ func cares(v words.Voice, a advisor.Advice) (first, rest []string) {
 // careLine is what to take care of, in two rows.
 func careLine(v words.Voice, a advisor.Advice) string {
 	first, rest := cares(v, a)
-	return fit(2, clauses(v, "line.care"), first, rest)
+	n := min(1, len(first))
+	return fit(2, clauses(v, "line.care"), first[:n], append(first[n:], rest...))
 }
 
 // sentenceCase makes the first letter a capital.

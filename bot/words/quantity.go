@@ -146,6 +146,9 @@ func (v Voice) Duration(s float64) string {
 // DurationRange writes the low and the high end of a time given in seconds: "20–35 s".
 func (v Voice) DurationRange(low, high float64) string {
 	a, b := v.Duration(low), v.Duration(high)
+	if strings.HasSuffix(a, " s") && !strings.HasSuffix(b, " s") {
+		a = v.Number(max(1, low/60), 0) + " min" // 55 s to 2 min are 1 to 2 min
+	}
 	switch digits, unit, _ := strings.Cut(a, " "); {
 	case a == b:
 		return a
