@@ -84,7 +84,7 @@ func (c *fishCase) name() {
 // eels (Pelster 2023) and lake trout from depth (Ng et al. 2015), and a fish that floats
 // belly up or shows its stomach has not let its gas out.
 func (c *fishCase) see() {
-	shows := c.Behaviour == Floating || c.Has(EvertedStomach)
+	shows := c.Behaviour == Floating || c.CameBack || c.Has(EvertedStomach)
 	if !shows || c.species.Bladder != BladderOpen && c.species.Bladder != BladderReduced {
 		return
 	}
@@ -144,6 +144,10 @@ func (c *fishCase) weigh(a *Advice) {
 	release := min(depth, deepestM)
 	lift := LiftOf(c.gas, c.kg, depth)
 	needed, practice := LeadNeededOz(lift.Gf, LiftMargin), PracticeOz(c.kg, depth)
+	if c.CameBack { // more than the middle estimate: the fish has shown that it floats higher
+		needed = max(needed, LeadNeededOz(lift.HighGf, LiftMargin))
+		a.Reasons = append(a.Reasons, Note{Code: ReasonCameBack})
+	}
 	choice := c.choose(needed, practice)
 	c.take(a, choice)
 	a.ReleaseDepthM, a.EnoughDepthM = &release, new(enoughDepth(lift, depth))

@@ -35,7 +35,7 @@ func (c *fishCase) decide(a *Advice) Action {
 		reason(ReasonSigns)
 	}
 	practice := c.follow(a)
-	troubled := c.Behaviour == Floating || c.Behaviour == Weak || len(c.Signs) > 0
+	troubled := c.Behaviour == Floating || c.Behaviour == Weak || len(c.Signs) > 0 || c.CameBack
 	switch {
 	case c.DepthM == nil && troubled:
 		reason(ReasonNoDepth)

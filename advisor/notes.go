@@ -50,6 +50,8 @@ const (
 	ReasonTooLight NoteCode = "reason.too_light"
 	// ReasonNoWeight: nothing is aboard to hang on; Figures[0] oz of anything would do.
 	ReasonNoWeight NoteCode = "reason.no_weight"
+	// ReasonCameBack: it came up again, so that more lead and more depth are asked for.
+	ReasonCameBack NoteCode = "reason.came_back"
 	// ReasonLead: sinkers are used where no release weight is enough.
 	ReasonLead NoteCode = "reason.lead"
 	// ReasonPoorOdds: even sent down about Figures[0] of fish live (a share).

@@ -109,6 +109,9 @@ type Query struct {
 	// when somebody said that they have no release weight.
 	LeadAboardOz []float64 `json:"lead_aboard_oz,omitempty"`
 	NoWeight     bool      `json:"no_weight,omitempty"`
+	// CameBack is true when it was sent down and came up again: the same once more would not
+	// hold it.
+	CameBack bool `json:"came_back,omitempty"`
 	// WeightUnit is the unit in which weights were told: "lb", "g", "" for ounces or not told.
 	// It changes no figure.
 	WeightUnit string `json:"weight_unit,omitempty"`

@@ -53,6 +53,11 @@ func (t *turn) confirmRows(changed, kept []*catch.Report, problems []understand.
 		t.say(t.takenBackNumbers(m.TakeBack))
 	}
 	if len(m.Fish) == 0 {
+		if q, up := t.upAgain(kept, r); up {
+			m.Fish, m.Again = []understand.Fish{{Query: q}}, true
+		}
+	}
+	if len(m.Fish) == 0 {
 		if len(changed)+len(kept)+len(m.TakeBack) == 0 {
 			return t.askBack()
 		}
@@ -60,11 +65,9 @@ func (t *turn) confirmRows(changed, kept []*catch.Report, problems []understand.
 	}
 	fish := queriesOf(m.Fish)
 	t.arm(fish)
+	fish[0].CameBack = m.Again
 	meaning := r.Meaning()
 	meaning.Query, meaning.More, meaning.Problems, meaning.Missing = fish[0], fish[1:], nil, understand.Missing(fish[0])
-	if m.Again {
-		t.tell("again.up")
-	}
 	return t.answer(meaning, fish)
 }
 

@@ -45,7 +45,7 @@ func (t *turn) howReply(q advisor.Query) Reply {
 
 // whyText is the reckoning: the reasons, the gas, the weight and the evidence.
 func (t *turn) whyText(q advisor.Query) string {
-	v := t.voice
+	v := voiceFor(t.voice, q)
 	a := advisor.Advise(q)
 	lines := []string{v.Say("why.head", headline(v, a))}
 	for _, n := range a.Reasons {
@@ -60,14 +60,14 @@ func (t *turn) whyText(q advisor.Query) string {
 		)
 	}
 	if a.Survival != nil {
-		lines = append(lines, t.evidenceLines(a)...)
+		lines = append(lines, evidenceLines(v, a)...)
 	}
 	return strings.Join(lines, "\n")
 }
 
 // evidenceLines say on what the odds rest.
-func (t *turn) evidenceLines(a advisor.Advice) []string {
-	v, s := t.voice, a.Survival
+func evidenceLines(v words.Voice, a advisor.Advice) []string {
+	s := a.Survival
 	evidence := advisor.EvidenceFor(a.Species)
 	fish := v.Say("count.fish", s.Basis.Fish)
 	if s.Basis.Dives > 0 {
@@ -107,22 +107,36 @@ func studied(v words.Voice, e advisor.Evidence) string {
 	return strings.Join(names, ", ")
 }
 
-// howText gives the steps for what was advised.
+// howText gives the steps for what was advised: how deep is deep enough, how a big fish is
+// started down, and what else will do where there is no release weight.
 func (t *turn) howText(q advisor.Query) string {
-	v := t.voice
+	v := voiceFor(t.voice, q)
 	a := advisor.Advise(q)
 	if q.Species != "" && a.Action == advisor.ActSurface {
 		return v.Say("how.top")
 	}
-	text := v.Say("how.down")
+	parts := []string{v.Say("how.down")}
+	if a.EnoughDepthM != nil {
+		parts = append(parts, v.Say("how.depth", v.Depth(*a.ReleaseDepthM), v.Depth(*a.EnoughDepthM)))
+	}
+	if hard := a.MayHang || a.PushDownDepthM != nil || hasNote(a.Reasons, advisor.ReasonTooLight) || hasNote(a.Cautions, advisor.CautionTwoPeople); hard {
+		parts = append(parts, v.Say("how.big"))
+	}
+	if improvised := q.NoWeight && len(a.ReleaseWeightsOz) == 0 || hasNote(a.Reasons, advisor.ReasonLead) || hasNote(a.Reasons, advisor.ReasonTooLight); improvised {
+		parts = append(parts, v.Say("how.anything", v.Depth(leastRopeM)))
+	}
 	for _, n := range a.Cautions {
 		switch n.Code {
-		case advisor.CautionCutLine, advisor.CautionStomach, advisor.CautionTwoPeople:
-			text += "\n" + sentenceCase(sayNote(v, n))
+		case advisor.CautionCutLine, advisor.CautionStomach:
+			parts = append(parts, sentenceCase(sayNote(v, n)))
 		}
 	}
-	return text
+	return strings.Join(parts, "\n")
 }
+
+// leastRopeM is the rope on a crate in metres: 60 ft or more (California Department of Fish
+// and Wildlife, Rockfish barotrauma and descending devices).
+const leastRopeM = 18
 
 // sourcesText lists every study behind the odds, in full.
 func (t *turn) sourcesText(q advisor.Query) string {

@@ -70,6 +70,8 @@ func headline(v words.Voice, a advisor.Advice) string {
 		return v.Say("head.down_no_depth", v.OuncesTogether(a.ReleaseWeightsOz))
 	case hasNote(a.Reasons, advisor.ReasonTooLight):
 		return lightHead(v, a)
+	case hasNote(a.Reasons, advisor.ReasonCameBack):
+		return v.Say("head.again", v.OuncesTogether(a.ReleaseWeightsOz), v.Depth(*a.ReleaseDepthM))
 	case a.PushDownDepthM != nil:
 		return v.Say("head.down_push", v.OuncesTogether(a.ReleaseWeightsOz), v.Depth(*a.ReleaseDepthM), v.Depth(math.Ceil(*a.PushDownDepthM)))
 	case len(a.ReleaseWeightsOz) > 1:
@@ -171,6 +173,8 @@ func whyLine(v words.Voice, a advisor.Advice) string {
 	}
 	g, live := *a.Gain, v.InTen(a.Survival.Recompressed.P)
 	switch {
+	case hasNote(a.Reasons, advisor.ReasonCameBack):
+		return v.Say("line.again")
 	case hasNote(a.Reasons, advisor.ReasonPoorOdds):
 		return v.Say("line.poor", live)
 	case hasNote(a.Reasons, advisor.ReasonNoBenefit):
