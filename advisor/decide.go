@@ -64,7 +64,7 @@ func (c *fishCase) follow(a *Advice) Practice {
 	practice, chosen := PracticeOf(c.Practice, c.species)
 	if chosen {
 		a.Practice = &practice
-		a.Reasons = append(a.Reasons, Note{Code: ReasonPractice, Words: []string{practice.Agency, strconv.Itoa(practice.Year)}})
+		a.Reasons = append(a.Reasons, Note{Code: ReasonPractice, Words: []string{practice.Short, strconv.Itoa(practice.Year), practice.Agency}})
 	}
 	return practice
 }

@@ -24,7 +24,8 @@ const (
 	ReasonWeak NoteCode = "reason.weak"
 	// ReasonVentsItself: Words[0] has a closed bladder and lets its gas out by itself.
 	ReasonVentsItself NoteCode = "reason.vents_itself"
-	// ReasonPractice: the decision follows the agency Words[0], its page of Words[1], a year.
+	// ReasonPractice: the decision follows the agency Words[0] (Words[2] in full), its page of
+	// Words[1], a year.
 	ReasonPractice NoteCode = "reason.practice"
 	// ReasonLittleGain: sending it down makes little difference.
 	ReasonLittleGain NoteCode = "reason.little_gain"

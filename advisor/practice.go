@@ -13,9 +13,9 @@ import (
 type Practice struct {
 	// Key names it in data: "fwc", "pirsa".
 	Key string
-	// Agency is its name, Year that of the page as seen.
-	Agency string
-	Year   int
+	// Agency is its name, Short what it is called for short, Year that of the page as seen.
+	Agency, Short string
+	Year          int
 	// Every is true where every fish from FromM is sent down, signs or none; else the fish
 	// is looked at first.
 	Every bool
@@ -49,7 +49,7 @@ var practicesCSV []byte
 var Practices = sync.OnceValue(func() (list []Practice) {
 	mustReadRows("practices", practicesCSV, func(r *tableRow) {
 		p := Practice{
-			Key: r.text("practice"), Agency: r.text("agency"), Year: int(r.number("year")), Every: r.text("rule") == "every",
+			Key: r.text("practice"), Agency: r.text("agency"), Short: r.text("short"), Year: int(r.number("year")), Every: r.text("rule") == "every",
 			FromM: r.number("from_m"), StrongToM: r.number("strong_to_m"), Families: r.list("families"),
 			Advice: r.text("advice"), Source: r.text("source"),
 		}

@@ -95,11 +95,12 @@ func (t *turn) saveAsked(n uint64, a Asked) error {
 	return t.tx.Put(kindQuestion, t.ownKey(n), a)
 }
 
-// equip puts the weights aboard into each question that names none.
+// equip puts the weights aboard into each question that names none, and the practice.
 func (t *turn) equip(fish []advisor.Query) {
 	aboard := t.weightsAboard()
 	for i := range fish {
-		if len(fish[i].WeightsAboardOz) == 0 {
+		fish[i].Practice = t.practice()
+		if q := fish[i]; len(q.WeightsAboardOz)+len(q.LeadAboardOz) == 0 && !q.NoWeight {
 			fish[i].WeightsAboardOz = aboard
 		}
 	}

@@ -25,7 +25,7 @@ const (
 )
 
 // my changes a person's own settings: "my weights 20 40 oz", "my units feet",
-// "my language fr", "my region hawaii", "my name yes", "my place no", "my recaptures yes".
+// "my language fr", "my region hawaii", "my practice fwc", "my name yes", "my place no", "my recaptures yes".
 func (t *turn) my(rest string) error {
 	what, value, _ := strings.Cut(rest, " ")
 	p := t.profile
@@ -47,6 +47,11 @@ func (t *turn) my(rest string) error {
 		p.PlaceAsked = true
 	case "recaptures":
 		p.TellRecapture, ok = readYes(value)
+	case "practice":
+		if p.Practice, ok = readPractice(value); !ok {
+			t.tell("settings.practices", practiceKeys())
+			return nil
+		}
 	default:
 		return t.settings("")
 	}
@@ -77,13 +82,14 @@ func (t *turn) weightsAboard() []float64 {
 	return nil
 }
 
-// setup changes a chat's settings; in a group only its admins may.
+// setup changes a chat's settings; in a group only its admins may, and its organisers the
+// practice that answers follow.
 func (t *turn) setup(rest string) error {
-	if !t.m.Sender.Admin {
+	what, value, _ := strings.Cut(rest, " ")
+	if !t.m.Sender.Admin && !(strings.EqualFold(what, "practice") && t.isOrganiser(t.club)) {
 		t.tell("role.admins_only")
 		return nil
 	}
-	what, value, _ := strings.Cut(rest, " ")
 	c := t.club
 	value = strings.TrimSpace(value)
 	ok := true
@@ -98,6 +104,11 @@ func (t *turn) setup(rest string) error {
 		c.Language, ok = readLanguage(value)
 	case "region":
 		c.Region, ok = understand.FindRegion(value)
+	case "practice":
+		if c.Practice, ok = readPractice(value); !ok {
+			t.tell("settings.practices", practiceKeys())
+			return nil
+		}
 	case "topic":
 		c.TopicSet, ok = readYes(firstOf(value, "yes"))
 		c.ReportTopic = t.m.Chat.Thread
@@ -125,13 +136,14 @@ func (t *turn) settings(string) error {
 		v.Say("settings.region", region),
 		v.Say("settings.units", v.Say("units."+units)),
 		v.Say("settings.language", v.Say("language.name")),
+		practiceLine(v, t.practice()),
 		v.Say("settings.name", v.Say(yesNo(t.profile.Named))),
 		v.Say("settings.place", v.Say(yesNo(t.profile.KeepPlace))),
 		v.Say("settings.recaptures", v.Say(yesNo(t.profile.TellRecapture))),
 		v.Say("settings.how"),
 	}
 	if t.m.Chat.Group {
-		lines = append(lines[:5], v.Say("settings.topic", v.Say(yesNo(t.club.TopicSet))))
+		lines = append(lines[:6], v.Say("settings.topic", v.Say(yesNo(t.club.TopicSet))))
 		if t.club.TopicSet {
 			lines = append(lines, v.Say("settings.topic_sees"), v.Say("settings.topic_mark"))
 		}

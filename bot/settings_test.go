@@ -28,3 +28,15 @@ func TestWeightsAboardInTheUnitsTheyAreSoldIn(t *testing.T) {
 		assert.False(t, ok, text)
 	}
 }
+
+func TestPracticesByKeyShortNameOrPartOfTheName(t *testing.T) {
+	for text, want := range map[string]string{"fwc": "fwc", "PIRSA": "pirsa", "ADF&G": "adfg", "Florida Fish": "fwc", "own": OwnPractice, "propia": OwnPractice} {
+		got, ok := readPractice(text)
+		assert.True(t, ok, text)
+		assert.Equal(t, want, got, text)
+	}
+	for _, text := range []string{"", "xyz", "of"} {
+		_, ok := readPractice(text)
+		assert.False(t, ok, text)
+	}
+}

@@ -45,6 +45,8 @@ type Club struct {
 	// Transport is the chat's number on the transport, to write to it unasked.
 	Transport catch.ChatID `cbor:"11,keyasint,omitempty"`
 	Group     bool         `cbor:"12,keyasint,omitempty"`
+	// Practice is the key of the agency practice that answers follow; "" for our own.
+	Practice string `cbor:"13,keyasint,omitempty"`
 }
 
 // ClubRule is a local rule as a club noted it; the bot never invents one.
@@ -80,6 +82,9 @@ type Profile struct {
 	Spoken string `cbor:"12,keyasint,omitempty"`
 	// CountFor is the club that reports told in private count for, 0 for none.
 	CountFor catch.ClubID `cbor:"13,keyasint,omitempty"`
+	// Practice is the key of the agency practice that the person chose, OwnPractice for the
+	// program's own, "" for the club's.
+	Practice string `cbor:"14,keyasint,omitempty"`
 }
 
 // Session is the thread of talk of one person in one chat.

@@ -476,3 +476,19 @@ func TestFigureThatMayBeTheDepthIsAskedAboutAndAUnitAnswersIt(t *testing.T) {
 	assert.Contains(t, only(t, k.say(ada, "ft")).Text, "Gag grouper, 3 kg, from 45 ft", "45 feet")
 	assert.NotContains(t, only(t, k.say(ada, "red snapper 40 m 3kg, 16 miles out")).Text, "of what", "the depth is told")
 }
+
+// What a club chose holds in its chat and for its members in private, until they choose for
+// themselves; the answer names the agency and the year of its page.
+func TestTheClubsPracticeIsFollowedAndNamed(t *testing.T) {
+	k := newTalk(t)
+	assert.Contains(t, only(t, k.tell(bruno, "/setup practice pirsa")).Text, "Only an admin")
+	assert.Contains(t, only(t, k.tell(ada, "/setup practice pirsa")).Text, "South Australia, 2024")
+	shallow := "gag 12 m 5 kg swimming strongly"
+	answer := only(t, k.tell(bruno, shallow)).Text
+	assert.Contains(t, answer, "SEND IT DOWN")
+	assert.Contains(t, answer, "As PIRSA advises (2024)")
+	assert.Contains(t, only(t, k.say(bruno, shallow)).Text, "As PIRSA advises (2024)")
+	assert.Contains(t, only(t, k.say(bruno, "my practice own")).Text, "our own")
+	assert.Contains(t, only(t, k.say(bruno, "red grouper 12 m 5 kg swimming strongly")).Text, "LET IT GO AT THE TOP")
+	assert.Contains(t, only(t, k.say(bruno, "my practice nonesuch")).Text, "pirsa")
+}

@@ -228,8 +228,11 @@ func wayLine(v words.Voice, a advisor.Advice) (line, short string) {
 // may change the answer, may what only explains it.
 func remarks(v words.Voice, m understand.Meaning, a advisor.Advice, unread []string) (must, may []string) {
 	for _, n := range a.Reasons {
-		if n.Code == advisor.ReasonMixedKinds {
+		switch n.Code {
+		case advisor.ReasonMixedKinds:
 			must = append(must, sayNote(v, n))
+		case advisor.ReasonPractice:
+			must = append(must, v.Say("line.practice", n.Words[0], n.Words[1]))
 		}
 	}
 	for _, p := range m.Problems {
@@ -252,7 +255,7 @@ func remarks(v words.Voice, m understand.Meaning, a advisor.Advice, unread []str
 }
 
 // explaining are the reasons that are told where there is room.
-var explaining = []advisor.NoteCode{advisor.ReasonPractice, advisor.ReasonLead, advisor.ReasonBelowPractice, advisor.ReasonCustomFarMore}
+var explaining = []advisor.NoteCode{advisor.ReasonLead, advisor.ReasonBelowPractice, advisor.ReasonCustomFarMore}
 
 // taken are the things taken for granted of the fish that its line does not show.
 func taken(v words.Voice, a advisor.Advice) (list []string) {
