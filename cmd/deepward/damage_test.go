@@ -43,7 +43,7 @@ func TestDamagedReportStopsNoExport(t *testing.T) {
 	db, key := spoiledStore(t)
 	for _, format := range []string{"csv", "table", "geojson", "dwca", "all"} {
 		out := filepath.Join(t.TempDir(), "out")
-		code, _, said := command(t, "", "export", "--db", db, "--key-file", key, "--format", format, "-o", out)
+		code, _, said := command(t, "", "export", "--db", db, "--key-file", key, "--license", "cc0", "--format", format, "-o", out)
 		assert.Equal(t, exitFailed, code)
 		assert.Contains(t, said, "1 damaged reports are left out (2)")
 		assert.Equal(t, 1, strings.Count(said, "\n"))

@@ -56,6 +56,8 @@ type exportCmd struct {
 	WithWords bool    `help:"Put in what people wrote: it may name people and places, so not for passing on."`
 	Dataset   string  `help:"Begins every identifier of the archive, such as a web address of the club; by default a name that only this store has."`
 	Club      string  `help:"Name of the club, for the formats that have a place for it."`
+	License   string  `help:"What others may do with the log: cc0, cc-by or cc-by-nc. Asked once for the formats that are made to be passed on, and kept with the season."`
+	Contact   string  `help:"Whom to ask about the log, as 'Name <address>'; kept with the season."`
 }
 
 func (exportCmd) Help() string {
@@ -76,9 +78,13 @@ func (c exportCmd) Run(e env) error {
 	if err != nil {
 		return err
 	}
+	license, err := c.license()
+	if err != nil {
+		return err
+	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
-	s, err := c.openToRead(ctx, e)
+	s, copied, err := c.openOrCopy(ctx, e)
 	if err != nil {
 		return err
 	}
@@ -88,17 +94,23 @@ func (c exportCmd) Run(e env) error {
 		Format: format, GridDeg: c.Grid, WithNames: c.WithNames, WithWords: c.WithWords, Pseudonym: s.Pseudonym,
 		Title: c.Season, Club: c.Club, MadeAt: e.now(),
 	}
+	if err := c.licensed(e, s, copied, &o, license); err != nil {
+		return err
+	}
 	done := showProgress(e, &o)
 	defer done()
 	if err := mayReplace(c.Out); err != nil {
 		return err
 	}
-	found := false
 	var left damage
 	err = s.View(func(tx *store.Tx) error {
 		o.Chat = bot.ChatNames(tx)
+		o.Invented = inventedIn(tx, filter)
 		o.Dataset = cmp.Or(c.Dataset, tx.Dataset())
-		reports := noticed(left.readable(tx.Reports(filter)), &found)
+		if err := anyReport(tx, filter); err != nil {
+			return err
+		}
+		reports := left.readable(tx.Reports(filter))
 		if c.Out == "" || c.Out == "-" {
 			return export.Write(ctx, e.out, reports, o)
 		}
@@ -111,22 +123,19 @@ func (c exportCmd) Run(e env) error {
 		return errors.New("stopped before the log was whole: no file was left, and what went to standard output is not all")
 	case err == nil && len(left) > 0:
 		return left.err()
-	case err == nil && !found:
-		fmt.Fprintln(e.err, "deepward: no report is like that; deepward season shows the seasons and the clubs' numbers")
 	}
 	return err
 }
 
-// noticed notes whether there is any report at all.
-func noticed(reports export.Reports, found *bool) export.Reports {
-	return func(yield func(*catch.Report, error) bool) {
-		for r, err := range reports {
-			*found = true
-			if !yield(r, err) {
-				return
-			}
+// anyReport is nil when the filter finds a report; else the error says what there is.
+func anyReport(tx *store.Tx, f catch.Filter) error {
+	for _, err := range tx.Reports(f) {
+		if err == nil || errors.As(err, new(*catch.Damaged)) {
+			return nil
 		}
+		return err
 	}
+	return nothingFound(tx, f)
 }
 
 // showProgress draws a bar on a terminal once the work takes more than a second.

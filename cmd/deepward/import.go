@@ -27,6 +27,7 @@ type importCmd struct {
 	Column       []string     `help:"Read a heading as something else: 'Dp=depth ft'; 'Dp=-' leaves it out." sep:"none"`
 	Species      string       `help:"The fish of every row that names none."`
 	Region       string       `help:"Where the log was kept: settles which fish a name means."`
+	Zone         string       `help:"Where times of day were written down: America/New_York, or an offset such as -05:00."`
 	Sheet        string       `help:"The sheet of a workbook; the first with a heading by default."`
 	Season       string       `help:"Season that the reports count in."`
 	Chat         catch.ClubID `help:"The club they belong to, by its number in the store: deepward season shows it." default:"1"`
@@ -215,6 +216,11 @@ func (c importCmd) options(e env) (importer.Options, error) {
 		}
 		o.Columns[heading] = as
 	}
+	zone, err := zoneNamed(c.Zone)
+	if err != nil {
+		return o, err
+	}
+	o.Zone = zone
 	region, err := regionNamed(c.Region)
 	if err != nil {
 		return o, err
@@ -222,6 +228,22 @@ func (c importCmd) options(e env) (importer.Options, error) {
 	reader := understand.NewReader()
 	o.FindSpecies = func(name string) (string, bool) { return reader.SpeciesNamed(name, region) }
 	return o, nil
+}
+
+// zoneNamed is the zone of a name or an offset, nil for "".
+func zoneNamed(text string) (*time.Location, error) {
+	if text == "" {
+		return nil, nil
+	}
+	if t, err := time.Parse("-07:00", text); err == nil {
+		_, east := t.Zone()
+		return time.FixedZone("", east), nil
+	}
+	zone, err := time.LoadLocation(text)
+	if err != nil || text == "Local" {
+		return nil, usage("--zone %q is no zone; write it as America/New_York or -05:00", text)
+	}
+	return zone, nil
 }
 
 func (c importCmd) keep(e env, sheet *importer.Sheet) error {

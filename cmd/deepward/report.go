@@ -7,6 +7,7 @@ import (
 
 	"deepward/bot"
 	"deepward/store"
+	"deepward/store/catch"
 	"deepward/store/report"
 	"deepward/store/season"
 )
@@ -21,6 +22,7 @@ type reportCmd struct {
 	Days     int    `help:"Days a tagged fish must have been out before the end of the log to count." default:"7"`
 	Language string `help:"Language of the page: en, es, pt, pt-BR or fr; that of the club by default." enum:",en,es,pt,pt-BR,fr" default:""`
 	JSON     bool   `help:"Print all figures, unrounded, as one JSON object; write no page."`
+	AllClubs bool   `help:"Add the reports of several clubs up as one."`
 	Seed     uint64 `help:"The same seed gives the same range." default:"0"`
 }
 
@@ -52,10 +54,23 @@ func (c reportCmd) Run(e env) error {
 			}
 			c.Language = club.Language
 		}
-		made, err = report.Build(left.readable(tx.Reports(filter)), report.Options{
+		clubs := map[catch.ClubID]bool{}
+		o := report.Options{
 			Title: c.Title, Club: c.Club, MadeAt: e.now(), Language: c.Language, Season: season.Options{Seed: c.Seed, MinDays: &c.Days},
-		})
-		return err
+		}
+		if filter.Season != "" || !filter.To.IsZero() {
+			o.Season.Later = laterThan(left.readable(tx.Reports(catch.Filter{Chat: c.Chat})), filter)
+		}
+		made, err = report.Build(clubsIn(left.readable(tx.Reports(filter)), clubs), o)
+		switch {
+		case err != nil:
+			return err
+		case made.Findings.Reports == 0:
+			return nothingFound(tx, filter)
+		case c.AllClubs:
+			return nil
+		}
+		return oneClub(tx, clubs)
 	})
 	if err != nil {
 		return err

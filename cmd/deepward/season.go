@@ -136,7 +136,7 @@ type oneSeason struct {
 
 // change changes the season; found is false for a new one. It is kept when change
 // returns nil. inChat is what does the same in the club's chat.
-func (c oneSeason) change(e env, inChat string, change func(s *catch.Season, found bool) error) error {
+func (c oneSeason) change(e env, inChat string, change func(tx *store.Tx, s *catch.Season, found bool) error) error {
 	if _, err := os.Stat(c.path()); err != nil {
 		return noStore(c.path())
 	}
@@ -152,7 +152,7 @@ func (c oneSeason) change(e env, inChat string, change func(s *catch.Season, fou
 		if err != nil {
 			return err
 		}
-		if err := change(&season, found); err != nil {
+		if err := change(tx, &season, found); err != nil {
 			return err
 		}
 		all, err := tx.Seasons(c.Chat)
@@ -174,6 +174,7 @@ type seasonNewCmd struct {
 	oneSeason
 	From string `help:"First day, as 2026-03-01." required:""`
 	To   string `help:"Last day, as 2026-09-30." required:""`
+	Yes  bool   `help:"Set the days also where reports of the season lie outside them."`
 }
 
 func (seasonNewCmd) Help() string {
@@ -191,10 +192,35 @@ func (c seasonNewCmd) Run(e env) error {
 		return usage("the season ends before it begins; give its first day with --from")
 	}
 	inChat := fmt.Sprintf("/season new %s %s %s", c.Name, c.From, c.To)
-	return c.change(e, inChat, func(s *catch.Season, _ bool) error {
-		*s = catch.Season{Name: c.Name, Chat: c.Chat, Opens: days.From, Closes: days.To, Closed: s.Closed}
+	return c.change(e, inChat, func(tx *store.Tx, s *catch.Season, _ bool) error {
+		if err := c.outside(tx, days); err != nil {
+			return err
+		}
+		*s = catch.Season{Name: c.Name, Chat: c.Chat, Opens: days.From, Closes: days.To, Closed: s.Closed, License: s.License, Contact: s.Contact}
 		return nil
 	})
+}
+
+// outside refuses days that leave reports of the season outside, unless told to.
+func (c seasonNewCmd) outside(tx *store.Tx, days catch.Filter) error {
+	n := 0
+	var first, last time.Time
+	for r, err := range catch.Readable(tx.Reports(catch.Filter{Season: c.Name, Chat: c.Chat}), func(uint64) {}) {
+		if err != nil {
+			return err
+		}
+		if days.Takes(r) {
+			continue
+		}
+		if n++; first.IsZero() {
+			first = r.CaughtAt
+		}
+		last = r.CaughtAt
+	}
+	if n == 0 || c.Yes {
+		return nil
+	}
+	return usage("%d reports of %s would lie outside these days (%s to %s); choose others, or add --yes: the reports stay in the season", n, c.Name, first.Format(time.DateOnly), last.Format(time.DateOnly))
 }
 
 type seasonCloseCmd struct{ oneSeason }
@@ -223,7 +249,7 @@ func (c oneSeason) turn(e env, closed bool) error {
 	if closed {
 		verb = "close"
 	}
-	return c.change(e, "/season "+verb+" "+c.Name, func(s *catch.Season, found bool) error {
+	return c.change(e, "/season "+verb+" "+c.Name, func(_ *store.Tx, s *catch.Season, found bool) error {
 		if !found {
 			return usage("club %d has no season %q; deepward season shows them", c.Chat, c.Name)
 		}

@@ -20,7 +20,11 @@ type storeFlags struct {
 
 // open opens the store for this command.
 func (f storeFlags) open(e env) (*store.Store, error) {
-	return store.Open(f.path(), store.Options{KeyFile: f.key(), Now: e.now})
+	s, err := store.Open(f.path(), store.Options{KeyFile: f.key(), Now: e.now})
+	if errors.Is(err, store.ErrKeyWrong) || errors.Is(err, store.ErrKeyLost) {
+		return s, fmt.Errorf("%w, or with --key-file (it is %s now)", err, f.key())
+	}
+	return s, err
 }
 
 func (f storeFlags) path() string {
@@ -53,10 +57,22 @@ func noStore(path string) error {
 // serve, has the store open they read a copy of this moment, which is gone when it
 // is closed.
 func (f storeFlags) openToRead(ctx context.Context, e env) (*store.Store, error) {
-	s, err := f.openExisting(e)
+	s, _, err := f.openOrCopy(ctx, e)
+	return s, err
+}
+
+// openOrCopy is openToRead, and tells whether it reads a copy: what is written to one is
+// gone.
+func (f storeFlags) openOrCopy(ctx context.Context, e env) (s *store.Store, copied bool, err error) {
+	s, err = f.openExisting(e)
 	if !errors.Is(err, store.ErrInUse) {
-		return s, err
+		return s, false, err
 	}
+	s, err = f.openCopy(ctx, e)
+	return s, true, err
+}
+
+func (f storeFlags) openCopy(ctx context.Context, e env) (*store.Store, error) {
 	dir, err := os.MkdirTemp(filepath.Dir(f.path()), ".deepward-read-") // where there is room for one
 	if err != nil {
 		if dir, err = os.MkdirTemp("", "deepward-read-"); err != nil {

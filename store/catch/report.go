@@ -66,7 +66,7 @@ type Report struct {
 	// Undone is true when the person took the report back; it is kept, and left
 	// out of every count and export.
 	Undone bool `cbor:"35,keyasint,omitempty"`
-	// Origin names the import the report came from, "" for the chat.
+	// Origin names the import the report came from, "" for the chat; Invented for a demo.
 	Origin string `cbor:"36,keyasint,omitempty"`
 	// Cell is the 0.1 degree cell of the place, if one was given: the only form of
 	// a place that is not sealed.
@@ -85,3 +85,9 @@ type Report struct {
 	// Personal is what names a person or an exact place, and their words.
 	Personal Personal `cbor:"-"`
 }
+
+// Invented is the Origin of reports that were made up, to look around in.
+const Invented = "invented"
+
+// ZoneUnknown is the flag of an imported report with a time of day whose zone nobody told.
+const ZoneUnknown = "zone_unknown"

@@ -12,6 +12,10 @@ type Season struct {
 	Closes time.Time `cbor:"4,keyasint"`
 	// Closed is true when no more reports are taken into it.
 	Closed bool `cbor:"5,keyasint,omitempty"`
+	// License is the address of the licence that the organiser chose for passing the log
+	// on, "" while none is chosen; Contact is whom to ask about it.
+	License string `cbor:"6,keyasint,omitempty"`
+	Contact string `cbor:"7,keyasint,omitempty"`
 }
 
 // Clashes is true for two open seasons of one club that share a day: a report must

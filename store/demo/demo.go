@@ -87,7 +87,7 @@ func (g *generator) report(i int, at time.Time) *catch.Report {
 	sp := advisor.LookUp(s.species)
 	angler := g.rng.IntN(len(anglers))
 	r := &catch.Report{
-		Chat: g.chat, Message: 1000 + i, CaughtAt: at, SavedAt: at.Add(time.Minute), Season: SeasonName,
+		Chat: g.chat, Message: 1000 + i, CaughtAt: at, SavedAt: at.Add(time.Minute), Season: SeasonName, Origin: catch.Invented,
 		Species: s.species, SpeciesGiven: sp.EnglishName, SpeciesSure: true,
 		DepthM: &depth, WeightKg: &kg, Hook: advisor.HookLip, SignsLooked: true,
 		Personal: catch.Personal{Person: catch.PersonID(100 + angler), Name: anglers[angler]},

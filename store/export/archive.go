@@ -16,9 +16,10 @@ var readmeTemplate = template.Must(template.New("readme").Parse(readmeText))
 
 // readmeData is what README.txt is filled from.
 type readmeData struct {
-	Title, Club, Made, Places string
-	Fine, WithNames           bool
-	WithWords                 bool
+	Title, Club, Made, Places    string
+	License, LicenseURI, Contact string
+	Fine, WithNames              bool
+	WithWords                    bool
 }
 
 // writeAll writes one zip with every format, the definitions of the columns, and a
@@ -44,7 +45,7 @@ func (j *job) writeAll(w io.Writer, reports Reports) error {
 
 func (j *job) writeReadme(w io.Writer) error {
 	return readmeTemplate.Execute(w, readmeData{
-		Title: firstText(j.Title, "Season release log"), Club: firstText(j.Club, "An angling club"),
+		Title: j.titled(), License: j.License.title(), LicenseURI: j.License.URI, Contact: j.Contact, Club: firstText(j.Club, "An angling club"),
 		Made: j.MadeAt.Format(time.DateOnly), Places: gridCell{step: j.grid.step}.degrees(),
 		Fine: j.grid.fine(), WithNames: j.WithNames, WithWords: j.WithWords,
 	})

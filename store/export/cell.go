@@ -59,15 +59,20 @@ func appendClock(b []byte, t time.Time) []byte {
 	hour, minute, _ := t.Clock()
 	b = appendTwo(b, hour)
 	b = appendTwo(append(b, ':'), minute)
+	return append(b, zoneOf(t)...)
+}
+
+// zoneOf is the offset of a time: Z, or as -07:00.
+func zoneOf(t time.Time) []byte {
 	_, offset := t.Zone()
 	if offset == 0 {
-		return append(b, 'Z')
+		return []byte{'Z'}
 	}
 	sign := byte('+')
 	if offset < 0 {
 		sign, offset = '-', -offset
 	}
-	b = appendTwo(append(b, sign), offset/3600)
+	b := appendTwo([]byte{sign}, offset/3600)
 	return appendTwo(append(b, ':'), offset/60%60)
 }
 

@@ -163,7 +163,7 @@ func timeOfDay(b []byte, x *row) []byte {
 	if x.DateOnly || x.dayUnknown() {
 		return b
 	}
-	return appendClock(b, x.when())
+	return x.clock(b, x.when())
 }
 
 func speciesName(b []byte, x *row) []byte {

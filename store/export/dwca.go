@@ -5,6 +5,7 @@ import (
 	_ "embed"
 	"encoding/xml"
 	"io"
+	netmail "net/mail"
 	"strings"
 	"text/template"
 	"time"
@@ -32,8 +33,8 @@ type part struct {
 
 func (j *job) writeDwCAInto(z *zip.Writer, folder string, reports Reports) error {
 	return j.writeParts(z, folder, []part{
-		{"meta.xml", writeMeta},
-		{"eml.xml", j.writeEML},
+		{"meta.xml", j.writeMeta},
+		{"eml.xml", func(w io.Writer) error { return j.writeEML(w, reports) }},
 		{"occurrence.csv", func(w io.Writer) error { return j.writeOccurrences(w, reports) }},
 		{"measurementorfact.csv", func(w io.Writer) error { return j.writeMeasurements(w, reports) }},
 	})
@@ -67,11 +68,15 @@ var (
 type metaData struct {
 	URL          string
 	Occurrence   []string
-	Measurements []string
+	Measurements []string // whole names
+	License      string
 }
 
-func writeMeta(w io.Writer) error {
-	d := metaData{URL: termsURL, Measurements: measurementColumns[:]}
+func (j *job) writeMeta(w io.Writer) error {
+	d := metaData{URL: termsURL, License: j.License.URI}
+	for _, name := range measurementColumns {
+		d.Measurements = append(d.Measurements, termOf(name))
+	}
 	for _, t := range occurrenceTerms {
 		d.Occurrence = append(d.Occurrence, t.name)
 	}
@@ -79,12 +84,33 @@ func writeMeta(w io.Writer) error {
 }
 
 // emlData is what eml.xml is filled from.
-type emlData struct{ ID, Title, Club, Date, Places, Times string }
+type emlData struct {
+	ID, Title, Club, Date, Places, Times string
+	License, LicenseURI                  string
+	ContactName, ContactMail             string
+	Invented                             bool
+	coverage
+}
 
-func (j *job) writeEML(w io.Writer) error {
+// titled is the title of the log; made-up reports are called that.
+func (j *job) titled() string {
+	title := firstText(j.Title, "Season release log")
+	if j.Invented {
+		title = "INVENTED DATA: " + title
+	}
+	return title
+}
+
+func (j *job) writeEML(w io.Writer, reports Reports) error {
+	covered, err := j.cover(reports)
+	if err != nil {
+		return err
+	}
+	name, mail := contactOf(j.Contact)
 	d := emlData{
+		License: j.License.title(), LicenseURI: j.License.URI, ContactName: name, ContactMail: mail, Invented: j.Invented, coverage: covered,
 		ID:    "deepward-" + j.MadeAt.UTC().Format("20060102T150405Z"),
-		Title: firstText(j.Title, "Season release log"), Club: firstText(j.Club, "An angling club"),
+		Title: j.titled(), Club: firstText(j.Club, "An angling club"),
 		Date: j.MadeAt.Format(time.DateOnly), Places: gridCell{step: j.grid.step}.degrees(), Times: "hour",
 	}
 	if j.Dataset != "" {
@@ -94,6 +120,14 @@ func (j *job) writeEML(w io.Writer) error {
 		d.Times = "minute"
 	}
 	return emlTemplate.Execute(w, d)
+}
+
+// contactOf is a person's name and address, from "Name <address>", one of them or none.
+func contactOf(text string) (name, mail string) {
+	if a, err := netmail.ParseAddress(text); err == nil {
+		return a.Name, a.Address
+	}
+	return strings.TrimSpace(text), ""
 }
 
 func escapeXML(s string) (string, error) {

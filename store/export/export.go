@@ -91,6 +91,11 @@ type Options struct {
 	// Dataset, if set, begins every identifier in the Darwin Core Archive, so that
 	// logs of several stores can stand side by side.
 	Dataset string
+	// License is what others may do with the log; Contact whom to ask, as
+	// "Name <address>". Invented is true for made-up reports: every format says so.
+	License  License
+	Contact  string
+	Invented bool
 	// Title and Club head the formats that have a place for it.
 	Title, Club string
 	MadeAt      time.Time

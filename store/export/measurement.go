@@ -10,7 +10,28 @@ import (
 // measurementColumns head measurementorfact.csv; the first is the id of the
 // occurrence.
 var measurementColumns = [...]string{
-	"occurrenceID", "measurementID", "measurementType", "measurementValue", "measurementUnit", "measurementMethod",
+	"occurrenceID", "measurementID", "measurementType", "measurementTypeID", "measurementValue", "measurementUnit", "measurementUnitID", "measurementMethod",
+}
+
+// termOf is the whole name of a column: two of them are OBIS's own.
+func termOf(column string) string {
+	if column == "measurementTypeID" || column == "measurementUnitID" {
+		return "http://rs.iobis.org/obis/terms/" + column
+	}
+	return termsURL + column
+}
+
+// The NERC Vocabulary Server's names (vocab.nerc.ac.uk, P01 for what is measured, P06 for
+// units), as the OBIS manual uses them. What has none there is left without one.
+const vocabulary = "http://vocab.nerc.ac.uk/collection/"
+
+var typeIDs = map[string]string{
+	"len": vocabulary + "P01/current/OBSINDLX/", "wt": vocabulary + "P01/current/SPWGXX01/",
+}
+
+var unitIDs = map[string]string{
+	"mm": vocabulary + "P06/current/UXMM/", "m": vocabulary + "P06/current/ULAA/", "kg": vocabulary + "P06/current/KGXX/",
+	"s": vocabulary + "P06/current/UTBB/", "°C": vocabulary + "P06/current/UPAA/",
 }
 
 // measurement is one thing measured or seen on a fish. key ends its identifier.
@@ -138,10 +159,12 @@ func (m measurement) appendLine(b []byte, x *row) []byte {
 	b = append(append(x.occurrenceID(b), '-'), m.key...)
 	b = plainCell(b, start)
 	b = append(append(append(b, ','), m.what...), ',')
+	b = append(append(b, typeIDs[m.key]...), ',')
 	start = len(b)
 	if b = m.value(b, x); len(b) == start {
 		return b[:line]
 	}
 	b = append(append(oneLine(b, start), ','), m.unit...)
+	b = append(append(b, ','), unitIDs[m.unit]...)
 	return append(b, ",angler's report\n"...)
 }

@@ -176,12 +176,12 @@ func eventDate(b []byte, x *row) []byte {
 		return dayTold(b, x)
 	}
 	from := x.when()
-	b = appendClock(append(appendDate(b, from), 'T'), from)
+	b = x.clock(append(appendDate(b, from), 'T'), from)
 	if x.job.grid.fine() {
 		return b
 	}
 	to := from.Add(60 * 60 * 1e9)
-	return appendClock(append(appendDate(append(b, '/'), to), 'T'), to)
+	return x.clock(append(appendDate(append(b, '/'), to), 'T'), to)
 }
 
 func (x *row) sure() bool { return x.SpeciesSure && x.fish != nil }

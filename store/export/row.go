@@ -1,6 +1,7 @@
 package export
 
 import (
+	"slices"
 	"time"
 
 	"deepward/advisor"
@@ -115,6 +116,16 @@ func (x *row) chatName() string {
 		return "private"
 	}
 	return x.job.chat(x.Chat).name
+}
+
+// clock writes a time of day with its zone, and without where nobody told which it was: a
+// Z would make it another time.
+func (x *row) clock(b []byte, t time.Time) []byte {
+	b = appendClock(b, t)
+	if !slices.Contains(x.Flags, catch.ZoneUnknown) {
+		return b
+	}
+	return b[:len(b)-len(zoneOf(t))]
 }
 
 // when is the time as it may go out: to the minute only beside places finer than

@@ -86,14 +86,14 @@ func (b *book) writeLog(reports Reports) error {
 			return err
 		}
 	}
-	return b.sheet.Flush()
+	return b.finish()
 }
 
 // nextSheet closes the sheet and begins another with the heading.
 func (b *book) nextSheet() (err error) {
 	name := sheetLog
 	if b.sheet != nil {
-		if err := b.sheet.Flush(); err != nil {
+		if err := b.finish(); err != nil {
 			return err
 		}
 		name += " " + strconv.Itoa(b.n+1)
@@ -109,9 +109,30 @@ func (b *book) nextSheet() (err error) {
 		return err
 	}
 	for i, c := range b.job.columns {
+		if err := b.sheet.SetColWidth(i+1, i+1, c.width()); err != nil {
+			return err
+		}
 		b.cells[i] = excelize.Cell{StyleID: b.bold, Value: c.Name}
 	}
 	return b.sheet.SetRow("A1", b.cells)
+}
+
+// finish puts filters on the columns of the sheet, and closes it.
+func (b *book) finish() error {
+	last, err := excelize.CoordinatesToCellName(len(b.job.columns), max(b.used, 2))
+	if err != nil {
+		return err
+	}
+	striped := false
+	table := &excelize.Table{Range: "A1:" + last, Name: "Log" + strconv.Itoa(b.n), StyleName: "TableStyleLight1", ShowRowStripes: &striped}
+	return errors.Join(b.sheet.AddTable(table), b.sheet.Flush())
+}
+
+// width is that of a column in characters: of its name with the button of the filter, and
+// of what stands in it as a rule.
+func (c *Column) width() float64 {
+	wide := map[string]float64{"species": 26, "species_name": 22, "name_given": 22, "flags": 24, "signs": 24, "words": 40, "note": 40, "chat": 20, "angler": 18, "season": 16, "date": 12}
+	return max(float64(len(c.Name)+4), wide[c.Name])
 }
 
 func (b *book) writeRow(x *row) error {

@@ -97,6 +97,17 @@ func (in *reading) readRows() {
 	in.checkTags()
 	in.noteFish()
 	in.noteMethods()
+	in.noteZone()
+}
+
+// noteZone tells that times of day are kept as they are, in no known zone.
+func (in *reading) noteZone() {
+	for e := range in.sheet.Entries() {
+		if slices.Contains(e.Report.Flags, catch.ZoneUnknown) {
+			in.sheet.note("times of day are kept as local times of no known zone; to tell it: --zone America/New_York, or --zone -05:00")
+			return
+		}
+	}
 }
 
 // noteMethods tells how many releases have no method: they are in no comparison.

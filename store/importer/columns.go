@@ -12,7 +12,9 @@ import (
 type reading struct {
 	Options
 	table *table
-	sheet *Sheet
+	// zoneTold is true when somebody told in which zone times were written down.
+	zoneTold bool
+	sheet    *Sheet
 	// rows are the lines below the headings.
 	rows []line
 	// columns by what they hold.

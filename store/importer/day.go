@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"deepward/store/catch"
 )
 
 // date sets when the fish was caught.
@@ -35,6 +37,9 @@ func (b *builder) date() {
 		}
 	}
 	b.r.CaughtAt, b.r.DateOnly = b.instant(day, at), !at.known
+	if at.known && at.zone == nil && !b.zoneTold {
+		b.r.Flags = append(b.r.Flags, catch.ZoneUnknown)
+	}
 	if !b.Now.IsZero() && b.r.CaughtAt.After(b.Now.Add(tomorrow)) {
 		b.problem(nil, "", "the day "+b.r.CaughtAt.Format(time.DateOnly)+" is still to come")
 	}

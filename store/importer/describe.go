@@ -2,6 +2,7 @@ package importer
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -60,7 +61,8 @@ func describe(r *catch.Report) string {
 	}
 	add(r.Tag != "", "tag %s", r.Tag)
 	add(r.Cell != nil, "placed")
-	add(len(r.Flags) > 0, "[%s]", strings.Join(r.Flags, " "))
+	flags := slices.DeleteFunc(slices.Clone(r.Flags), func(f string) bool { return f == catch.ZoneUnknown }) // said once for all
+	add(len(flags) > 0, "[%s]", strings.Join(flags, " "))
 	return strings.Join(parts, ", ")
 }
 

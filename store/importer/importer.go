@@ -67,7 +67,8 @@ const (
 type Options struct {
 	// Now is the time after which no fish was caught; zero leaves that unchecked.
 	Now time.Time
-	// Zone is where times of day were written down; UTC if nil.
+	// Zone is where times of day were written down; nil if nobody told: then reports with
+	// a time get the flag catch.ZoneUnknown.
 	Zone       *time.Location
 	Dates      DateOrder
 	Units      Units
@@ -128,9 +129,6 @@ func Read(r io.Reader, name string, o Options) (*Sheet, error) {
 }
 
 func read(r io.Reader, name string, o Options, l limits) (*Sheet, error) {
-	if o.Zone == nil {
-		o.Zone = time.UTC
-	}
 	o, err := o.checked()
 	if err != nil {
 		return nil, err
@@ -142,8 +140,12 @@ func read(r io.Reader, name string, o Options, l limits) (*Sheet, error) {
 	if o.Dates == DaySerial {
 		t.serials, o.Dates = true, ""
 	}
+	zoneTold := o.Zone != nil
+	if !zoneTold {
+		o.Zone = time.UTC
+	}
 	s := &Sheet{Name: name, Form: t.form}
-	in := &reading{Options: o, table: t, sheet: s}
+	in := &reading{Options: o, table: t, sheet: s, zoneTold: zoneTold}
 	if in.Origin == "" {
 		in.Origin = t.origin
 	}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"deepward/advisor"
+	"deepward/store/catch"
 	"deepward/store/season"
 )
 
@@ -25,6 +26,7 @@ var doubtWords = map[season.Doubt]string{
 	"released_deeper_than_caught": "freed deeper than it was caught",
 	"recapture_date_unknown":      "seen again, but not told on which day",
 	season.DateFilled:             "day not told, or only a part of it; the rest was filled in when the table was taken in",
+	catch.ZoneUnknown:             "time of day told, not in which zone",
 	"also_vented":                 "vented as well as sent down; counts as sent down",
 }
 

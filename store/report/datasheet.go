@@ -19,6 +19,7 @@ type datasheet struct {
 	From     day            `json:"from"`
 	To       day            `json:"to"`
 	Reports  int            `json:"reports"`
+	Invented int            `json:"invented"`
 	Released int            `json:"released"`
 	Anglers  int            `json:"anglers"`
 	Methods  []outcomes     `json:"methods"`

@@ -15,7 +15,7 @@ const level = 0.95
 func (r *Report) datasheet() datasheet {
 	f := r.Findings
 	n := datasheet{
-		From: day(f.First), To: day(f.Last), Reports: f.Reports, Released: f.Released, Anglers: f.Anglers,
+		From: day(f.First), To: day(f.Last), Reports: f.Reports, Invented: f.Invented, Released: f.Released, Anglers: f.Anglers,
 		Species: groups(f.Species), Depths: groups(f.Depths), Months: groups(f.Months), Alive: aliveOf(f.Alive),
 		Boat: comparisons(f.Boat), Tags: tagsOf(f.Tags), Doubts: map[string]int{}, LeftOut: []left{}, Methods: []outcomes{},
 	}

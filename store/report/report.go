@@ -58,9 +58,11 @@ type view struct {
 	ReportsCannot, Cannots  string
 	Title, Club, Span, Made string
 	Headline, Hedge         string
-	Figures                 []figure
-	Cannot                  []string
-	Sections                []section
+	// Invented is the warning above a page of made-up reports, "" for others.
+	Invented string
+	Figures  []figure
+	Cannot   []string
+	Sections []section
 	// Datasheet holds all figures unrounded, for programs.
 	Datasheet datasheet
 }
@@ -104,6 +106,9 @@ func (r *Report) WriteHTML(w io.Writer) error {
 		Language: r.code(), ReportsCannot: r.say("What this page cannot tell you"), Cannots: r.say("What you cannot conclude"),
 		Title: r.options.Title, Club: r.options.Club, Span: r.span(), Headline: r.headline(), Hedge: r.hedge(),
 		Figures: r.figures(), Cannot: r.general(), Sections: sections, Datasheet: r.datasheet(),
+	}
+	if r.Findings.Invented > 0 {
+		v.Invented = r.say("Invented data, to look around in: no such fish was caught.")
 	}
 	if !r.options.MadeAt.IsZero() {
 		v.Made = r.say("made %s", r.date(r.options.MadeAt))

@@ -29,7 +29,9 @@ type Findings struct {
 	// Reports is every fish that stands in the log, Released those let go, Anglers
 	// how many people told of them.
 	Reports, Released, Anglers int
-	First, Last                time.Time
+	// Invented of the reports were made up.
+	Invented    int
+	First, Last time.Time
 	// Dated is false when no report has a day of its own: First and Last then mean
 	// nothing.
 	Dated   bool
@@ -101,6 +103,7 @@ type collector struct {
 	doubts      map[Doubt]int
 	left        leftOut
 	reports     int
+	invented    int
 	first, last time.Time
 	watched     time.Time // the end of what came later
 	followed    int
@@ -113,6 +116,7 @@ func (c *collector) add(r *catch.Report) {
 		return
 	}
 	c.reports++
+	c.invented += number(r.Origin == catch.Invented)
 	if r.Who != 0 {
 		c.anglers[r.Who] = struct{}{}
 	}
@@ -160,7 +164,7 @@ func noMethod(r *catch.Report) Reason {
 
 func (c *collector) findings(o Options) Findings {
 	f := Findings{
-		Reports: c.reports, Anglers: len(c.anglers), First: c.first, Last: c.last, Dated: c.dated, Methods: c.counters.byMethod(),
+		Reports: c.reports, Invented: c.invented, Anglers: len(c.anglers), First: c.first, Last: c.last, Dated: c.dated, Methods: c.counters.byMethod(),
 		Species: c.counters.bySpecies(), Depths: c.counters.byDepth(), Months: c.counters.byMonth(),
 		Boat: c.counters.troubled().pairs(), Doubts: c.doubts,
 	}
