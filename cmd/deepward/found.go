@@ -35,7 +35,7 @@ func nothingFound(tx *store.Tx, f catch.Filter) error {
 	case first.IsZero():
 		return errors.New("there is no report here yet; deepward import takes an old log in")
 	case f.Season != "" && !slices.Contains(seasons, f.Season):
-		return fmt.Errorf("no report counts in a season %q; there are %s (deepward season shows them)", f.Season, quoted(seasons))
+		return fmt.Errorf("no report counts in a season %q; there are %s (deepward season shows them)", f.Season, seasonNames(seasons))
 	default:
 		return fmt.Errorf("no report is from these days; those here run from %s to %s", first.Format(time.DateOnly), last.Format(time.DateOnly))
 	}
@@ -59,7 +59,7 @@ func held(tx *store.Tx, club catch.ClubID) (seasons []string, first, last time.T
 	return slices.Sorted(maps.Keys(found)), first, last, nil
 }
 
-func quoted(names []string) string {
+func seasonNames(names []string) string {
 	if len(names) == 0 {
 		return "reports in no season only"
 	}
