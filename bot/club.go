@@ -231,6 +231,8 @@ func (t *turn) season(rest string) error {
 	switch strings.ToLower(fields[0]) {
 	case "new":
 		return t.newSeason(fields[1:])
+	case "card":
+		return t.seasonCard(strings.Join(fields[1:], " "))
 	case "close", "open", "reopen":
 		return t.turnSeason(strings.Join(fields[1:], " "), strings.EqualFold(fields[0], "close"))
 	default:

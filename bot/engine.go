@@ -48,6 +48,7 @@ type turn struct {
 	spoken   string // the language of the words, "" if they do not tell
 	now      time.Time
 	replies  []Reply
+	touched  catch.ClubID // whose log a report was kept in
 }
 
 // Handle answers one message. What it keeps goes into the transaction; the
@@ -58,6 +59,9 @@ func (e *Engine) Handle(tx *store.Tx, m Message) ([]Reply, error) {
 		return nil, fmt.Errorf("opening the conversation: %w", err)
 	}
 	if err := t.route(); err != nil {
+		return nil, err
+	}
+	if err := t.refreshCard(); err != nil {
 		return nil, err
 	}
 	return t.replies, nil

@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -331,6 +332,7 @@ func (t *turn) undo(n uint64) ([]*catch.Report, error) {
 	if err != nil {
 		return nil, err
 	}
+	t.touched = cmp.Or(r.Club, r.Chat)
 	for _, f := range fellows {
 		f.Undone = true
 		if err := t.tx.PutReport(f); err != nil {

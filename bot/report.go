@@ -80,8 +80,10 @@ func (t *turn) newReport(q advisor.Query, d understand.Done) *catch.Report {
 		Named:    t.profile.Named,
 		Personal: catch.Personal{Person: t.m.Sender.ID, Name: t.m.Sender.Name, Words: t.m.Text},
 	}
+	t.touched = t.chat
 	if !t.m.Chat.Group {
 		r.Club = t.profile.CountFor
+		t.touched = r.Club
 	}
 	fillFish(r, q)
 	fillDone(r, d)

@@ -23,6 +23,9 @@ func remember(tx *store.Tx, r Reply, message int) error {
 	if r.Ref == "" || message == 0 {
 		return nil
 	}
+	if isCard, err := rememberCard(tx, r, message); isCard || err != nil {
+		return err
+	}
 	if question, ok := questionIn(tx, r.Ref); ok {
 		if !tx.Has(kindQuestion, question) {
 			return nil

@@ -73,6 +73,7 @@ func (t *turn) share(r *catch.Report, chat catch.ClubID) error {
 	if err := t.tx.Put(kindTold, key(r.Number), true); err != nil {
 		return err
 	}
+	t.touched = chat
 	for _, f := range fellows {
 		f.Club = chat
 		// In the club's log it belongs to the club's season.

@@ -47,6 +47,8 @@ type Club struct {
 	Group     bool         `cbor:"12,keyasint,omitempty"`
 	// Practice is the key of the agency practice that answers follow; "" for our own.
 	Practice string `cbor:"13,keyasint,omitempty"`
+	// Card is the season card that stands in the chat, nil for none.
+	Card *SeasonCard `cbor:"14,keyasint,omitempty"`
 }
 
 // ClubRule is a local rule as a club noted it; the bot never invents one.

@@ -20,6 +20,7 @@ import (
 	"deepward/store/catch"
 	"deepward/store/export"
 	"deepward/store/report"
+	"deepward/store/season"
 )
 
 // Maker makes files from one store.
@@ -38,6 +39,8 @@ func (m *Maker) Make(ctx context.Context, a bot.Attachment) (bot.File, error) {
 		return m.export(ctx, a.Args)
 	case bot.FileSummary:
 		return m.summary(a.Args)
+	case bot.FileSeasonCard:
+		return m.seasonCard(a.Args)
 	case bot.FileCard:
 		return m.card(a.Args)
 	case bot.FileLesson:
@@ -156,6 +159,21 @@ func (m *Maker) summary(args map[string]string) (bot.File, error) {
 	}
 	f.Name, f.Data = "season.png", out.Bytes()
 	return f, nil
+}
+
+// seasonCard is how far a season has come, in words.
+func (m *Maker) seasonCard(args map[string]string) (bot.File, error) {
+	club, err := clubIn(args)
+	if err != nil {
+		return bot.File{}, fmt.Errorf("whose season: %w", err)
+	}
+	var found season.Findings
+	err = m.store.View(func(tx *store.Tx) (err error) {
+		found, err = season.Find(m.readable(tx.Reports(catch.Filter{Chat: club, Season: args["season"]})), season.Options{})
+		return err
+	})
+	voice := words.For(args["language"], args["imperial"] == "true")
+	return bot.File{Caption: bot.SeasonCardText(voice, args["season"], found)}, err
 }
 
 // labelsOfChart are the words of the chart in the reader's language.

@@ -45,8 +45,22 @@ func (s *service) sendPart(ctx context.Context, j *delivery.Job) delivery.Result
 	j.Begun, j.Parts = true, append(follow, j.Parts[1:]...)
 	if id != 0 {
 		j.Last = id
+		s.pin(ctx, part, id)
 	}
 	return delivery.Result{Message: j.Last, More: len(j.Parts) > 0}
+}
+
+// pin keeps a message in sight, in silence. A bot that may not pin leaves it as it is.
+func (s *service) pin(ctx context.Context, r bot.Reply, message int) {
+	if !r.Pin || r.Edit != 0 {
+		return
+	}
+	_, err := s.with(ctx).MakeRequest("pinChatMessage", tgbotapi.Params{
+		"chat_id": fmt.Sprint(r.Chat), "message_id": fmt.Sprint(message), "disable_notification": "true",
+	})
+	if err != nil {
+		s.log.Info("a season card is not pinned", "error", s.client.clean(err))
+	}
 }
 
 // partsOf cuts a long text; anything else goes in one.
