@@ -7,13 +7,13 @@ import "slices"
 // holds for snapper at every size and depth tried (TestCustomAgainstPhysics).
 const LiftMargin = 1.2
 
-// The custom of two sizes; common practice, no source.
+// The custom of two sizes; common practice, no source: the light one to that depth in metres
+// and that weight of fish in kilograms, which stands for "above 6 to 8 kg".
 const (
+	PracticeDepthM  = 30
+	PracticeKg      = 7
 	lightPracticeOz = 20
 	heavyPracticeOz = 40
-	practiceDepthM  = 30
-	// practiceKg stands for "above 6 to 8 kg".
-	practiceKg = 7
 )
 
 // DefaultWeightsOz are the release weights taken to be aboard when none are told.
@@ -33,7 +33,7 @@ func LeadNeededOz(liftGf, margin float64) float64 {
 // PracticeOz is the release weight in ounces that common practice names: 20 to
 // about 30 m, 40 deeper, and 40 for a fish above 6 to 8 kg at any depth (no source).
 func PracticeOz(massKg, depthM float64) float64 {
-	if depthM > practiceDepthM || massKg > practiceKg {
+	if depthM > PracticeDepthM || massKg > PracticeKg {
 		return heavyPracticeOz
 	}
 	return lightPracticeOz

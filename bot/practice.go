@@ -43,7 +43,7 @@ func practiceLine(v words.Voice, key string) string {
 			return v.Say("settings.practice", p.Short+" ("+p.Agency+", "+strconv.Itoa(p.Year)+")")
 		}
 	}
-	return v.Say("settings.practice", v.Say("settings.own_practice"))
+	return v.Say("settings.practice", v.Say("settings.own_practice", v.Depth(advisor.ExpectBarotrauma)))
 }
 
 // practiceKeys are the keys to choose from.

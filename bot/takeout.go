@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"deepward/advisor"
 	"fmt"
 	"slices"
 	"strings"
@@ -142,7 +143,9 @@ func (t *turn) card(rest string) error {
 
 // lesson teaches one thing in under ten lines, with a drawing.
 func (t *turn) lesson(name string) error {
-	t.reply(Reply{Headline: true, Text: t.voice.Say("lesson." + name), Attach: t.drawing(name)})
+	v := t.voice
+	text := v.Say("lesson."+name, v.Depth(advisor.PracticeDepthM), v.Mass(advisor.PracticeKg), v.Depth(advisor.SignsBeginM), v.Depth(advisor.ExpectBarotrauma))
+	t.reply(Reply{Headline: true, Text: text, Attach: t.drawing(name)})
 	return nil
 }
 

@@ -256,7 +256,7 @@ func (c card) tail() {
 		c.arrow(at(cardEdge+37, y+24), 28)
 		c.block(cardEdge+88, y, w-88, 48, c.labels.put("card.push", c.labels.listOz(push, "+")), hand{size: 31, strong: true, colour: ink})
 	}
-	lines := c.labels.say("card.floats") + "\n" + c.labels.put("card.shallow", first(c.labels.depth(advisor.SignsBeginM))) + "\n" + c.labels.say("card.bigger")
+	lines := c.labels.say("card.floats") + "\n" + c.labels.put("card.shallow", first(c.labels.depth(advisor.SignsBeginM)), first(c.labels.depth(advisor.ExpectBarotrauma))) + "\n" + c.labels.say("card.bigger")
 	c.block(cardEdge, y+52, w, 112, lines, plain)
 	if len(c.t.NoWeight) > 0 {
 		h := hand{size: 29, colour: ink}

@@ -75,9 +75,13 @@ func (l Labels) say(key string) string {
 	return english()[key]
 }
 
-// put returns the label of a key with a word in its place.
-func (l Labels) put(key, word string) string {
-	return strings.Replace(l.say(key), "%s", word, 1)
+// put returns the label of a key with words in their places, in order.
+func (l Labels) put(key string, words ...string) string {
+	text := l.say(key)
+	for _, word := range words {
+		text = strings.Replace(text, "%s", word, 1)
+	}
+	return text
 }
 
 func (l Labels) name(s *advisor.Species) string {
