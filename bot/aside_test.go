@@ -37,7 +37,7 @@ func (k *talk) asides() map[catch.UpdateID]bool {
 		list, err := tx.SetAsides()
 		for _, a := range list {
 			assert.Equal(k.t, fmt.Sprintf(`{"update_id":%d}`, a.Number), string(a.Raw))
-			seen[catch.UpdateID(a.Number)] = tx.Seen(catch.UpdateID(a.Number))
+			seen[catch.UpdateID(a.Number)] = tx.Seen(catch.UpdateID(a.Number), k.now)
 		}
 		return err
 	}))

@@ -91,7 +91,7 @@ func (d *Desk) takeApart(batch []Message) (all []Sending, err error) {
 }
 
 func (d *Desk) takeOne(tx *store.Tx, m Message) ([]Sending, error) {
-	if m.Update != 0 && tx.Seen(m.Update) {
+	if at, _ := m.dated(); m.Update != 0 && tx.Seen(m.Update, at) {
 		return nil, nil
 	}
 	if err := markSeen(tx, m); err != nil {
@@ -151,7 +151,8 @@ func markSeen(tx *store.Tx, m Message) error {
 	if m.Update == 0 {
 		return nil
 	}
-	return tx.MarkSeen(m.Update, m.ReceivedAt)
+	at, sure := m.dated()
+	return tx.MarkSeen(m.Update, at, sure)
 }
 
 func queue(tx *store.Tx, r Reply, at time.Time) (uint64, error) {

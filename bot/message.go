@@ -63,6 +63,16 @@ type Message struct {
 	Raw []byte
 }
 
+// dated is when a message was sent by the far side's clock, the same however often it is
+// delivered. An edit carries the date of what it changes, and a tap none: they are dated
+// by the clock here, which is not sure.
+func (m Message) dated() (at time.Time, sure bool) {
+	if m.Edited || m.Press != "" || m.InlineID != "" || m.SentAt.IsZero() || m.SentAt.Equal(m.ReceivedAt) {
+		return m.ReceivedAt, false
+	}
+	return m.SentAt, true
+}
+
 // Chat is where a message was written.
 type Chat struct {
 	ID catch.ChatID

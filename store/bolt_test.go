@@ -129,7 +129,7 @@ func TestViewRefusesToWrite(t *testing.T) {
 		assert.ErrorIs(t, err, berrors.ErrTxNotWritable)
 		assert.ErrorIs(t, tx.Put("club", "3", "x"), berrors.ErrTxNotWritable)
 		assert.ErrorIs(t, tx.Delete("club", "3"), berrors.ErrTxNotWritable)
-		assert.ErrorIs(t, tx.MarkSeen(7, time.Unix(1, 0)), berrors.ErrTxNotWritable)
+		assert.ErrorIs(t, tx.MarkSeen(7, time.Unix(1, 0), true), berrors.ErrTxNotWritable)
 		assert.ErrorIs(t, tx.MoveChat(-100, -1009), berrors.ErrTxNotWritable)
 		_, err = tx.Next("question")
 		assert.ErrorIs(t, err, berrors.ErrTxNotWritable)

@@ -21,22 +21,27 @@ const seenFor = 48 * time.Hour
 // remembering never takes a scan.
 const seenPruned = 4
 
-// Seen reports whether an update was handled within the last 48 hours. Numbers are
-// kept as a set: after a quiet week Telegram starts them anew, so a lower one may
-// be new, and so may one that was seen long ago.
-func (t *Tx) Seen(update catch.UpdateID) bool {
+// Seen reports whether an update of that date was handled: one of that number, not more
+// than 48 hours before it. Numbers are kept as a set: after a quiet week Telegram starts
+// them anew, so a lower one may be new, and so may one that was seen long ago. The date is
+// the sender's, which no clock of this machine moves.
+func (t *Tx) Seen(update catch.UpdateID, at time.Time) bool {
 	when := t.bucket(bucketSeen).Get(signed64(update))
-	return when != nil && bytes.Compare(when, signed64(t.now.Add(-seenFor).Unix())) >= 0
+	return when != nil && bytes.Compare(when, signed64(at.Add(-seenFor).Unix())) >= 0
 }
 
-// MarkSeen remembers an update for 48 hours from at.
-func (t *Tx) MarkSeen(update catch.UpdateID, at time.Time) error {
+// MarkSeen remembers an update by its date. What is more than 48 hours older is dropped
+// where the date is sure: one of a clock here could be days ahead.
+func (t *Tx) MarkSeen(update catch.UpdateID, at time.Time, sure bool) error {
 	when := signed64(at.Unix())
 	if err := t.bucket(bucketSeen).Put(signed64(update), when); err != nil {
 		return err
 	}
 	if err := t.bucket(bucketSeenTimes).Put(append(when, signed64(update)...), []byte{}); err != nil {
 		return err
+	}
+	if !sure {
+		return nil
 	}
 	return t.pruneSeen(at.Add(-seenFor))
 }

@@ -41,13 +41,13 @@ func TestMovedGroupKeepsItsNumberAndItsReplies(t *testing.T) {
 func TestSeenNumbersAreASetAndGoAfterTwoDays(t *testing.T) {
 	s := opened(t)
 	require.NoError(t, s.Update(func(tx *store.Tx) error {
-		require.NoError(t, tx.MarkSeen(900000, noon))
-		assert.True(t, tx.Seen(900000))
-		assert.False(t, tx.Seen(17), "a lower number is new")
+		require.NoError(t, tx.MarkSeen(900000, noon, true))
+		assert.True(t, tx.Seen(900000, noon))
+		assert.False(t, tx.Seen(17, noon), "a lower number is new")
 		for i := range catch.UpdateID(3) {
-			require.NoError(t, tx.MarkSeen(17+i, noon.Add(49*time.Hour)))
+			require.NoError(t, tx.MarkSeen(17+i, noon.Add(49*time.Hour), true))
 		}
-		assert.False(t, tx.Seen(900000), "forgotten after 48 hours")
+		assert.False(t, tx.Seen(900000, noon), "forgotten after 48 hours")
 		return nil
 	}))
 }
@@ -56,12 +56,12 @@ func TestSeenNumbersAreASetAndGoAfterTwoDays(t *testing.T) {
 func TestNumberSeenAgainIsKeptFromTheLaterTime(t *testing.T) {
 	s := opened(t)
 	require.NoError(t, s.Update(func(tx *store.Tx) error {
-		require.NoError(t, tx.MarkSeen(7, noon))
-		require.NoError(t, tx.MarkSeen(7, noon.Add(40*time.Hour)))
-		require.NoError(t, tx.MarkSeen(8, noon.Add(50*time.Hour)))
-		assert.True(t, tx.Seen(7))
-		require.NoError(t, tx.MarkSeen(9, noon.Add(90*time.Hour)))
-		assert.False(t, tx.Seen(7))
+		require.NoError(t, tx.MarkSeen(7, noon, true))
+		require.NoError(t, tx.MarkSeen(7, noon.Add(40*time.Hour), true))
+		require.NoError(t, tx.MarkSeen(8, noon.Add(50*time.Hour), true))
+		assert.True(t, tx.Seen(7, noon.Add(50*time.Hour)))
+		require.NoError(t, tx.MarkSeen(9, noon.Add(90*time.Hour), true))
+		assert.False(t, tx.Seen(7, noon.Add(90*time.Hour)))
 		return nil
 	}))
 }
@@ -71,11 +71,11 @@ func TestSeenNumbersDoNotPileUp(t *testing.T) {
 	s := opened(t)
 	require.NoError(t, s.Update(func(tx *store.Tx) error {
 		for i := range catch.UpdateID(5000) {
-			require.NoError(t, tx.MarkSeen(i, noon.Add(time.Duration(i)*time.Minute)))
+			require.NoError(t, tx.MarkSeen(i, noon.Add(time.Duration(i)*time.Minute), true))
 		}
 		for i := range catch.UpdateID(5000) {
 			within := 4999-i <= 48*60
-			require.Equal(t, within, tx.Seen(i), "update %d", i)
+			require.Equal(t, within, tx.Seen(i, noon.Add(4999*time.Minute)), "update %d", i)
 		}
 		return nil
 	}))

@@ -93,7 +93,7 @@ func assertSchema1State(t *testing.T, tx *store.Tx) {
 		waiting = append(waiting, string(o.Data))
 	}
 	assert.Equal(t, []string{"first", "second"}, waiting)
-	assert.True(t, tx.Seen(900000))
+	assert.True(t, tx.Seen(900000, time.Time{}))
 	assert.True(t, tx.Imported("row 17 of the paper log"))
 	assert.False(t, tx.Imported("row 18 of the paper log"))
 }

@@ -154,7 +154,7 @@ func fill(t *testing.T, s *store.Store) {
 			tx.Put("person", tx.PersonKey(501), map[string]string{"name": "Ada Fenwright"}),
 			tx.PutSeason(catch.Season{Name: "Skerrow 2026", Chat: 3, Opens: noon, Closes: noon.AddDate(0, 6, 0)}),
 			tx.MarkImported("row of Ada Fenwright", list[5].Number),
-			tx.MarkSeen(900000, noon))
+			tx.MarkSeen(900000, noon, true))
 	}))
 }
 

@@ -43,7 +43,7 @@ func BenchmarkKeep(b *testing.B) {
 
 func keepOne(tx *store.Tx, n catch.UpdateID) error {
 	at := time.Unix(1_900_000_000+int64(n), 0).UTC()
-	if err := tx.MarkSeen(n, at); err != nil {
+	if err := tx.MarkSeen(n, at, true); err != nil {
 		return err
 	}
 	_, err := tx.AddReport(&catch.Report{

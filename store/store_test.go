@@ -146,12 +146,12 @@ func TestFailedUpdateLeavesNothing(t *testing.T) {
 	err := s.Update(func(tx *store.Tx) error {
 		_, err := tx.AddReport(report(501, noon))
 		require.NoError(t, err)
-		require.NoError(t, tx.MarkSeen(7, noon))
+		require.NoError(t, tx.MarkSeen(7, noon, true))
 		return assert.AnError
 	})
 	require.ErrorIs(t, err, assert.AnError)
 	require.Empty(t, all(t, s, catch.Filter{}))
-	require.NoError(t, s.View(func(tx *store.Tx) error { assert.False(t, tx.Seen(7)); return nil }))
+	require.NoError(t, s.View(func(tx *store.Tx) error { assert.False(t, tx.Seen(7, noon)); return nil }))
 }
 
 func TestPseudonymIsStableInASeasonAndDiffersBetweenSeasons(t *testing.T) {

@@ -74,12 +74,12 @@ func TestMessagesAfterAMoveHaveNumbersOfTheirOwn(t *testing.T) {
 func TestNumberSeenLongAgoIsNew(t *testing.T) {
 	s := trapStore(t)
 	require.NoError(t, s.Update(func(tx *Tx) error {
-		require.NoError(t, tx.MarkSeen(900000, tx.now))
-		require.NoError(t, tx.MarkSeen(17, tx.now.Add(-49*time.Hour)))
-		assert.True(t, tx.Seen(900000))
-		assert.False(t, tx.Seen(17))
-		require.NoError(t, tx.MarkSeen(17, tx.now))
-		assert.True(t, tx.Seen(17))
+		require.NoError(t, tx.MarkSeen(900000, tx.now, true))
+		require.NoError(t, tx.MarkSeen(17, tx.now.Add(-49*time.Hour), true))
+		assert.True(t, tx.Seen(900000, tx.now))
+		assert.False(t, tx.Seen(17, tx.now))
+		require.NoError(t, tx.MarkSeen(17, tx.now, true))
+		assert.True(t, tx.Seen(17, tx.now))
 		return nil
 	}))
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"os"
 	"regexp"
 	"strconv"
@@ -54,6 +55,8 @@ func TestDeployedSettingsExist(t *testing.T) {
 	assert.Greater(t, seconds, 10, "a stop may take 10 s")
 	assert.Contains(t, string(unit), "Type=notify", "the program says when it is ready")
 	assert.Contains(t, string(unit), "Restart=on-failure", "also where it ends itself, or is stuck")
+	assert.Contains(t, string(unit), fmt.Sprintf("RestartPreventExitStatus=%d\n", exitUsage), "another start would change nothing")
+	assert.Contains(t, string(unit), "StartLimitBurst=", "a token that is refused is not tried for ever")
 	watchdog := regexp.MustCompile(`WatchdogSec=(\d+)`).FindStringSubmatch(string(unit))
 	require.NotNil(t, watchdog)
 	seconds, err = strconv.Atoi(watchdog[1])

@@ -50,6 +50,11 @@ func openAdvice(file string) string {
 	return fmt.Sprintf("everybody on this machine may read %s: chmod 600 it, and if others had the chance, take a new secret", file)
 }
 
+// openKeyAdvice says what to do about a key that lies open.
+func openKeyAdvice(file string) string {
+	return fmt.Sprintf("everybody on this machine may read the key %s that seals people's names and places: chmod 600 it", file)
+}
+
 func (c serveCmd) token() (telegram.Token, secret, error) {
 	s, err := findSecret("DEEPWARD_TOKEN", c.TokenFile)
 	if err != nil {

@@ -59,6 +59,7 @@ func (c serveCmd) Run(e env) error {
 	if c.Check {
 		return c.check(ctx, e, config)
 	}
+	defer heedHangups(log)()
 	engine := bot.NewEngine()
 	if err := engine.SelfTest(); err != nil {
 		return err
@@ -68,6 +69,9 @@ func (c serveCmd) Run(e env) error {
 		return err
 	}
 	defer s.Close()
+	if readableByAll(c.key()) {
+		log.Warn(openKeyAdvice(c.key()))
+	}
 	var copies sync.WaitGroup
 	defer copies.Wait()
 	defer stop() // also when an error ends the serving
