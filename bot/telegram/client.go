@@ -25,6 +25,9 @@ const (
 	pollTimeout = pollWait + 10*time.Second
 	callTimeout = 20 * time.Second
 	fileTimeout = 2 * time.Minute
+	// photoTimeout is short: pictures are small, and their words go without them where
+	// the server is silent.
+	photoTimeout = 8 * time.Second
 	// mostConnections are kept open: one for each call that a sender makes, and some.
 	mostConnections = 72
 	maxAnswer       = 16 << 20 // bytes; a batch of 100 updates is far smaller
@@ -161,6 +164,8 @@ func limitOf(method, contentType string) time.Duration {
 	switch {
 	case method == "getUpdates":
 		return pollTimeout
+	case method == "sendPhoto":
+		return photoTimeout
 	case strings.HasPrefix(contentType, "multipart/"):
 		return fileTimeout
 	default:

@@ -180,13 +180,23 @@ func TestFilesHoldNoWords(t *testing.T) {
 
 // The words of a lesson are what matters: they go at once where its picture does not.
 func TestWordsOfALessonGoWithoutItsPicture(t *testing.T) {
+	for about, within := range map[string]time.Duration{"refused": time.Second, "silent": photoTimeout + time.Second} {
+		refusal := standin.Spoiler(standin.Hang)
+		if about == "refused" {
+			refusal = standin.Page(500)
+		}
+		wordsOfALesson(t, refusal, within)
+	}
+}
+
+func wordsOfALesson(t *testing.T, refusal standin.Spoiler, within time.Duration) {
 	inBubble(t, func(t *serving) {
-		t.api.Spoil(standin.On("sendPhoto", standin.Page(500)))
+		t.api.Spoil(standin.On("sendPhoto", refusal))
 		asked := time.Now()
 		t.api.Say(7, 7, "lesson of the day")
 		c := t.api.Await(1, time.Minute)[0]
 		assert.Equal(t, "lesson of the day", c.Plain())
-		assert.Less(t, time.Since(asked), time.Second)
+		assert.Less(t, time.Since(asked), within)
 		time.Sleep(10 * time.Minute)
 		assert.Len(t, t.api.Calls(), 1)
 		assert.Zero(t, t.desk.waiting())
