@@ -47,6 +47,8 @@ type Terminal struct {
 	Language string
 	// SaveDir is where documents and pictures are put.
 	SaveDir string
+	// Width is how many characters a line holds, 0 where nobody reads along.
+	Width int
 
 	message int
 	choices map[int]choice
@@ -86,7 +88,7 @@ type Keyboard interface {
 
 // Talk reads lines from a keyboard until the person ends it.
 func (t *Terminal) Talk(ctx context.Context, k Keyboard) error {
-	fmt.Fprintln(t.Out, words.For(t.Language, false).Say("terminal.hello"))
+	fmt.Fprintln(t.Out, Wrap(words.For(t.Language, false).Say("terminal.hello"), t.Width))
 	for ctx.Err() == nil {
 		line, err := k.Prompt("> ")
 		if err != nil { // end of input or Ctrl-C: the person is done
@@ -226,10 +228,10 @@ func (t *Terminal) show(ctx context.Context, r bot.Reply) int {
 		return number
 	}
 	if r.Text != "" {
-		fmt.Fprintln(t.Out, indent(r.Text))
+		fmt.Fprintln(t.Out, t.indent(r.Text))
 	}
 	if r.Attach != nil {
-		fmt.Fprintln(t.Out, indent(t.save(ctx, *r.Attach)))
+		fmt.Fprintln(t.Out, t.indent(t.save(ctx, *r.Attach)))
 	}
 	t.showChoices(r.Buttons, number)
 	fmt.Fprintln(t.Out)
@@ -254,7 +256,7 @@ func (t *Terminal) showChoices(rows [][]bot.Button, message int) {
 			t.choices[n] = choice{b.Data, message}
 			parts[i] = fmt.Sprintf("[%d] %s", n, b.Label)
 		}
-		fmt.Fprintln(t.Out, indent(strings.Join(parts, "   ")))
+		fmt.Fprintln(t.Out, t.indent(strings.Join(parts, "   ")))
 	}
 }
 
@@ -278,7 +280,11 @@ func (t *Terminal) save(ctx context.Context, a bot.Attachment) string {
 	return "[" + path + "]"
 }
 
-func indent(text string) string { return "  " + strings.ReplaceAll(text, "\n", "\n  ") }
+// indent sets a reply off from what is typed.
+func (t *Terminal) indent(text string) string {
+	const by = 2
+	return "  " + strings.ReplaceAll(Wrap(text, max(0, t.Width-by)), "\n", "\n  ")
+}
 
 // IsKeyboard reports whether a file is a terminal rather than a pipe or a file.
 func IsKeyboard(f *os.File) bool {

@@ -2,10 +2,12 @@ package main
 
 import (
 	"context"
+	"io"
 	"os"
 	"os/signal"
 
 	"github.com/peterh/liner"
+	"golang.org/x/term"
 
 	"deepward/bot"
 	"deepward/bot/files"
@@ -50,7 +52,7 @@ func (c chatCmd) Run(e env) error {
 	desk := &bot.Desk{Store: s, Engine: bot.NewEngine(), Maker: files.New(s, e.now), Log: quietLog(e)}
 	t := &terminal.Terminal{
 		Desk: desk, In: e.in, Out: e.out, Group: c.Group, Now: e.now,
-		Language: c.Language, SaveDir: c.SaveDir,
+		Language: c.Language, SaveDir: c.SaveDir, Width: widthOf(e.out),
 	}
 	if f, ok := e.in.(*os.File); ok && terminal.IsKeyboard(f) {
 		line := liner.NewLiner()
@@ -59,4 +61,17 @@ func (c chatCmd) Run(e env) error {
 		return t.Talk(ctx, line)
 	}
 	return t.Run(ctx)
+}
+
+// widthOf is how many characters a line of a terminal holds; 0 for a file or a pipe.
+func widthOf(out io.Writer) int {
+	f, ok := out.(*os.File)
+	if !ok {
+		return 0
+	}
+	width, _, err := term.GetSize(int(f.Fd()))
+	if err != nil {
+		return 0
+	}
+	return width
 }

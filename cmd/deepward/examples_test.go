@@ -188,3 +188,12 @@ func TestCompletionKnowsCommandsAndFlags(t *testing.T) {
 		assert.Equal(t, want, strings.TrimSpace(string(out)), typed)
 	}
 }
+
+// What the help of chat says to type in a group is answered there.
+func TestGroupExampleOfTheHelpIsAnswered(t *testing.T) {
+	said := regexp.MustCompile(`(?m)^    (@deepward .*)$`).FindStringSubmatch(chatCmd{}.Help())
+	require.NotNil(t, said)
+	code, out, errs := command(t, said[1]+"\nquit\n", append([]string{"chat", "--group"}, where(t)...)...)
+	require.Equal(t, exitDone, code, errs)
+	assert.Contains(t, out, "SEND IT DOWN: 40 oz")
+}
