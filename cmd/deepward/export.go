@@ -64,7 +64,7 @@ func (exportCmd) Help() string {
 	return `Example:
 
     deepward export --format csv > season.csv
-    deepward export --format all --season "Spring 2026" -o season.zip
+    deepward export --format all --season "Spring 2026" --license cc-by -o season.zip
 
 csv is safe to open in a spreadsheet; table is the same for programs.`
 }

@@ -31,7 +31,7 @@ func (seasonCmd) Help() string {
 	return `Example:
 
     deepward season
-    deepward season new "Spring 2026" --from 2026-03-01 --to 2026-06-30 --chat 1
+    deepward season new "Spring 2026" --from 2026-03-01 --to 2026-09-30 --chat 1
     deepward season close "Spring 2026" --chat 1`
 }
 
@@ -180,7 +180,7 @@ type seasonNewCmd struct {
 func (seasonNewCmd) Help() string {
 	return `Example:
 
-    deepward season new "Spring 2026" --from 2026-03-01 --to 2026-06-30 --chat 1`
+    deepward season new "Spring 2026" --from 2026-03-01 --to 2026-09-30 --chat 1`
 }
 
 func (c seasonNewCmd) Run(e env) error {
