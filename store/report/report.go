@@ -54,8 +54,10 @@ var page = template.Must(template.New("page").Parse(pageText))
 
 // view is the page in words, tables and pictures; there is nothing left to reckon.
 type view struct {
-	Language                string
-	ReportsCannot, Cannots  string
+	Language               string
+	ReportsCannot, Cannots string
+	// Unfold is on the button that shows tables where the screen is narrow.
+	Unfold                  string
 	Title, Club, Span, Made string
 	Headline, Hedge         string
 	// Invented is the warning above a page of made-up reports, "" for others.
@@ -103,7 +105,7 @@ func (r *Report) WriteHTML(w io.Writer) error {
 		return err
 	}
 	v := view{
-		Language: r.code(), ReportsCannot: r.say("What this page cannot tell you"), Cannots: r.say("What you cannot conclude"),
+		Language: r.code(), ReportsCannot: r.say("What this page cannot tell you"), Cannots: r.say("What you cannot conclude"), Unfold: r.say("Show or hide the figures"),
 		Title: r.options.Title, Club: r.options.Club, Span: r.span(), Headline: r.headline(), Hedge: r.hedge(),
 		Figures: r.figures(), Cannot: r.general(), Sections: sections, Datasheet: r.datasheet(),
 	}
