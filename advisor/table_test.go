@@ -39,3 +39,11 @@ func TestListsAreSetOffBySemicolons(t *testing.T) {
 	})
 	require.NoError(t, err)
 }
+
+func TestTheGazetteerIsPackedAsItStands(t *testing.T) {
+	for name, packed := range map[string][]byte{"data/gazetteer_names.csv": gazetteerNamesCSV(), "data/gazetteer_taxa.csv": gazetteerTaxaCSV()} {
+		table, err := os.ReadFile(name)
+		require.NoError(t, err)
+		assert.True(t, string(table) == string(packed), "%s has changed: go generate ./advisor", name)
+	}
+}

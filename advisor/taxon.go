@@ -13,11 +13,11 @@ import (
 const BladderUnknown Bladder = "unknown"
 
 // taxonColumns are the columns of the table of taxa.
-var taxonColumns = sync.OnceValue(func() map[string]int { return columnsOf(gazetteerTaxaCSV) })
+var taxonColumns = sync.OnceValue(func() map[string]int { return columnsOf(gazetteerTaxaCSV()) })
 
 // taxonNamed makes the species of one row of the gazetteer, nil if there is none.
 func taxonNamed(scientificName string) *Species {
-	line := rowsBeginning(gazetteerTaxaCSV, scientificName)
+	line := rowsBeginning(gazetteerTaxaCSV(), scientificName)
 	if line == nil {
 		return nil
 	}
@@ -117,6 +117,6 @@ var shapes = sync.OnceValue(func() map[string]shape {
 // no one else's.
 var gazetteerInEnglish = sync.OnceValue(func() map[string]string {
 	table := make(map[string]string, 5000)
-	mustReadRows("gazetteer taxa", gazetteerTaxaCSV, func(r *tableRow) { table[r.text("en")] = r.text("taxon") })
+	mustReadRows("gazetteer taxa", gazetteerTaxaCSV(), func(r *tableRow) { table[r.text("en")] = r.text("taxon") })
 	return table
 })

@@ -12,7 +12,7 @@ import (
 // taxa are the scientific names of the whole gazetteer, in its order.
 func taxa(t *testing.T) (list []string) {
 	t.Helper()
-	require.NoError(t, readRows(gazetteerTaxaCSV, func(r *tableRow) { list = append(list, r.text("taxon")) }))
+	require.NoError(t, readRows(gazetteerTaxaCSV(), func(r *tableRow) { list = append(list, r.text("taxon")) }))
 	return list
 }
 

@@ -8,17 +8,15 @@ import (
 	"image/color"
 	"io"
 	"math"
+	"slices"
 
-	xfont "golang.org/x/image/font"
-	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/font"
-	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 	"gonum.org/v1/plot/vg/vgimg"
 	"gonum.org/v1/plot/vg/vgsvg"
 
 	"deepward/advisor"
+	"deepward/advisor/graph"
 )
 
 // The page is a phone's width: 360 points of 1/72 inch are 720 pixels at 144 to
@@ -161,86 +159,72 @@ func note(c draw.Canvas, ev advisor.Evidence) {
 	}
 }
 
-func style(size float64, bold bool) draw.TextStyle {
-	f := font.Font{Typeface: "Liberation", Variant: "Sans", Size: vg.Length(size)}
-	if bold {
-		f.Weight = xfont.WeightBold
-	}
-	return draw.TextStyle{Color: color.Black, Font: f, Handler: plot.DefaultTextHandler}
-}
+func style(size float64, bold bool) draw.TextStyle { return graph.Style(size, bold, color.Black) }
 
+// The edges of a panel around its drawing, in points: its title above, figures and
+// words beside and below.
+const (
+	panelTitle = 18
+	panelLeft  = 48
+	panelFoot  = 28
+	lastFoot   = 42
+)
+
+// drawPanel draws one way of release.
 func drawPanel(c draw.Canvas, ev advisor.Evidence, w way, deepest float64, last bool) {
-	p := plot.New()
-	p.BackgroundColor = color.White
-	p.Title.Text = w.title
-	p.Title.TextStyle.Font = style(12, true).Font
-	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, deepest, 0, 10
+	a := graph.Axes{XMax: deepest, YMax: 10, Left: c.Min.X + panelLeft, Right: c.Max.X, Bottom: c.Min.Y + panelFoot, Top: c.Max.Y - panelTitle}
+	middle := (a.Left + a.Right) / 2
+	graph.Write(c, style(12, true), middle, c.Max.Y-14, -0.5, w.title)
 	if last {
-		p.X.Label.Text = "depth where it was hooked, metres"
+		a.Bottom = c.Min.Y + lastFoot
+		graph.Write(c, style(11, false), middle, c.Min.Y+6, -0.5, "depth where it was hooked, metres")
 	}
-	p.Y.Label.Text = "alive of 10"
-	p.X.Tick.Marker, p.Y.Tick.Marker = steps(20), steps(2)
-	for _, axis := range []*plot.Axis{&p.X, &p.Y} {
-		axis.Label.TextStyle.Font = style(11, false).Font
-		axis.Tick.Label.Font = style(11, false).Font
-	}
-	p.Add(grid())
-	addCurve(p, ev.Species, w, deepest)
-	addMarks(p, ev, w, deepest)
-	p.Draw(c)
+	upright := style(11, false)
+	upright.Rotation = math.Pi / 2
+	graph.Write(c, upright, c.Min.X+16, (a.Bottom+a.Top)/2, -0.5, "alive of 10")
+	a.Below(c, marks(20, deepest), 11)
+	a.Beside(c, marks(2, 10), 11)
+	drawCurve(c, a, ev.Species, w)
+	drawMarks(c, a, ev, w)
 }
 
-func grid() *plotter.Grid {
-	g := plotter.NewGrid()
-	g.Vertical.Color, g.Horizontal.Color = color.Gray{225}, color.Gray{225}
-	return g
-}
-
-// steps marks an axis at every multiple.
-type steps float64
-
-// Ticks lists the marks between the ends of an axis.
-func (s steps) Ticks(low, high float64) (ticks []plot.Tick) {
-	for v := low; v <= high+1e-9; v += float64(s) {
-		ticks = append(ticks, plot.Tick{Value: v, Label: fmt.Sprintf("%.0f", v)})
+// marks are the multiples of a step up to the end of an axis.
+func marks(step, end float64) (list []graph.Mark) {
+	for v := 0.0; v <= end; v += step {
+		list = append(list, graph.Mark{Value: v, Label: fmt.Sprintf("%.0f", v)})
 	}
-	return ticks
+	return list
 }
 
-// addCurve draws the odds and their band.
-func addCurve(p *plot.Plot, s *advisor.Species, w way, deepest float64) {
-	var line, low, high plotter.XYs
-	for depth := 2.0; depth <= deepest; depth++ {
+// drawCurve draws the odds and their band.
+func drawCurve(c draw.Canvas, a graph.Axes, s *advisor.Species, w way) {
+	var line, low, band []vg.Point
+	for depth := 2.0; depth <= a.XMax; depth++ {
 		e := w.of(advisor.EstimateSurvival(advisor.Case{Species: s, DepthM: depth}))
-		line = append(line, plotter.XY{X: depth, Y: 10 * e.P})
-		low = append(low, plotter.XY{X: depth, Y: 10 * e.Low})
-		high = append(high, plotter.XY{X: depth, Y: 10 * e.High})
+		line = append(line, a.Point(depth, 10*e.P))
+		low = append(low, a.Point(depth, 10*e.Low))
+		band = append(band, a.Point(depth, 10*e.High))
 	}
-	for i := len(low) - 1; i >= 0; i-- {
-		high = append(high, low[i])
-	}
-	band := &plotter.Polygon{XYs: []plotter.XYs{high}}
-	band.Color = color.NRGBA{w.color.R, w.color.G, w.color.B, 45}
-	p.Add(band, &plotter.Line{XYs: line, LineStyle: draw.LineStyle{Color: w.color, Width: 2.2, Dashes: w.dashes}})
+	slices.Reverse(low)
+	c.FillPolygon(color.NRGBA{w.color.R, w.color.G, w.color.B, 45}, append(band, low...))
+	c.StrokeLines(draw.LineStyle{Color: w.color, Width: 2.2, Dashes: w.dashes}, line)
 }
 
-// addMarks draws the findings of one way of release.
-func addMarks(p *plot.Plot, ev advisor.Evidence, w way, deepest float64) {
+// drawMarks draws the findings of one way of release.
+func drawMarks(c draw.Canvas, a graph.Axes, ev advisor.Evidence, w way) {
 	for _, f := range ev.Findings {
 		if f.Mortality == nil || wayOf(f) != w.method {
 			continue
 		}
 		depth := math.Sqrt(max(f.Fit.DepthMinM, 1) * f.Fit.DepthMaxM)
-		if depth > deepest {
+		if depth > a.XMax {
 			continue
 		}
 		glyph := w.marker
 		if !f.Fit.Exposure.Field {
 			glyph = w.hollow
 		}
-		mark := &plotter.Scatter{XYs: plotter.XYs{{X: depth, Y: 10 * (1 - f.Fit.Mortality)}},
-			GlyphStyle: draw.GlyphStyle{Color: w.color, Radius: radius(f.FishOrAssumed()), Shape: glyph}}
-		p.Add(mark)
+		c.DrawGlyph(draw.GlyphStyle{Color: w.color, Radius: radius(f.FishOrAssumed()), Shape: glyph}, a.Point(depth, 10*(1-f.Fit.Mortality)))
 	}
 }
 

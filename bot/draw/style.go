@@ -1,13 +1,9 @@
 package draw
 
 import (
-	"sync"
-
-	"codeberg.org/go-fonts/liberation/liberationsansbold"
-	"codeberg.org/go-fonts/liberation/liberationsansregular"
-	xfont "golang.org/x/image/font"
-	"golang.org/x/image/font/opentype"
 	"gonum.org/v1/plot/font"
+
+	"deepward/advisor/graph"
 )
 
 // tint is an opaque colour, 0xRRGGBB.
@@ -36,32 +32,7 @@ const (
 	margin = 56.0
 )
 
-const (
-	typeface = "Liberation"
-	variant  = "Sans"
-)
-
-// fonts holds the two faces that all pictures use. They are compiled in: a fault
-// in them is a fault of the build.
-var fonts = sync.OnceValue(func() *font.Cache {
-	face := func(weight xfont.Weight, ttf []byte) font.Face {
-		parsed, err := opentype.Parse(ttf)
-		if err != nil {
-			panic("draw: embedded font: " + err.Error())
-		}
-		return font.Face{Font: font.Font{Typeface: typeface, Variant: variant, Weight: weight}, Face: parsed}
-	}
-	return font.NewCache(font.Collection{
-		face(xfont.WeightNormal, liberationsansregular.TTF),
-		face(xfont.WeightBold, liberationsansbold.TTF),
-	})
-})
-
 // faceOf returns the plain or the bold face in a size in pixels.
 func faceOf(strong bool, size float64) font.Face {
-	weight := xfont.WeightNormal
-	if strong {
-		weight = xfont.WeightBold
-	}
-	return fonts().Lookup(font.Font{Typeface: typeface, Variant: variant, Weight: weight}, font.Length(size))
+	return graph.Fonts().Lookup(graph.Font(strong, size), font.Length(size))
 }

@@ -46,7 +46,7 @@ func Check(ctx context.Context, c Config) (Found, error) {
 		return Found{}, err
 	}
 	silence()
-	cl := newClient(ctx, c, newMeters(c.Now, func() (int, time.Time) { return 0, time.Time{} }), newPace(c))
+	cl := newClient(ctx, c, newMeters(c.Now, func() (int, time.Time) { return 0, time.Time{} }, nil), newPace(c))
 	defer cl.http.CloseIdleConnections()
 	api, err := tgbotapi.NewBotAPIWithClient(c.Token.secret, endpointOf(c.APIURL), cl)
 	switch {

@@ -30,7 +30,7 @@ func calling(t *testing.T, c Config) *tgbotapi.BotAPI {
 	c.Token = testToken(t)
 	c, err := c.ready()
 	require.NoError(t, err)
-	cl := newClient(t.Context(), c, newMeters(c.Now, func() (int, time.Time) { return 0, time.Time{} }), newPace(c))
+	cl := newClient(t.Context(), c, newMeters(c.Now, func() (int, time.Time) { return 0, time.Time{} }, nil), newPace(c))
 	t.Cleanup(cl.http.CloseIdleConnections)
 	api := &tgbotapi.BotAPI{Token: c.Token.secret, Client: cl}
 	api.SetAPIEndpoint(endpointOf(c.APIURL))
@@ -186,7 +186,7 @@ func TestSlowBodyIsBrokenOff(t *testing.T) {
 	defer cancel()
 	c, err := Config{Token: testToken(t), APIURL: api.URL}.ready()
 	require.NoError(t, err)
-	cl := newClient(ctx, c, newMeters(c.Now, func() (int, time.Time) { return 0, time.Time{} }), newPace(c))
+	cl := newClient(ctx, c, newMeters(c.Now, func() (int, time.Time) { return 0, time.Time{} }, nil), newPace(c))
 	lib := &tgbotapi.BotAPI{Token: standin.Token, Client: cl}
 	lib.SetAPIEndpoint(endpointOf(api.URL))
 	_, err = lib.MakeRequest("getMe", nil)

@@ -6,8 +6,6 @@ import (
 	"net"
 	"net/http"
 	"time"
-
-	"github.com/prometheus/client_golang/prometheus/promhttp"
 )
 
 // stuckAfter is when polls count as stuck: well over the longest that one takes.
@@ -39,12 +37,20 @@ func (s *service) health() http.Handler {
 		}
 		w.Write([]byte("ok\n"))
 	})
-	mux.Handle("GET /metrics", promhttp.HandlerFor(s.meters.registry, promhttp.HandlerOpts{}))
+	mux.HandleFunc("GET /metrics", func(w http.ResponseWriter, _ *http.Request) {
+		w.Header().Set("Content-Type", "text/plain; version=0.0.4; charset=utf-8")
+		s.meters.write(w)
+	})
 	return mux
 }
 
 // unready says why the service cannot do its work now, "" if it can.
 func (s *service) unready() string {
+	if s.config.Unready != nil {
+		if why := s.config.Unready(); why != "" {
+			return why
+		}
+	}
 	switch polling := s.config.Webhook.URL == ""; {
 	case polling && s.meters.lastPoll.Load() == 0:
 		return "no poll has succeeded yet"

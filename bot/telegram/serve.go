@@ -53,6 +53,11 @@ type Config struct {
 	APIURL string
 	// Health is the local address for /healthz, /readyz and /metrics, "" for none.
 	Health string
+	// Gauges are further figures for /metrics. Unready says why, besides what the service
+	// sees itself, it cannot do its work now, "" if it can; nil for never. It must answer
+	// at once.
+	Gauges  []Gauge
+	Unready func() string
 	// Webhook is used instead of polling when its URL is set.
 	Webhook Webhook
 	Limits  delivery.Limits
@@ -166,7 +171,7 @@ func newService(ctx context.Context, c Config, desk Desk) (*service, error) {
 	p := newPace(c)
 	s.sender = &delivery.Sender{Deliver: s.send, Settle: s.settle, Backoff: s.backoff, Now: c.Now, Ctx: s.ctx}
 	s.sender.Start(c.Limits, p.window)
-	s.meters = newMeters(c.Now, s.sender.Backlog)
+	s.meters = newMeters(c.Now, s.sender.Backlog, c.Gauges)
 	s.client = newClient(s.ctx, c, s.meters, p)
 	return s, nil
 }

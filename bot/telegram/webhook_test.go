@@ -232,6 +232,9 @@ func TestHealthFollowsThePolls(t *testing.T) {
 			`deepward_take_seconds_count{outcome="committed"} 1`,
 			`deepward_call_seconds_count{method="sendMessage",status="429"} 1`,
 			`deepward_last_poll_age_seconds 30`,
+			`# HELP deepward_take_seconds Time to understand, answer and commit one batch.`,
+			`# TYPE deepward_take_seconds histogram`,
+			`# TYPE go_goroutines gauge`,
 		} {
 			assert.Contains(t, metrics, line+"\n")
 		}

@@ -34,6 +34,7 @@ func TestTheGazetteerIsInTheOrderOfItsKeys(t *testing.T) {
 		w := csv.NewWriter(&b)
 		require.NoError(t, w.WriteAll(append(rows[:1], want...)))
 		require.NoError(t, os.WriteFile(path, b.Bytes(), 0o644))
+		t.Log("written: now go generate ./advisor, which packs it")
 		return
 	}
 	for i, row := range rows[1:] {

@@ -22,6 +22,8 @@ const (
 
 // cli is the whole command line.
 type cli struct {
+	Version kong.VersionFlag `help:"Say which commit this was built from."`
+
 	Ask      askCmd      `cmd:"" help:"Answer one question, or one a line from standard input."`
 	Chat     chatCmd     `cmd:"" help:"Talk to the bot here, in the terminal."`
 	Serve    serveCmd    `cmd:"" help:"Run on Telegram."`
@@ -63,6 +65,7 @@ func run(args []string, e env) int {
 		kong.Exit(func(n int) { code = n }),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true}),
 		kong.Bind(e),
+		kong.Vars{"version": thisBuild().String()},
 	)
 	if err != nil {
 		return fail(e, exitFailed, err)

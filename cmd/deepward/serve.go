@@ -2,9 +2,11 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"log/slog"
 	"os"
 	"os/signal"
+	"runtime"
 	"runtime/debug"
 	"sync"
 	"syscall"
@@ -80,6 +82,12 @@ func (c serveCmd) Run(e env) error {
 		copies.Go(func() { s.BackupEvery(ctx, c.BackupDir, 24*time.Hour, 7) })
 	}
 	spareCollector()
+	built := thisBuild()
+	log.Info("deepward starts", "commit", built.commit, "date", built.date, "go", runtime.Version())
+	config.Gauges = append(config.Gauges, telegram.Gauge{
+		Name: fmt.Sprintf("deepward_build_info{commit=%q,go=%q}", built.commit, runtime.Version()),
+		Help: "What the program was built from; always 1.", Value: func() float64 { return 1 },
+	})
 	desk := &bot.Desk{Store: s, Engine: engine, Maker: files.New(s, e.now), Log: log}
 	config.SetAside = desk.SetAside
 	config.Supervisor, config.AliveEvery = supervisor(os.Getenv)

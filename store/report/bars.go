@@ -5,12 +5,11 @@ import (
 	"image/color"
 	"strings"
 
-	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
+	"deepward/advisor/graph"
 	"deepward/store/season"
 )
 
@@ -38,43 +37,32 @@ func (v voice) shareBars(heading string, bars []bar) chart {
 	}
 	return chart{barsWidth, barsHeight, heading, words.String(), func(c draw.Canvas) {
 		head(c, heading, barsWidth, barsHeight)
-		p := plot.New()
-		p.BackgroundColor = nil
-		p.HideAxes()
-		p.Add(columns{v, bars})
-		p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = -0.5, float64(max(len(bars), 4))-0.5, -24, 112
-		p.Draw(draw.Crop(c, 0, 0, 0, -headPt))
+		v.drawColumns(c, graph.Axes{
+			XMin: -0.5, XMax: float64(max(len(bars), 4)) - 0.5, YMin: -24, YMax: 112,
+			Left: 5, Right: barsWidth, Bottom: 4, Top: barsHeight - headPt,
+		}, bars)
 	}}
 }
 
-// columns is a plotter: one column for each bar, per cent upwards.
-type columns struct {
-	voice
-	bars []bar
-}
-
-// Plot draws the columns; it makes columns a plot.Plotter.
-func (k columns) Plot(c draw.Canvas, p *plot.Plot) {
-	x, y := p.Transforms(&c)
-	size := min(11, 160/float64(len(k.bars)))
-	for i, b := range k.bars {
-		share := 100 * b.share.P()
-		left, right := x(float64(i)-0.38), x(float64(i)+0.38)
+// drawColumns draws one column for each bar, per cent upwards.
+func (v voice) drawColumns(c draw.Canvas, a graph.Axes, bars []bar) {
+	size := min(11, 160/float64(len(bars)))
+	for i, b := range bars {
+		share, middle := 100*b.share.P(), a.X(float64(i))
+		left, right := a.X(float64(i)-0.38), a.X(float64(i)+0.38)
 		f := solid
 		if b.share.N < fewFish {
 			f = shaded
 		}
 		if b.share.N > 0 {
-			f.paint(c, left, y(0), right-left, y(share)-y(0))
-			write(c, style(size+1, true, ink), x(float64(i)), y(share)+3, -0.5, k.percent(b.share))
+			f.paint(c, left, a.Y(0), right-left, a.Y(share)-a.Y(0))
+			write(c, style(size+1, true, ink), middle, a.Y(share)+3, -0.5, v.percent(b.share))
 		}
-		write(c, style(size, false, ink), x(float64(i)), y(0)-13, -0.5, b.name)
-		write(c, style(size-1.5, false, soft), x(float64(i)), y(0)-25, -0.5, k.say("of %s", k.count(b.share.N)))
+		write(c, style(size, false, ink), middle, a.Y(0)-13, -0.5, b.name)
+		write(c, style(size-1.5, false, soft), middle, a.Y(0)-25, -0.5, v.say("of %s", v.count(b.share.N)))
 	}
-	c.StrokeLines(draw.LineStyle{Color: ink, Width: vg.Points(1)}, []vg.Point{{X: x(p.X.Min), Y: y(0)}, {X: x(p.X.Max), Y: y(0)}})
+	c.StrokeLines(draw.LineStyle{Color: ink, Width: vg.Points(1)}, []vg.Point{{X: a.Left, Y: a.Y(0)}, {X: a.Right, Y: a.Y(0)}})
 }
-
-var _ plot.Plotter = columns{}
 
 // part is one piece of a bar that is cut in pieces.
 type part struct {
@@ -201,59 +189,45 @@ func whiskers(rows []whisker, l Labels) chart {
 	}
 	return chart{width, height, l.Seen, words, func(c draw.Canvas) {
 		head(c, l.Seen, width, height)
-		p := plot.New()
-		p.BackgroundColor = nil
-		p.HideY()
-		p.X.Label.Text = l.Axis
-		p.X.Label.TextStyle.Font = style(10.5, false, soft).Font
-		p.X.Tick.Label.Font = style(10, false, ink).Font
-		p.X.Tick.Marker = plot.TickerFunc(v.hundredths)
-		p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, most*1.08, -0.6, float64(len(rows))-0.15
-		grid := plotter.NewGrid()
-		grid.Horizontal.Width = 0
-		grid.Vertical.Color = pale
-		p.Add(grid, dots{rows, of, l.Share})
-		p.Draw(draw.Crop(c, 6, -6, 2, -headPt))
+		a := graph.Axes{
+			XMin: 0, XMax: most * 1.08, YMin: -0.6, YMax: float64(len(rows)) - 0.15,
+			Left: 11, Right: width - 6, Bottom: 38, Top: height - headPt,
+		}
+		a.Below(c, v.hundredths(a.XMax), 10)
+		write(c, fitting(10.5, soft, a.Right-a.Left, l.Axis), (a.Left+a.Right)/2, 4, -0.5, l.Axis)
+		drawWhiskers(c, a, rows, of, l.Share)
 	}}
 }
 
-// dots is a plotter: one row for each share.
-type dots struct {
-	rows []whisker
-	of   []string // shares of a hundred
-	says string   // with a place for the name and the share
-}
-
-// Plot draws the rows from the top; it makes dots a plot.Plotter.
-func (d dots) Plot(c draw.Canvas, p *plot.Plot) {
-	x, y := p.Transforms(&c)
-	for i, r := range d.rows {
-		at := y(float64(len(d.rows) - 1 - i))
+// drawWhiskers draws one row for each share from the top; says has a place for its name
+// and for the share, which is in of.
+func drawWhiskers(c draw.Canvas, a graph.Axes, rows []whisker, of []string, says string) {
+	line := draw.LineStyle{Color: blue, Width: vg.Points(2.5)}
+	for i, r := range rows {
+		at := a.Y(float64(len(rows) - 1 - i))
 		low, high := season.Wilson(r.share.X, r.share.N, 0.95)
-		line := draw.LineStyle{Color: blue, Width: vg.Points(2.5)}
-		c.StrokeLines(line, []vg.Point{{X: x(100 * low), Y: at}, {X: x(100 * high), Y: at}})
+		c.StrokeLines(line, []vg.Point{{X: a.X(100 * low), Y: at}, {X: a.X(100 * high), Y: at}})
 		for _, end := range []float64{low, high} {
-			c.StrokeLines(line, []vg.Point{{X: x(100 * end), Y: at - 5}, {X: x(100 * end), Y: at + 5}})
+			c.StrokeLines(line, []vg.Point{{X: a.X(100 * end), Y: at - 5}, {X: a.X(100 * end), Y: at + 5}})
 		}
-		c.DrawGlyph(draw.GlyphStyle{Color: blue, Radius: vg.Points(5), Shape: draw.CircleGlyph{}}, vg.Point{X: x(100 * r.share.P()), Y: at})
-		label := capital(fmt.Sprintf(d.says, r.name, d.of[i]))
+		share := a.X(100 * r.share.P())
+		c.DrawGlyph(draw.GlyphStyle{Color: blue, Radius: vg.Points(5), Shape: draw.CircleGlyph{}}, vg.Point{X: share, Y: at})
+		label := capital(fmt.Sprintf(says, r.name, of[i]))
 		s := style(11.5, true, ink)
-		left := min(max(x(100*r.share.P())-s.Width(label)/2, c.Min.X), c.Max.X-s.Width(label))
+		left := min(max(share-s.Width(label)/2, a.Left), a.Right-s.Width(label))
 		write(c, s, left, at+9, 0, label)
 	}
 }
 
-var _ plot.Plotter = dots{}
-
 // hundredths marks an axis of so many of a hundred at round numbers, ten at most.
-func (v voice) hundredths(low, high float64) (marks []plot.Tick) {
+func (v voice) hundredths(high float64) (marks []graph.Mark) {
 	for _, step := range []float64{0.1, 0.2, 0.5, 1, 2, 5, 10, 20} {
-		if (high-low)/step > 10 {
+		if high/step > 10 {
 			continue
 		}
 		for i := 0; float64(i)*step <= high; i++ {
 			x := float64(i) * step
-			marks = append(marks, plot.Tick{Value: x, Label: v.decimal(fmt.Sprintf("%.4g", x))})
+			marks = append(marks, graph.Mark{Value: x, Label: v.decimal(fmt.Sprintf("%.4g", x))})
 		}
 		return marks
 	}

@@ -8,14 +8,13 @@ import (
 	"io"
 	"strings"
 
-	xfont "golang.org/x/image/font"
-	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 	"gonum.org/v1/plot/vg/vgimg"
 	"gonum.org/v1/plot/vg/vgsvg"
+
+	"deepward/advisor/graph"
 )
 
 // chart is one picture: a size in points, how to draw it, and what it shows in words
@@ -66,18 +65,11 @@ func (c chart) png(w io.Writer) error {
 }
 
 // style is text of a size in points.
-func style(size float64, bold bool, c color.Color) text.Style {
-	f := font.Font{Typeface: plot.DefaultFont.Typeface, Variant: "Sans", Size: vg.Points(size)}
-	if bold {
-		f.Weight = xfont.WeightBold
-	}
-	return text.Style{Font: f, Color: c, Handler: plot.DefaultTextHandler}
-}
+func style(size float64, bold bool, c color.Color) text.Style { return graph.Style(size, bold, c) }
 
 // write puts text at a point; xAlign −1 ends there, −0.5 is centred, 0 begins there.
 func write(c draw.Canvas, s text.Style, x, y vg.Length, xAlign float64, words string) {
-	s.XAlign = text.XAlignment(xAlign)
-	c.FillText(s, vg.Point{X: x, Y: y}, words)
+	graph.Write(c, s, x, y, xAlign, words)
 }
 
 // box is a rectangle.

@@ -27,7 +27,7 @@ func TestNoFigureSaysMoreThanItKnows(t *testing.T) {
 
 func TestAnAxisHasFewRoundMarks(t *testing.T) {
 	for _, high := range []float64{0.9, 7, 13.2, 60, 108} {
-		marks := voiceOf("en").hundredths(0, high)
+		marks := voiceOf("en").hundredths(high)
 		assert.LessOrEqual(t, len(marks), 11)
 		assert.GreaterOrEqual(t, len(marks), 4)
 		assert.Zero(t, marks[0].Value)

@@ -7,8 +7,6 @@ import (
 	"math/rand/v2"
 	"slices"
 
-	"gonum.org/v1/gonum/stat/distuv"
-
 	"deepward/advisor"
 	"deepward/store/catch"
 )
@@ -220,8 +218,31 @@ func draw(lots []lot, model *advisor.Sample, rng *rand.Rand) (top, down, saved f
 // luck is of how many fish the gain decided, less those that a weight cost their lives:
 // the gain may be negative.
 func luck(n, gain float64, rng *rand.Rand) float64 {
-	fish := distuv.Binomial{N: n, P: math.Abs(gain), Src: rng}.Rand()
-	return math.Copysign(fish, gain)
+	return math.Copysign(binomial(n, math.Abs(gain), rng), gain)
+}
+
+// wide is a variance from which a binomial draw is taken for a normal one: their
+// distributions then differ by less than 0.04 anywhere (Berry and Esseen).
+const wide = 200
+
+// binomial draws how many of n come about when each does with chance p, 0 to 1.
+func binomial(n, p float64, rng *rand.Rand) float64 {
+	switch variance := n * p * (1 - p); {
+	case p > 0.5:
+		return n - binomial(n, 1-p, rng)
+	case variance >= wide:
+		return min(max(math.Round(n*p+math.Sqrt(variance)*rng.NormFloat64()), 0), n)
+	case p == 0:
+		return 0
+	}
+	// The failures before each that comes about are geometric (Devroye 1986, Non-Uniform
+	// Random Variate Generation, X.4.3): few numbers are drawn where p is small.
+	count, failures := 0.0, math.Log1p(-p)
+	for at := 0.0; ; count++ {
+		if at += 1 + math.Floor(math.Log(1-rng.Float64())/failures); at > n {
+			return count
+		}
+	}
 }
 
 func number(b bool) int {

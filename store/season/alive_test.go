@@ -2,10 +2,12 @@ package season
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"deepward/advisor"
 	"deepward/store/catch"
@@ -125,4 +127,22 @@ func BenchmarkFind(b *testing.B) {
 		}
 	}
 	b.ReportMetric(float64(len(list)*b.N)/b.Elapsed().Seconds(), "reports/s")
+}
+
+// The mean and the variance of many draws are those of the law, in both of its ways.
+func TestBinomialDrawsFollowTheirLaw(t *testing.T) {
+	const draws = 20000
+	rng := rand.New(rand.NewPCG(7, 9))
+	for _, c := range []struct{ n, p float64 }{{1, 0.3}, {9, 0.5}, {40, 0.07}, {200, 0.93}, {5000, 0.2}, {12, 0}, {12, 1}} {
+		var sum, squares float64
+		for range draws {
+			x := binomial(c.n, c.p, rng)
+			require.True(t, x >= 0 && x <= c.n && x == math.Trunc(x), "%v of %v", x, c)
+			sum += x
+			squares += x * x
+		}
+		mean, variance := c.n*c.p, c.n*c.p*(1-c.p)
+		assert.InDelta(t, mean, sum/draws, 4*math.Sqrt(variance/draws)+1e-9, "%v", c)
+		assert.InDelta(t, variance, squares/draws-sum*sum/draws/draws, 0.05*variance+1e-6, "%v", c)
+	}
 }

@@ -3,8 +3,6 @@ package season
 import (
 	"math"
 	"slices"
-
-	"gonum.org/v1/gonum/mat"
 )
 
 // Observation is fish alike in all factors: X of N, and the value of each factor.
@@ -91,35 +89,43 @@ func (f *fit) at(o Observation) float64 {
 	return eta
 }
 
-// equations are the information and the score at the coefficients; ok is false when
-// they have no one answer.
-func (f *fit) equations() (information mat.Cholesky, score *mat.VecDense, ok bool) {
+// equations are the inverse of the information, and the score, at the coefficients; ok
+// is false when they have no one answer.
+func (f *fit) equations() (inverse [][]float64, score []float64, ok bool) {
 	n := len(f.coef)
-	sum := mat.NewSymDense(n, nil)
-	score = mat.NewVecDense(n, nil)
+	information := square(n)
+	score = make([]float64, n)
 	for _, o := range f.list {
 		p := 1 / (1 + math.Exp(-f.at(o)))
-		row := mat.NewVecDense(n, append([]float64{1}, o.Factors...))
-		sum.SymRankOne(sum, float64(o.N)*p*(1-p), row)
-		score.AddScaledVec(score, float64(o.X)-float64(o.N)*p, row)
+		row := append([]float64{1}, o.Factors...)
+		for i := range row {
+			score[i] += (float64(o.X) - float64(o.N)*p) * row[i]
+			for j := range row {
+				information[i][j] += float64(o.N) * p * (1 - p) * row[i] * row[j]
+			}
+		}
 	}
-	ok = information.Factorize(sum) && information.Cond() < worstCondition
-	return information, score, ok
+	inverse, ok = inverted(information)
+	return inverse, score, ok && norm1(information)*norm1(inverse) < worstCondition
 }
 
 // step goes on by one and tells how far that was, squared and in standard errors; ok
 // is false when there is no way on.
 func (f *fit) step() (way float64, ok bool) {
-	information, score, ok := f.equations()
-	var change mat.VecDense
-	if !ok || information.SolveVecTo(&change, score) != nil {
+	inverse, score, ok := f.equations()
+	if !ok {
 		return 0, false
 	}
-	for i := range f.coef {
-		f.coef[i] += change.AtVec(i)
+	for i, row := range inverse {
+		change := 0.0
+		for j, x := range row {
+			change += x * score[j]
+		}
+		f.coef[i] += change
+		way += change * score[i]
 	}
 	endless := slices.ContainsFunc(f.list, func(o Observation) bool { return !(math.Abs(f.at(o)) < mostLogit) })
-	return mat.Dot(&change, score), !endless
+	return way, !endless
 }
 
 // deviance is twice what the logarithm of the likelihood is short of a model with
@@ -148,13 +154,12 @@ func xLogRatio(x, y float64) float64 {
 // fitted reads the answer off.
 func (f *fit) fitted() Logistic {
 	l := Logistic{Coef: f.coef, Deviance: f.deviance(), Known: true}
-	var inverse mat.SymDense
-	information, _, ok := f.equations()
-	if !ok || information.InverseTo(&inverse) != nil {
+	inverse, _, ok := f.equations()
+	if !ok {
 		return Logistic{}
 	}
 	for i := range f.coef {
-		l.SE = append(l.SE, math.Sqrt(inverse.At(i, i)))
+		l.SE = append(l.SE, math.Sqrt(inverse[i][i]))
 	}
 	for _, o := range f.list {
 		p := 1 / (1 + math.Exp(-f.at(o)))

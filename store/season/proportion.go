@@ -4,15 +4,14 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/mathext"
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // z is the normal quantile for a two-sided interval of that confidence, as 0.95.
 func z(confidence float64) float64 {
-	return distuv.UnitNormal.Quantile(1 - (1-confidence)/2)
+	return mathext.NormalQuantile(1 - (1-confidence)/2)
 }
 
-func normalCDF(x float64) float64 { return distuv.UnitNormal.CDF(x) }
+func normalCDF(x float64) float64 { return math.Erfc(-x/math.Sqrt2) / 2 }
 
 // Wilson is the score interval of a proportion, x of n (Wilson 1927, JASA 22:209;
 // recommended for small n by Brown, Cai & DasGupta 2001, Stat. Sci. 16:101):

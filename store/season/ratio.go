@@ -1,10 +1,6 @@
 package season
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/stat/distuv"
-)
+import "math"
 
 // Share is X of N: the fish that something was seen of, out of those it could have
 // been seen of.
@@ -36,7 +32,7 @@ func Koopman(a, b Share, confidence float64) (low, high float64) {
 	if a.N == 0 || b.N == 0 {
 		return low, high
 	}
-	limit := distuv.ChiSquared{K: 1}.Quantile(confidence)
+	limit := z(confidence) * z(confidence) // the quantile of chi-squared with one degree
 	outside := func(ratio float64) bool { return koopmanChi(a, b, ratio) > limit }
 	if a.X > 0 {
 		low = turn(outside, bestRatio(a, b), 0.5)

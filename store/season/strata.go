@@ -3,7 +3,7 @@ package season
 import (
 	"math"
 
-	"gonum.org/v1/gonum/stat/distuv"
+	"gonum.org/v1/gonum/mathext"
 )
 
 // Stratum is one two-by-two table: the fish of two groups that are alike in what the
@@ -118,7 +118,7 @@ func chiUpper(x2 float64, degrees int) float64 {
 	if math.IsNaN(x2) {
 		return x2
 	}
-	return distuv.ChiSquared{K: float64(degrees)}.Survival(x2)
+	return mathext.GammaIncRegComp(float64(degrees)/2, x2/2)
 }
 
 // Evenness is whether the strata agree on one odds ratio.

@@ -6,8 +6,6 @@ import (
 	"slices"
 	"time"
 
-	"gonum.org/v1/gonum/stat"
-
 	"deepward/advisor"
 	"deepward/store/catch"
 )
@@ -315,5 +313,9 @@ func spreadOf(list []float64) Spread {
 		low := list[int(i)]
 		return low + part*(list[min(int(i)+1, len(list)-1)]-low)
 	}
-	return Spread{len(list), at(0), at(0.25), at(0.5), at(0.75), at(1), stat.Mean(list, nil)}
+	sum := 0.0
+	for _, v := range list {
+		sum += v
+	}
+	return Spread{len(list), at(0), at(0.25), at(0.5), at(0.75), at(1), sum / float64(len(list))}
 }
