@@ -44,7 +44,8 @@ func (s *Store) copyTo(ctx context.Context, path string, write func(*os.File) er
 		return explain(path, err)
 	}
 	defer os.Remove(temp.Name())
-	if err := errors.Join(write(temp), temp.Sync(), temp.Close()); err != nil {
+	err = guarded(func() error { return write(temp) })
+	if err := errors.Join(err, temp.Sync(), temp.Close()); err != nil {
 		return explain(path, err)
 	}
 	if err := s.checkCopy(ctx, temp.Name()); err != nil {

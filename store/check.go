@@ -21,6 +21,9 @@ func (s *Store) Check(ctx context.Context) error {
 		defer t.advise(notNeeded)
 		return guarded(func() error { return t.checkContent(ctx) })
 	})
+	if err != nil && ctx.Err() == nil && !errors.Is(err, ErrNotAStore) {
+		err = fmt.Errorf("%w; restore a backup with deepward backup --restore, or take what can be read with --salvage", err)
+	}
 	if err != nil {
 		return explain(s.path, err)
 	}
@@ -72,10 +75,24 @@ func checkLengths(tx *bolt.Tx) error {
 
 func (t *Tx) checkContent(ctx context.Context) error {
 	c := checker{t: t, ctx: ctx, links: map[string]int{}}
-	for _, check := range []struct {
-		bucket []byte
-		entry  func(k, v []byte) error
-	}{
+	for _, part := range c.parts() {
+		if err := c.walk(part.bucket, part.entry); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// part is one bucket and how an entry of it is checked.
+type part struct {
+	bucket []byte
+	entry  func(k, v []byte) error
+}
+
+// parts are all buckets.
+func (c *checker) parts() []part {
+	t := c.t
+	return []part{
 		{bucketReports, c.report},
 		{bucketNumbers, c.number},
 		{bucketMessages, c.index(bucketMessages)},
@@ -91,12 +108,7 @@ func (t *Tx) checkContent(ctx context.Context) error {
 		{bucketOrigin, c.from},
 		{bucketChats, nothing}, {bucketSequences, nothing},
 		{bucketSeen, nothing}, {bucketSeenTimes, nothing}, {bucketMeta, nothing},
-	} {
-		if err := c.walk(check.bucket, check.entry); err != nil {
-			return err
-		}
 	}
-	return nil
 }
 
 func nothing(_, _ []byte) error { return nil }

@@ -4,7 +4,10 @@ package store
 
 import (
 	"errors"
+	"fmt"
 	"os"
+	"os/user"
+	"strconv"
 	"strings"
 	"syscall"
 )
@@ -15,6 +18,29 @@ const addressSpace = 1 << 30
 
 // errReadOnlyDisk is what the system says of a disk that may not be written.
 var errReadOnlyDisk error = syscall.EROFS
+
+// notWritable is ErrReadOnly; where the file belongs to another user, as after a restore by
+// root, it names the command that mends it.
+func notWritable(path string) error {
+	info, err := os.Stat(path)
+	if err != nil {
+		return ErrReadOnly
+	}
+	stat, ok := info.Sys().(*syscall.Stat_t)
+	me := os.Geteuid()
+	if !ok || int(stat.Uid) == me || me == 0 {
+		return ErrReadOnly
+	}
+	return fmt.Errorf("%w: it belongs to %s; give it back with: sudo chown %s %s", ErrReadOnly, userName(int(stat.Uid)), userName(me), path)
+}
+
+// userName is the name of a user, or the number of one that has none.
+func userName(id int) string {
+	if u, err := user.LookupId(strconv.Itoa(id)); err == nil {
+		return u.Username
+	}
+	return strconv.Itoa(id)
+}
 
 // noRoom reports whether an error says that nothing more fits: on the disk, in
 // the user's quota, or in one file.

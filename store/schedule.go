@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"time"
 )
 
@@ -19,9 +20,11 @@ func (s *Store) BackupEvery(ctx context.Context, dir string, every time.Duration
 	ticker := time.NewTicker(every)
 	defer ticker.Stop()
 	for {
-		if err := s.rotateOnce(ctx, dir, keep); err != nil && ctx.Err() == nil {
+		err := s.rotateOnce(ctx, dir, keep)
+		if err != nil && ctx.Err() == nil {
 			s.log.Error("the backup failed", "error", err)
 		}
+		s.health.copied(newestCopy(dir), err)
 		select {
 		case <-ctx.Done():
 			return
@@ -32,11 +35,45 @@ func (s *Store) BackupEvery(ctx context.Context, dir string, every time.Duration
 
 // rotateOnce does nothing where the day has its copy: restarts make no more.
 func (s *Store) rotateOnce(ctx context.Context, dir string, keep int) error {
-	today, err := filepath.Glob(filepath.Join(dir, s.now().UTC().Format("deepward-20060102T*Z.db")))
+	today, err := filepath.Glob(filepath.Join(dir, s.now().UTC().Format("deepward-20060102T*Z*.db")))
 	if err != nil || len(today) > 0 {
 		return err
 	}
 	return s.Rotate(ctx, dir, keep)
+}
+
+// newestCopy is when the newest copy in the folder was made; zero if there is none.
+func newestCopy(dir string) (newest time.Time) {
+	list, _ := filepath.Glob(filepath.Join(dir, "deepward-*.db"))
+	for _, path := range list {
+		at, err := time.Parse(backupName, strings.Replace(filepath.Base(path), pinned, ".db", 1))
+		if err == nil && at.After(newest) {
+			newest = at
+		}
+	}
+	return newest
+}
+
+// pinned ends the name of a copy that is never removed.
+const pinned = "-pinned.db"
+
+// Pin renames a copy that BackupEvery made so that it is never removed, and returns its
+// new name. One that is pinned already stays as it is.
+func Pin(copied string) (string, error) {
+	if strings.HasSuffix(copied, pinned) {
+		return copied, nil
+	}
+	if _, err := time.Parse(backupName, filepath.Base(copied)); err != nil {
+		return "", fmt.Errorf("%s is no copy of the schedule, which alone are removed; nothing need be done", copied)
+	}
+	to := strings.TrimSuffix(copied, ".db") + pinned
+	if err := publishNew(copied, to); err != nil {
+		return "", explain(copied, err)
+	}
+	if err := os.Remove(copied); err != nil && !errors.Is(err, os.ErrNotExist) {
+		return "", err
+	}
+	return to, nil
 }
 
 // Older copies that are kept beyond the newest days: one of each week, one of each month.

@@ -100,6 +100,8 @@ func loadKey(path string, fresh bool) ([]byte, error) {
 		return key, nil
 	case err == nil:
 		return nil, fmt.Errorf("%w (it has %d bytes, not %d)", ErrKeyWrong, len(key), keySize)
+	case errors.Is(err, fs.ErrPermission):
+		return nil, fmt.Errorf("the key may not be read: give it to the user that runs deepward, with sudo chown USER %s", path)
 	case !errors.Is(err, fs.ErrNotExist):
 		return nil, err
 	case !fresh:

@@ -72,6 +72,7 @@ type Store struct {
 	now    func() time.Time
 	log    *slog.Logger
 	path   string
+	health health
 }
 
 // Open opens the store at path, making it and the key on first use.
@@ -281,7 +282,7 @@ func explain(path string, err error) error {
 	case errors.Is(err, berrors.ErrTimeout):
 		cause = ErrInUse
 	case errors.Is(err, fs.ErrPermission), errors.Is(err, errReadOnlyDisk), errors.Is(err, berrors.ErrDatabaseReadOnly):
-		cause = ErrReadOnly
+		cause = notWritable(path)
 	case noRoom(err):
 		cause = ErrDiskFull
 	}
@@ -299,8 +300,9 @@ func (s *Store) Update(fn func(*Tx) error) error {
 		return s.db.Update(func(tx *bolt.Tx) error { return fn(s.begin(tx, now)) })
 	})
 	if noRoom(err) || errors.Is(err, berrors.ErrDatabaseReadOnly) {
-		return explain(s.path, err)
+		err = explain(s.path, err)
 	}
+	s.health.wrote(now, err)
 	return err
 }
 

@@ -17,6 +17,7 @@ type backupCmd struct {
 	Restore string `help:"Put this backup in the place of the store; the store that was there stays beside it as .before." type:"path"`
 	Check   bool   `help:"Read the whole store and say whether it is sound."`
 	Salvage string `help:"Take what can be read of a damaged store into this fresh file." type:"path"`
+	Pin     string `help:"Keep this copy of the daily schedule for ever." type:"path"`
 	Compact string `help:"Copy the store to this file without the room that deletions left." type:"path"`
 }
 
@@ -34,6 +35,13 @@ The key is not in a backup: keep a copy of the key file, and not beside it.`
 func (c backupCmd) Run(e env) error {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
+	if c.Pin != "" {
+		kept, err := store.Pin(c.Pin)
+		if err == nil {
+			fmt.Fprintf(e.out, "%s is never removed\n", kept)
+		}
+		return err
+	}
 	if c.Restore != "" {
 		return c.restore(ctx, e)
 	}
@@ -46,7 +54,7 @@ func (c backupCmd) Run(e env) error {
 		return c.salvage(ctx, e)
 	}
 	if c.Out == "" && !c.Check && c.Compact == "" {
-		return usage("say --out FILE, --restore FILE, --check, --salvage FILE or --compact FILE")
+		return usage("say --out FILE, --restore FILE, --check, --salvage FILE, --compact FILE or --pin COPY")
 	}
 	s, err := c.openExisting(e)
 	if errors.Is(err, store.ErrInUse) && c.Out != "" && !c.Check && c.Compact == "" {

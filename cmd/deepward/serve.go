@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"log/slog"
 	"os"
 	"os/signal"
@@ -77,17 +76,19 @@ func (c serveCmd) Run(e env) error {
 	var copies sync.WaitGroup
 	defer copies.Wait()
 	defer stop() // also when an error ends the serving
+	if _, err := s.Glance(ctx); err != nil {
+		return err
+	}
 	copies.Go(func() { s.SweepAside(ctx, time.Hour) })
+	copies.Go(func() { s.Probe(ctx, 4*time.Second) })
+	copies.Go(func() { s.Patrol(ctx) })
 	if c.BackupDir != "" {
-		copies.Go(func() { s.BackupEvery(ctx, c.BackupDir, 24*time.Hour, 7) })
+		copies.Go(func() { s.BackupEvery(ctx, c.BackupDir, time.Hour, 7) })
 	}
 	spareCollector()
 	built := thisBuild()
 	log.Info("deepward starts", "commit", built.commit, "date", built.date, "go", runtime.Version())
-	config.Gauges = append(config.Gauges, telegram.Gauge{
-		Name: fmt.Sprintf("deepward_build_info{commit=%q,go=%q}", built.commit, runtime.Version()),
-		Help: "What the program was built from; always 1.", Value: func() float64 { return 1 },
-	})
+	config.Gauges, config.Unready = c.gauges(s, e.now, built), c.unready(s, e.now)
 	desk := &bot.Desk{Store: s, Engine: engine, Maker: files.New(s, e.now), Log: log}
 	config.SetAside = desk.SetAside
 	config.Supervisor, config.AliveEvery = supervisor(os.Getenv)
