@@ -3,6 +3,7 @@ package bot
 import (
 	"fmt"
 	"slices"
+	"strings"
 )
 
 // privacy says what is kept, for how long and who sees it.
@@ -39,6 +40,9 @@ func (t *turn) pressForget() error {
 	if t.m.Press != fmt.Sprintf("%s %d", pressForget, t.m.Sender.ID) {
 		return t.notice("press.not_yours")
 	}
+	if err := t.forgetTraces(); err != nil {
+		return err
+	}
 	n, err := t.tx.ForgetPerson(t.m.Sender.ID)
 	if err != nil {
 		return err
@@ -47,6 +51,39 @@ func (t *turn) pressForget() error {
 		return err
 	}
 	return t.replace(Reply{Text: t.voice.Say("forget.done", n)})
+}
+
+// forgetTraces deletes what leads to the person elsewhere: a wish to be an organiser that
+// waits, with their name, and which messages answered them or confirmed their reports.
+func (t *turn) forgetTraces() error {
+	for _, k := range slices.Collect(t.tx.Keys(kindRequest, "")) {
+		request, err := load[organiserRequest](t.tx, kindRequest, k)
+		if err == nil && request.Person == t.tx.Who(t.m.Sender.ID) {
+			err = t.tx.Delete(kindRequest, k)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	mine, err := t.tx.ReportsByPerson(t.m.Sender.ID, 0)
+	if err != nil {
+		return err
+	}
+	refs := map[string]bool{}
+	for _, r := range mine {
+		refs[key("report", r.Number)] = true
+	}
+	asked := key(kindQuestion, t.m.Sender.ID) + "/"
+	for _, k := range slices.Collect(t.tx.Keys(kindSent, "")) {
+		ref, err := load[string](t.tx, kindSent, k)
+		if err == nil && (refs[ref] || strings.HasPrefix(ref, asked)) {
+			err = t.tx.Delete(kindSent, k)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // forgetPrivateChat deletes what is kept of a private chat itself: it is the

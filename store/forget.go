@@ -12,9 +12,9 @@ import (
 
 // ForgetPerson deletes what is kept of a person: their state, their name, words
 // and exact places in every report and every older version, and where their
-// private chat was. The reports stay in the counts, without them. It returns how
-// many reports those are. Traces in the unused room of the file, all of them
-// sealed, go with Compact. That it was done is remembered by keyed hashes, so that
+// private chat was, and which messages made the reports. The reports stay in the counts,
+// without them. It returns how many reports those are. The room that this frees in the
+// file is overwritten right after, or as soon as no view is open. That it was done is remembered by keyed hashes, so that
 // neither Restore nor Merge brings anything of before back.
 func (t *Tx) ForgetPerson(person catch.PersonID) (reports int, err error) {
 	f := forgotten{Who: t.Who(person), Chat: t.chatAlias(catch.ChatID(person)), At: t.now}
@@ -47,6 +47,7 @@ func (t *Tx) forgottenAt(who uint64) (time.Time, error) {
 
 // forget does what ForgetPerson says; transport is where the private chat is.
 func (t *Tx) forget(f forgotten, transport catch.ChatID) (reports int, err error) {
+	t.forgot = true
 	if err := t.forgetState(whoKey(f.Who)); err != nil {
 		return 0, err
 	}
@@ -115,6 +116,10 @@ func (t *Tx) forgetReport(r *catch.Report) error {
 		return err
 	}
 	r.Personal, r.Who, r.Named = catch.Personal{}, 0, false
+	r.Message, r.Part, r.Thread = 0, 0, 0 // a message leads to who wrote it
+	if r.Species == "" {
+		r.SpeciesGiven = "" // a name that nobody knows may be a person's
+	}
 	return t.write(r)
 }
 

@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"sync"
+	"sync/atomic"
 	"time"
 )
 
@@ -21,7 +22,9 @@ type health struct {
 	copyAt           time.Time
 	copying          error
 	damaged          int
-	checkedAt        time.Time
+	// forgot is true while freed pages may hold what somebody had forgotten.
+	forgot    atomic.Bool
+	checkedAt time.Time
 }
 
 // wrote notes how a transaction ended; only a disk that takes nothing counts.

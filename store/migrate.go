@@ -15,7 +15,7 @@ import (
 // one transaction: a program that is stopped in the middle leaves the old store.
 // A migration that was released is never changed again.
 func migrations() []func(*bolt.Tx, *sealer) error {
-	return []func(*bolt.Tx, *sealer) error{makeBuckets, bindToBuckets, sealWhole}
+	return []func(*bolt.Tx, *sealer) error{makeBuckets, bindToBuckets, sealWhole, sealNames}
 }
 
 // migrate checks that the key is the store's own and brings the file to the
@@ -127,6 +127,24 @@ func (s *sealer) bindClear(_, record []byte) ([]byte, error) {
 		return record, nil
 	}
 	return append(bytes.Clone(bound), s.seal(plain, bound)...), nil
+}
+
+// sealNames makes schema 4 of schema 3: names that nobody knows go to the personal part.
+func sealNames(tx *bolt.Tx, sealer *sealer) error {
+	for _, name := range [][]byte{bucketReports, bucketHistory} {
+		if err := replaceValues(tx.Bucket(name), sealer.sealName); err != nil {
+			return fmt.Errorf("%s: %w", name, err)
+		}
+	}
+	return nil
+}
+
+func (s *sealer) sealName(_, record []byte) ([]byte, error) {
+	var r catch.Report
+	if s.decodeRecord(record, &r, true) != nil || r.Species != "" || r.SpeciesGiven == "" {
+		return record, nil
+	}
+	return s.encodeRecord(&r)
 }
 
 // replaceStep is how many values are held at once while they are replaced.

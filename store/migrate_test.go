@@ -1,6 +1,7 @@
 package store_test
 
 import (
+	"bytes"
 	"os"
 	"path/filepath"
 	"testing"
@@ -38,7 +39,7 @@ func opensWithAllItHeld(t *testing.T, name string) {
 	s, err := store.Open(path, store.Options{KeyFile: key, Now: func() time.Time { return noon }})
 	require.NoError(t, err)
 	require.NoError(t, s.Check(t.Context()))
-	assert.Equal(t, 3, s.Stats().Schema)
+	assert.Equal(t, 4, s.Stats().Schema)
 	require.Len(t, all(t, s, catch.Filter{Personal: true, Undone: true}), 42)
 	require.Len(t, all(t, s, catch.Filter{}), 41, "one was taken back")
 	require.NoError(t, s.View(func(tx *store.Tx) error {
@@ -52,6 +53,34 @@ func opensWithAllItHeld(t *testing.T, name string) {
 	s, err = store.Open(path, store.Options{KeyFile: key})
 	require.NoError(t, err, "a second opening finds nothing to do")
 	require.NoError(t, s.Close())
+}
+
+// A name that nobody knows as a fish may be a person's: it is sealed, also in reports of
+// before.
+func TestNamesThatNobodyKnowsAreSealed(t *testing.T) {
+	path, key := oldStore(t, "schema3")
+	clear := func(path string) bool {
+		data, err := os.ReadFile(path)
+		require.NoError(t, err)
+		return bytes.Contains(bytes.ToLower(data), []byte("smith"))
+	}
+	require.True(t, clear(path), "schema 3 had it in the clear")
+	s, err := store.Open(path, store.Options{KeyFile: key})
+	require.NoError(t, err)
+	defer s.Close()
+	require.NoError(t, s.Check(t.Context()))
+	compacted := filepath.Join(t.TempDir(), "compacted.db")
+	require.NoError(t, s.Compact(t.Context(), compacted))
+	assert.False(t, clear(compacted))
+	require.NoError(t, s.View(func(tx *store.Tx) error {
+		r, err := tx.Report(43)
+		require.NoError(t, err)
+		assert.Equal(t, "smith", r.SpeciesGiven, "who may see what was written still does")
+		return nil
+	}))
+	for _, r := range all(t, s, catch.Filter{Undone: true}) {
+		assert.NotEqual(t, "smith", r.SpeciesGiven)
+	}
 }
 
 // assertSchema1Report compares with what was put in when the file was made.

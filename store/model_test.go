@@ -73,7 +73,7 @@ func (m *model) move(from, to catch.ChatID) {
 func (m *model) forget(person catch.PersonID, personKey string) (reports int) {
 	for n, r := range m.reports {
 		if r.Personal.Person == person {
-			r.Personal, r.Who = catch.Personal{}, 0
+			r.Personal, r.Who, r.Message = catch.Personal{}, 0, 0
 			m.reports[n] = r
 			reports++
 		}

@@ -74,8 +74,12 @@ const (
 func (s *Store) Patrol(ctx context.Context) {
 	for ctx.Err() == nil {
 		began := s.now()
+		s.health.forgot.Store(true) // perhaps before a stop
 		s.patrolOnce(ctx, patrolPause)
-		pause(ctx, patrolEvery-s.now().Sub(began))
+		for ctx.Err() == nil && s.now().Sub(began) < patrolEvery {
+			s.scrubIfAsked()
+			pause(ctx, time.Minute)
+		}
 	}
 }
 
@@ -85,6 +89,7 @@ func (s *Store) patrolOnce(ctx context.Context, wait time.Duration) {
 	for i := range (&checker{}).count() {
 		var from []byte
 		for more := true; more && ctx.Err() == nil; pause(ctx, wait) {
+			s.scrubIfAsked()
 			if wait > 0 && s.busy() {
 				continue
 			}

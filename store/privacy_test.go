@@ -86,6 +86,7 @@ func TestForgottenPersonLeavesOnlyCounts(t *testing.T) {
 	list := all(t, s, catch.Filter{Personal: true})
 	require.Len(t, list, 2)
 	assert.Zero(t, list[0].Personal)
+	assert.Zero(t, list[0].Message, "a message leads to who wrote it")
 	assert.Zero(t, list[0].Who)
 	assert.Equal(t, catch.PersonID(502), list[1].Personal.Person)
 	require.NoError(t, s.View(func(tx *store.Tx) error {

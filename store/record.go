@@ -37,7 +37,8 @@ const recordHead = 4
 // errRecord marks bytes that are no record.
 var errRecord = errors.New("record is damaged")
 
-func (s *sealer) encodeRecord(r *catch.Report) ([]byte, error) {
+func (s *sealer) encodeRecord(whole *catch.Report) ([]byte, error) {
+	r := sealGiven(*whole)
 	clear, err := encMode.Marshal(r)
 	if err != nil {
 		return nil, fmt.Errorf("packing report %d: %w", r.Number, err)
@@ -49,6 +50,15 @@ func (s *sealer) encodeRecord(r *catch.Report) ([]byte, error) {
 	out := binary.BigEndian.AppendUint32(make([]byte, 0, recordHead+len(clear)+len(personal)+32), uint32(len(clear)))
 	out = append(out, clear...)
 	return append(out, s.seal(personal, out)...), nil
+}
+
+// sealGiven moves words that name no known fish to the personal part: "log Bob Smith 40 m"
+// names a person.
+func sealGiven(r catch.Report) *catch.Report {
+	if r.Personal.Given = ""; r.Species == "" {
+		r.SpeciesGiven, r.Personal.Given = "", r.SpeciesGiven
+	}
+	return &r
 }
 
 // splitRecord cuts a record into what the seal is bound to, which ends with the
@@ -85,5 +95,9 @@ func (s *sealer) decodeRecord(record []byte, r *catch.Report, personal bool) err
 	if err := decMode.Unmarshal(plain, &r.Personal); err != nil {
 		return fmt.Errorf("%w: %w", errRecord, err)
 	}
+	if r.SpeciesGiven == "" {
+		r.SpeciesGiven = r.Personal.Given
+	}
+	r.Personal.Given = ""
 	return nil
 }

@@ -255,14 +255,17 @@ func (t *Tx) Who(person catch.PersonID) uint64 {
 	return who
 }
 
-// Pseudonym is the name that stands for a person in the exports of one season;
-// in another season the same person has another.
-func (t *Tx) Pseudonym(season string, who uint64) string { return t.s.Pseudonym(season, who) }
+// Pseudonym is the name that stands for a person in the exports of one season of one
+// club; in another season, and in another club, the same person has another, so that
+// nobody who has two logs can join them.
+func (t *Tx) Pseudonym(club catch.ClubID, season string, who uint64) string {
+	return t.s.Pseudonym(club, season, who)
+}
 
 // Pseudonym is the same outside a transaction.
-func (s *Store) Pseudonym(season string, who uint64) string {
+func (s *Store) Pseudonym(club catch.ClubID, season string, who uint64) string {
 	if who == 0 {
 		return ""
 	}
-	return "angler-" + s.sealer.word("pseudonym", season, strconv.FormatUint(who, 10))
+	return "angler-" + s.sealer.word("pseudonym", strconv.FormatInt(int64(club), 10), season, strconv.FormatUint(who, 10))
 }

@@ -295,14 +295,23 @@ func (s *Store) Close() error { return s.db.Close() }
 // Update runs fn in one transaction: all of it is on disk when Update returns
 // nil, none of it otherwise. fn must not open another transaction.
 func (s *Store) Update(fn func(*Tx) error) error {
-	now := s.now()
+	now, forgot := s.now(), false
 	err := overPages(func() error {
-		return s.db.Update(func(tx *bolt.Tx) error { return fn(s.begin(tx, now)) })
+		return s.db.Update(func(tx *bolt.Tx) error {
+			t := s.begin(tx, now)
+			err := fn(t)
+			forgot = t.forgot
+			return err
+		})
 	})
 	if noRoom(err) || errors.Is(err, berrors.ErrDatabaseReadOnly) {
 		err = explain(s.path, err)
 	}
 	s.health.wrote(now, err)
+	if forgot && err == nil {
+		s.health.forgot.Store(true)
+		s.scrubIfAsked()
+	}
 	return err
 }
 
@@ -324,6 +333,8 @@ type Tx struct {
 	// needs those of its person and its chat several times.
 	people  map[catch.PersonID]uint64
 	aliases map[catch.ChatID][]byte
+	// forgot is true after somebody was forgotten.
+	forgot bool
 }
 
 func (s *Store) begin(tx *bolt.Tx, now time.Time) *Tx {

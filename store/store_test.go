@@ -158,10 +158,11 @@ func TestPseudonymIsStableInASeasonAndDiffersBetweenSeasons(t *testing.T) {
 	s := opened(t)
 	require.NoError(t, s.View(func(tx *store.Tx) error {
 		ada, bruno := tx.Who(501), tx.Who(502)
-		assert.Equal(t, tx.Pseudonym("Spring", ada), s.Pseudonym("Spring", ada))
-		assert.NotEqual(t, tx.Pseudonym("Spring", ada), tx.Pseudonym("Autumn", ada))
-		assert.NotEqual(t, tx.Pseudonym("Spring", ada), tx.Pseudonym("Spring", bruno))
-		assert.Empty(t, tx.Pseudonym("Spring", 0), "the forgotten have none")
+		assert.Equal(t, tx.Pseudonym(1, "Spring", ada), s.Pseudonym(1, "Spring", ada))
+		assert.NotEqual(t, tx.Pseudonym(1, "Spring", ada), tx.Pseudonym(1, "Autumn", ada))
+		assert.NotEqual(t, tx.Pseudonym(1, "Spring", ada), tx.Pseudonym(2, "Spring", ada), "two clubs cannot join their logs")
+		assert.NotEqual(t, tx.Pseudonym(1, "Spring", ada), tx.Pseudonym(1, "Spring", bruno))
+		assert.Empty(t, tx.Pseudonym(1, "Spring", 0), "the forgotten have none")
 		return nil
 	}))
 }

@@ -12,4 +12,7 @@ type Personal struct {
 	Lon *float64 `cbor:"5,keyasint,omitempty"`
 	// Note is free text.
 	Note string `cbor:"6,keyasint,omitempty"`
+	// Given is the name of a fish that nobody knows: it may be a person's. The store
+	// takes it out of Report.SpeciesGiven and puts it back.
+	Given string `cbor:"7,keyasint,omitempty"`
 }

@@ -31,7 +31,7 @@ type Report struct {
 	Season    string    `cbor:"10,keyasint,omitempty"`
 
 	// Species is the scientific name, "" if nobody knows; SpeciesGiven the words
-	// used; SpeciesSure is false when the name fitted several.
+	// used, which are sealed where nobody knows the fish; SpeciesSure is false when the name fitted several.
 	Species      string `cbor:"11,keyasint,omitempty"`
 	SpeciesGiven string `cbor:"12,keyasint,omitempty"`
 	SpeciesSure  bool   `cbor:"13,keyasint,omitempty"`

@@ -121,7 +121,7 @@ var texts = map[string]func([]byte, *row) []byte{
 	"time":               timeOfDay,
 	"species":            func(b []byte, x *row) []byte { return append(b, x.Species...) },
 	"species_name":       speciesName,
-	"name_given":         func(b []byte, x *row) []byte { return append(b, x.SpeciesGiven...) },
+	"name_given":         func(b []byte, x *row) []byte { return append(b, x.nameGiven()...) },
 	"length_type":        func(b []byte, x *row) []byte { return append(b, x.LengthType...) },
 	"method":             func(b []byte, x *row) []byte { return append(b, x.Method...) },
 	"release_weights_oz": releaseWeights,

@@ -82,8 +82,8 @@ type Options struct {
 	// WithWords puts in what people wrote, which may name people and places; needs
 	// reports with their personal part. The Darwin Core Archive never has it.
 	WithWords bool
-	// Pseudonym names a person by season; store.Store has one.
-	Pseudonym func(season string, who uint64) string
+	// Pseudonym names a person by club and season; store.Store has one.
+	Pseudonym func(club catch.ClubID, season string, who uint64) string
 	// Chat names a chat by its number in the store, and says whether it is one
 	// person's own: the number of such a chat is not given out, for it would join
 	// the season names of one person.

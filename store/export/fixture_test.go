@@ -91,7 +91,7 @@ func walk(list []*catch.Report) Reports {
 func options(f Format) Options {
 	return Options{
 		Format: f, MadeAt: madeAt, Club: "Skerrow <Point> & Co",
-		Pseudonym: func(season string, who uint64) string { return "angler-" + strconv.FormatUint(who, 10) },
+		Pseudonym: func(_ catch.ClubID, season string, who uint64) string { return "angler-" + strconv.FormatUint(who, 10) },
 		Chat:      func(n catch.ClubID) (string, bool) { return "=Skerrow <Point> & Co", n == 2 },
 	}
 }

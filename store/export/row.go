@@ -1,6 +1,7 @@
 package export
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
@@ -25,6 +26,7 @@ type chatName struct {
 }
 
 type nameKey struct {
+	club   catch.ClubID
 	season string
 	who    uint64
 }
@@ -67,23 +69,32 @@ func (j *job) of(r *catch.Report) *row {
 	return &j.row
 }
 
+// nameGiven is the name of the fish as the angler gave it. One that nobody knows may be a
+// person's: it is among what people wrote.
+func (x *row) nameGiven() string {
+	if x.Species == "" && !x.job.WithWords {
+		return ""
+	}
+	return x.SpeciesGiven
+}
+
 // angler is a name only where the person agreed and names were asked for.
 func (x *row) angler() string {
 	if x.job.WithNames && x.Named && x.Personal.Name != "" {
 		return x.Personal.Name
 	}
-	return x.job.pseudonym(x.Season, x.Who)
+	return x.job.pseudonym(cmp.Or(x.Club, x.Chat), x.Season, x.Who)
 }
 
 // pseudonym remembers the names it asked for: they cost a keyed hash each.
-func (j *job) pseudonym(season string, who uint64) string {
+func (j *job) pseudonym(club catch.ClubID, season string, who uint64) string {
 	if who == 0 || j.Pseudonym == nil {
 		return ""
 	}
-	k := nameKey{season, who}
+	k := nameKey{club, season, who}
 	name, known := j.names[k]
 	if !known {
-		name = j.Pseudonym(season, who)
+		name = j.Pseudonym(club, season, who)
 		j.names[k] = name
 	}
 	return name
