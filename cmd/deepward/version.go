@@ -15,10 +15,16 @@ type build struct {
 	date string
 }
 
+// commit and date are set by .ci/build, for builds in which Go notes neither.
+var commit, date string
+
 // thisBuild reads what the Go toolchain noted when it built the program.
 func thisBuild() build {
 	info, ok := debug.ReadBuildInfo()
-	if !ok {
+	switch {
+	case commit != "":
+		return build{commit, date}
+	case !ok:
 		return build{commit: "unknown"}
 	}
 	return buildOf(info.Settings)

@@ -4,8 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-
-	"gonum.org/v1/gonum/mat"
 )
 
 // FitCox fits the proportional hazards model within strata, each with a course of its own:
@@ -67,15 +65,17 @@ func newCox(list []Subject) *cox {
 type risk struct {
 	all    float64
 	first  []float64
-	second *mat.SymDense
+	second symmetric
 }
 
-func newRisk(n int) *risk { return &risk{first: make([]float64, n), second: mat.NewSymDense(n, nil)} }
+func newRisk(n int) *risk { return &risk{first: make([]float64, n), second: square(n)} }
 
 func (r *risk) clear() {
 	r.all = 0
 	clear(r.first)
-	r.second.Zero()
+	for _, row := range r.second {
+		clear(row)
+	}
 }
 
 func (r *risk) add(rate float64, x []float64) {
@@ -83,7 +83,7 @@ func (r *risk) add(rate float64, x []float64) {
 	for i := range x {
 		r.first[i] += rate * x[i]
 		for j := i; j < len(x); j++ {
-			r.second.SetSym(i, j, r.second.At(i, j)+rate*x[i]*x[j])
+			r.second.add(i, j, rate*x[i]*x[j])
 		}
 	}
 }
@@ -99,9 +99,9 @@ type moment struct {
 
 // equations are information and score; each moment is handed to note, the latest of a
 // stratum first.
-func (c *cox) equations(note func(moment)) (information *mat.SymDense, score []float64) {
+func (c *cox) equations(note func(moment)) (information symmetric, score []float64) {
 	n := len(c.coef)
-	information, score = mat.NewSymDense(n, nil), make([]float64, n)
+	information, score = square(n), make([]float64, n)
 	out, tied := newRisk(n), newRisk(n)
 	for from := 0; from < len(c.list); {
 		if from == 0 || c.list[from].Stratum != c.list[from-1].Stratum {
@@ -132,7 +132,7 @@ func (c *cox) equations(note func(moment)) (information *mat.SymDense, score []f
 }
 
 // tie takes in the fish of one moment by Efron's steps.
-func tie(out, tied *risk, deaths int, information *mat.SymDense, score []float64) moment {
+func tie(out, tied *risk, deaths int, information symmetric, score []float64) moment {
 	n := len(score)
 	m := moment{pull: make([]float64, n), seenPull: make([]float64, n), mean: make([]float64, n)}
 	for k := range deaths {
@@ -148,7 +148,7 @@ func tie(out, tied *risk, deaths int, information *mat.SymDense, score []float64
 			m.seenPull[i] += (1 - part) * mean / all
 			for j := i; j < n; j++ {
 				other := (out.first[j] - part*tied.first[j]) / all
-				information.SetSym(i, j, information.At(i, j)+(out.second.At(i, j)-part*tied.second.At(i, j))/all-mean*other)
+				information.add(i, j, (out.second[i][j]-part*tied.second[i][j])/all-mean*other)
 			}
 		}
 	}

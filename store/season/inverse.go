@@ -2,19 +2,49 @@ package season
 
 import "math"
 
+// symmetric is a symmetric matrix, both halves of it.
+type symmetric [][]float64
+
 // square is a matrix of zeros.
-func square(n int) [][]float64 {
-	m := make([][]float64, n)
+func square(n int) symmetric {
+	m := make(symmetric, n)
 	for i := range m {
 		m[i] = make([]float64, n)
 	}
 	return m
 }
 
+// add adds to one element and to its mirror image.
+func (m symmetric) add(i, j int, v float64) {
+	m[i][j] += v
+	if i != j {
+		m[j][i] += v
+	}
+}
+
+// addOuter adds times · x · xᵀ.
+func (m symmetric) addOuter(times float64, x []float64) {
+	for i := range x {
+		for j := range x {
+			m[i][j] += times * x[i] * x[j]
+		}
+	}
+}
+
+// times is the product with a vector.
+func (m symmetric) times(x []float64) []float64 {
+	out := make([]float64, len(m))
+	for i, row := range m {
+		out[i] = dot(row, x)
+	}
+	return out
+}
+
 // inverted is the inverse of a symmetric positive definite matrix by its Cholesky factor
-// (Golub & Van Loan 2013, Matrix Computations, 4th ed., 4.2); ok is false for any other.
+// (Golub & Van Loan 2013, Matrix Computations, 4th ed., 4.2); ok is false for any other,
+// and where its condition is worse than worstCondition.
 // The library's own would bring all of LAPACK into the program, for a handful of rows.
-func inverted(m [][]float64) (inverse [][]float64, ok bool) {
+func inverted(m symmetric) (inverse symmetric, ok bool) {
 	factor, ok := cholesky(m)
 	if !ok {
 		return nil, false
@@ -27,7 +57,7 @@ func inverted(m [][]float64) (inverse [][]float64, ok bool) {
 			inverse[row][column] = x
 		}
 	}
-	return inverse, true
+	return inverse, norm1(m)*norm1(inverse) < worstCondition
 }
 
 // cholesky is the lower triangle whose product with its own transpose is m.

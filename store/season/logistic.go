@@ -91,7 +91,7 @@ func (f *fit) at(o Observation) float64 {
 
 // equations are the inverse of the information, and the score, at the coefficients; ok
 // is false when they have no one answer.
-func (f *fit) equations() (inverse [][]float64, score []float64, ok bool) {
+func (f *fit) equations() (inverse symmetric, score []float64, ok bool) {
 	n := len(f.coef)
 	information := square(n)
 	score = make([]float64, n)
@@ -100,13 +100,11 @@ func (f *fit) equations() (inverse [][]float64, score []float64, ok bool) {
 		row := append([]float64{1}, o.Factors...)
 		for i := range row {
 			score[i] += (float64(o.X) - float64(o.N)*p) * row[i]
-			for j := range row {
-				information[i][j] += float64(o.N) * p * (1 - p) * row[i] * row[j]
-			}
 		}
+		information.addOuter(float64(o.N)*p*(1-p), row)
 	}
 	inverse, ok = inverted(information)
-	return inverse, score, ok && norm1(information)*norm1(inverse) < worstCondition
+	return inverse, score, ok
 }
 
 // step goes on by one and tells how far that was, squared and in standard errors; ok
@@ -116,14 +114,11 @@ func (f *fit) step() (way float64, ok bool) {
 	if !ok {
 		return 0, false
 	}
-	for i, row := range inverse {
-		change := 0.0
-		for j, x := range row {
-			change += x * score[j]
-		}
-		f.coef[i] += change
-		way += change * score[i]
+	change := inverse.times(score)
+	for i := range f.coef {
+		f.coef[i] += change[i]
 	}
+	way = dot(change, score)
 	endless := slices.ContainsFunc(f.list, func(o Observation) bool { return !(math.Abs(f.at(o)) < mostLogit) })
 	return way, !endless
 }

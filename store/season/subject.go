@@ -5,8 +5,6 @@ import (
 	"slices"
 	"time"
 
-	"gonum.org/v1/gonum/mat"
-
 	"deepward/advisor"
 )
 
@@ -28,7 +26,7 @@ type Subject struct {
 // correction for few clusters, as R's coxph has it).
 type Fitted struct {
 	Coef       []float64
-	Covariance *mat.SymDense
+	Covariance symmetric
 	// Fish, Seen, Clusters and Strata went into it.
 	Fish, Seen, Clusters, Strata int
 	// Known is false when there is no answer.
@@ -37,37 +35,30 @@ type Fitted struct {
 
 // contrast is Σ weight·coefficient with its standard error.
 func (f Fitted) contrast(weights []float64) (value, se float64) {
-	w := mat.NewVecDense(len(weights), weights)
-	return mat.Dot(w, mat.NewVecDense(len(f.Coef), f.Coef)), math.Sqrt(mat.Inner(w, f.Covariance, w))
+	return dot(weights, f.Coef), math.Sqrt(dot(weights, f.Covariance.times(weights)))
 }
 
 // robust is S⁻¹ (Σ u uᵀ) S⁻¹ over the sums u of each cluster's scores.
-func robust(information *mat.SymDense, clusters map[int][]float64) (*mat.SymDense, bool) {
-	n := information.SymmetricDim()
-	var chol mat.Cholesky
-	if !chol.Factorize(information) || chol.Cond() > worstCondition {
+func robust(information symmetric, clusters map[int][]float64) (symmetric, bool) {
+	inverse, ok := inverted(information)
+	if !ok {
 		return nil, false
 	}
-	sum := mat.NewSymDense(n, nil)
+	sum := square(len(information))
 	for _, c := range names(clusters) {
-		var d mat.VecDense
-		if chol.SolveVecTo(&d, mat.NewVecDense(n, clusters[c])) != nil {
-			return nil, false
-		}
-		sum.SymRankOne(sum, 1, &d)
+		sum.addOuter(1, inverse.times(clusters[c]))
 	}
 	return sum, true
 }
 
 // step solves information · change = score; way is its squared length in standard errors.
-func step(information *mat.SymDense, score []float64) (change []float64, way float64, ok bool) {
-	var chol mat.Cholesky
-	var v mat.VecDense
-	u := mat.NewVecDense(len(score), score)
-	if !chol.Factorize(information) || chol.Cond() > worstCondition || chol.SolveVecTo(&v, u) != nil {
+func step(information symmetric, score []float64) (change []float64, way float64, ok bool) {
+	inverse, ok := inverted(information)
+	if !ok {
 		return nil, 0, false
 	}
-	return v.RawVector().Data, mat.Dot(&v, u), true
+	change = inverse.times(score)
+	return change, dot(change, score), true
 }
 
 // clusterSums adds scores up by cluster.

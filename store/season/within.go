@@ -1,10 +1,6 @@
 package season
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/mat"
-)
+import "math"
 
 // FitWithin fits logistic regression with a constant of its own for each stratum:
 //
@@ -93,9 +89,9 @@ func (f *within) chance(s Subject) float64 {
 
 // equations are the information and the score of the factors with the constants
 // eliminated; shift is by how much a constant follows a change of the factors.
-func (f *within) equations() (information *mat.SymDense, score []float64, shift func(stratum int, change []float64) float64) {
+func (f *within) equations() (information symmetric, score []float64, shift func(stratum int, change []float64) float64) {
 	n := len(f.coef)
-	information, score = mat.NewSymDense(n, nil), make([]float64, n)
+	information, score = square(n), make([]float64, n)
 	for _, s := range f.strata {
 		s.weight, s.left = 0, 0
 		clear(s.factors)
@@ -108,13 +104,13 @@ func (f *within) equations() (information *mat.SymDense, score []float64, shift 
 			s.factors[i] += w * x
 			score[i] += left * x
 			for j := i; j < n; j++ {
-				information.SetSym(i, j, information.At(i, j)+w*x*one.Factors[j])
+				information.add(i, j, w*x*one.Factors[j])
 			}
 		}
 	}
 	for _, k := range names(f.strata) {
 		s := f.strata[k]
-		information.SymRankOne(information, -1/s.weight, mat.NewVecDense(n, s.factors))
+		information.addOuter(-1/s.weight, s.factors)
 		for i := range score {
 			score[i] -= s.factors[i] * s.left / s.weight
 		}
