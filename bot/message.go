@@ -159,6 +159,9 @@ type Reply struct {
 // Confirms is true for the words that a report was kept: there is no hurry.
 func (r Reply) Confirms() bool { return strings.HasPrefix(r.Ref, "report/") }
 
+// IsCard is true for the season card: it follows the reports when there is room.
+func (r Reply) IsCard() bool { return strings.HasPrefix(r.Ref, refCard+"/") }
+
 // SaidLate is the reply as it is to leave now: one that leaves long after its question
 // says how late it is.
 func (r Reply) SaidLate(now time.Time) Reply {

@@ -21,6 +21,8 @@ func classOf(r bot.Reply) class {
 		return taps
 	case !r.Group:
 		return answers
+	case r.IsCard():
+		return marks
 	case r.Edit != 0:
 		return taps
 	case r.React || r.Confirms():

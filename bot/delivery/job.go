@@ -145,6 +145,9 @@ type chat struct {
 	group        bool
 	// notBefore is the wait that the far side stated; nothing goes sooner.
 	notBefore time.Time
+	// edits are the newest words for each message that is replaced: older ones would put
+	// back what is no longer so.
+	edits map[int]uint64
 	// down is how long a network that is down lets it wait; it ends with the outage.
 	down time.Time
 
@@ -162,6 +165,25 @@ func (c *chat) laneOf(j *Job) *lane {
 		return &c.files
 	}
 	return &c.words
+}
+
+// mostEdits is how many replaced messages of a chat are remembered.
+const mostEdits = 100
+
+// noteEdit remembers the newest words for a message that is replaced.
+func (c *chat) noteEdit(j *Job) {
+	if j.Reply.Edit == 0 {
+		return
+	}
+	if c.edits == nil || len(c.edits) >= mostEdits {
+		c.edits = map[int]uint64{}
+	}
+	c.edits[j.Reply.Edit] = max(c.edits[j.Reply.Edit], j.ID)
+}
+
+// stale is true for words in the place of a message for which there are newer ones.
+func (c *chat) stale(j *Job) bool {
+	return j.Reply.Edit != 0 && !j.Begun && c.edits[j.Reply.Edit] > j.ID
 }
 
 // look finds what goes next and when.

@@ -24,6 +24,7 @@ type queue struct {
 	turns   int
 	newHome map[catch.ChatID]catch.ChatID // the new number of a group that moved
 	shelved []*Job                        // left for the next start
+	stale   []*Job                        // not to be sent: there are newer words in their place
 }
 
 func newQueue(l Limits, overall *Window) *queue {
@@ -56,8 +57,21 @@ func (q *queue) add(j *Job, now time.Time) {
 	if j.Stated && j.NotBefore.After(now) {
 		c.notBefore = later(c.notBefore, j.NotBefore)
 	}
+	c.noteEdit(j)
 	l.insert(j)
+	q.dropStale(c, l)
 	q.look(c, now)
+}
+
+// dropStale takes out the words for which there are newer ones by now.
+func (q *queue) dropStale(c *chat, l *lane) {
+	l.waiting = slices.DeleteFunc(l.waiting, func(j *Job) bool {
+		stale := c.stale(j)
+		if stale {
+			q.stale = append(q.stale, j)
+		}
+		return stale
+	})
 }
 
 // chatOf finds or makes what holds the replies to a chat.
@@ -185,7 +199,9 @@ func (q *queue) again(j *Job, r Result, now time.Time) {
 			j.NotBefore, j.class, j.surplus = at, refused, false
 		}
 	}
-	home.laneOf(j).insert(j)
+	l := home.laneOf(j)
+	l.insert(j)
+	q.dropStale(home, l)
 	q.look(home, now)
 }
 

@@ -50,12 +50,28 @@ func (s *Sender) Start(l Limits, overall *Window) {
 // Enqueue puts replies behind those that wait for the same chat.
 func (s *Sender) Enqueue(list []bot.Sending) {
 	s.mu.Lock()
-	defer s.mu.Unlock()
 	now := s.Now()
 	for _, out := range list {
 		s.queue.add(&Job{Sending: out}, now)
 	}
 	s.pump()
+	stale := s.takeStale()
+	s.mu.Unlock()
+	s.settleStale(stale)
+}
+
+// takeStale hands out what is not to be sent any more; the lock is held.
+func (s *Sender) takeStale() []*Job {
+	list := s.queue.stale
+	s.queue.stale = nil
+	return list
+}
+
+// settleStale notes that there is nothing left to do.
+func (s *Sender) settleStale(list []*Job) {
+	for _, j := range list {
+		s.Settle(j, &Result{})
+	}
 }
 
 // Before notes calls that were made to groups before the start, so that the limits hold
@@ -117,9 +133,13 @@ func (s *Sender) call(j *Job, end func(time.Time)) {
 	s.mu.Unlock()
 	s.Settle(j, &r)
 	s.mu.Lock()
+	s.queue.done(j, r, now)
+	stale := s.takeStale()
+	s.mu.Unlock()
+	s.settleStale(stale)
+	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.running--
-	s.queue.done(j, r, now)
 	s.pump()
 }
 

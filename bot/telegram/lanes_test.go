@@ -282,3 +282,33 @@ func TestTapJustAfterTheKeyboardChangedIsIgnored(t *testing.T) {
 		}
 	})
 }
+
+// What is refused once must not come back over newer words in the same place.
+func TestOlderWordsDoNotReplaceNewerOnes(t *testing.T) {
+	for about, refusal := range map[string]standin.Spoiler{"refused": standin.Page(502), "stated": standin.Flood(5)} {
+		t.Run(about, func(t *testing.T) {
+			inBubble(t, func(t *serving) {
+				t.api.Say(7, 7, "x")
+				id := t.api.Await(1, time.Minute)[0].Message
+				t.api.Spoil(standin.On("editMessageText", standin.Times(1, refusal)))
+				for range 3 {
+					t.api.Tap(7, 7, id, "done 1")
+					time.Sleep(50 * time.Millisecond)
+				}
+				time.Sleep(10 * time.Minute)
+				edits := ofMethod(t.api.Calls(), "editMessageText")
+				assert.Equal(t, "3", edits[len(edits)-1].Plain())
+				assert.Zero(t, t.desk.waiting())
+			}, func(_ *Config, t *serving) {
+				n := 0
+				t.desk.reply = func(m bot.Message) []bot.Reply {
+					if m.PressID == "" {
+						return []bot.Reply{{Chat: 7, Text: "x"}}
+					}
+					n++
+					return []bot.Reply{{Chat: 7, Edit: m.ID, Text: numbered(n)}}
+				}
+			})
+		})
+	}
+}
