@@ -1,6 +1,7 @@
 package delivery
 
 import (
+	"cmp"
 	"context"
 	"sync"
 	"time"
@@ -10,7 +11,7 @@ import (
 )
 
 const (
-	// mostCalls is how many calls run together.
+	// mostCalls is how many calls run together if nothing else is said.
 	mostCalls = 64
 	// cutTime is how long calls that run may still take when a stop lets no others
 	// begin, and then again to end when they are broken off.
@@ -26,6 +27,8 @@ type Sender struct {
 	Settle func(*Job, *Result)
 	// Backoff is how long to wait after so many failures.
 	Backoff func(tries int) time.Duration
+	// Together is how many calls run at the same time, 0 for 64.
+	Together int
 	// Now is the clock; Ctx is for calls.
 	Now func() time.Time
 	Ctx context.Context
@@ -94,7 +97,7 @@ func (s *Sender) pump() {
 		s.queue.shelve(now)
 	}
 	var wait time.Duration
-	for !s.ended && s.running < mostCalls {
+	for !s.ended && s.running < cmp.Or(s.Together, mostCalls) {
 		j, end, w := s.queue.next(now)
 		if wait = w; j == nil {
 			break
@@ -180,10 +183,11 @@ func (s *Sender) Backlog() (n int, oldest time.Time) {
 	return s.queue.backlog()
 }
 
-// Wait waits until nothing waits or is under way any more.
+// Wait waits until nothing waits or is under way any more; for a transport that takes
+// whatever it is given.
 func (s *Sender) Wait() {
 	for n, _ := s.Backlog(); n > 0; n, _ = s.Backlog() {
-		time.Sleep(time.Millisecond)
+		time.Sleep(100 * time.Microsecond)
 	}
 }
 

@@ -5,6 +5,7 @@ package terminal
 import (
 	"bufio"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -13,6 +14,7 @@ import (
 	"time"
 
 	"deepward/bot"
+	"deepward/bot/delivery"
 	"deepward/bot/words"
 	"deepward/store/catch"
 )
@@ -50,6 +52,8 @@ type Terminal struct {
 	// Width is how many characters a line holds, 0 where nobody reads along.
 	Width int
 
+	sender  *delivery.Sender
+	failed  error // of noting what was shown
 	message int
 	choices map[int]choice
 	people  map[string]catch.PersonID
@@ -119,6 +123,7 @@ func (t *Terminal) Say(ctx context.Context, line string) error {
 		t.choices, t.people, t.last = map[int]choice{}, map[string]catch.PersonID{}, map[catch.PersonID]said{}
 		// The store remembers messages by their numbers: none may come again on a later day.
 		t.message = int(t.Now().UnixMilli())
+		t.deliver(ctx)
 	}
 	m := t.read(line)
 	clubs, err := t.Desk.ClubsToCheck(ctx, []bot.Message{m})
@@ -133,7 +138,24 @@ func (t *Terminal) Say(ctx context.Context, line string) error {
 	if err != nil {
 		return err
 	}
-	return t.print(ctx, replies)
+	t.sender.Enqueue(replies)
+	t.sender.Wait()
+	return t.failed
+}
+
+// deliver readies the delivery: one reply after the other, without limits.
+func (t *Terminal) deliver(ctx context.Context) {
+	t.sender = &delivery.Sender{
+		Together: 1, Now: t.Now, Ctx: ctx,
+		Deliver: func(ctx context.Context, j *delivery.Job) delivery.Result {
+			return delivery.Result{Message: t.show(ctx, j.Reply.SaidLate(t.Now()))}
+		},
+		Settle: func(j *delivery.Job, r *delivery.Result) {
+			err := t.Desk.Settle(ctx, []bot.Settled{{Sending: j.Sending, Message: r.Message}})
+			t.failed = errors.Join(t.failed, err)
+		},
+	}
+	t.sender.Start(delivery.Limits{}, delivery.NewWindow(0, 0))
 }
 
 // read makes a message of a line: a number alone taps that choice, "edit text"
@@ -202,15 +224,6 @@ func (t *Terminal) special(m *bot.Message) {
 		return
 	}
 	t.last[m.Sender.ID] = said{m.ID, m.SentAt}
-}
-
-// print shows replies and settles them.
-func (t *Terminal) print(ctx context.Context, replies []bot.Sending) error {
-	settled := make([]bot.Settled, len(replies))
-	for i, s := range replies {
-		settled[i] = bot.Settled{Sending: s, Message: t.show(ctx, s.Reply)}
-	}
-	return t.Desk.Settle(ctx, settled)
 }
 
 // show prints one reply and returns the number it has as a message.
