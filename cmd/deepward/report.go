@@ -1,9 +1,11 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
+	"io"
 
 	"deepward/bot"
 	"deepward/store"
@@ -21,6 +23,7 @@ type reportCmd struct {
 	Title    string `help:"Title of the page."`
 	Days     int    `help:"Days a tagged fish must have been out before the end of the log to count." default:"7"`
 	Language string `help:"Language of the page: en, es, pt, pt-BR or fr; that of the club by default." enum:",en,es,pt,pt-BR,fr" default:""`
+	Sheet    bool   `help:"Write one page for the club's meeting instead, with the season before beside this one."`
 	JSON     bool   `help:"Print all figures, unrounded, as one JSON object; write no page."`
 	AllClubs bool   `help:"Add the reports of several clubs up as one."`
 	Seed     uint64 `help:"The same seed gives the same range." default:"0"`
@@ -45,6 +48,7 @@ func (c reportCmd) Run(e env) error {
 	}
 	defer s.Close()
 	var made *report.Report
+	var before *report.Report
 	var left damage
 	err = s.View(func(tx *store.Tx) (err error) {
 		if c.Language == "" && c.Chat != 0 {
@@ -60,6 +64,15 @@ func (c reportCmd) Run(e env) error {
 		}
 		if filter.Season != "" || !filter.To.IsZero() {
 			o.Season.Later = laterThan(left.readable(tx.Reports(catch.Filter{Chat: c.Chat})), filter)
+		}
+		if titles, err := bot.ClubTitles(tx); err == nil && c.Club == "" {
+			o.Club = titles[c.Chat]
+		}
+		if c.Sheet {
+			o.Title = cmp.Or(c.Title, c.Season)
+			if before, err = c.seasonBefore(tx, &left); err != nil {
+				return err
+			}
 		}
 		made, err = report.Build(clubsIn(left.readable(tx.Reports(filter)), clubs), o)
 		switch {
@@ -78,9 +91,31 @@ func (c reportCmd) Run(e env) error {
 	if c.JSON {
 		return errors.Join(made.WriteJSON(e.out), left.err())
 	}
-	if err := writeFile(c.Out, forAll, made.WriteHTML); err != nil {
+	write := made.WriteHTML
+	if c.Sheet {
+		write = func(w io.Writer) error { return made.WriteSheet(w, before) }
+	}
+	if err := writeFile(c.Out, forAll, write); err != nil {
 		return err
 	}
 	fmt.Fprintf(e.out, "%s: open it, or print it on A4\n", c.Out)
 	return left.err()
+}
+
+// seasonBefore is the season before that of the report, added up; nil if there is none.
+func (c reportCmd) seasonBefore(tx *store.Tx, left *damage) (*report.Report, error) {
+	all, err := tx.Seasons(c.Chat)
+	if err != nil {
+		return nil, err
+	}
+	var days []report.SeasonDays
+	for _, s := range all {
+		days = append(days, report.SeasonDays{Name: s.Name, Opens: s.Opens, Closes: s.Closes})
+	}
+	name, ok := report.SeasonBefore(days, c.Season)
+	if !ok {
+		return nil, nil
+	}
+	f := catch.Filter{Chat: c.Chat, Season: name}
+	return report.Build(left.readable(tx.Reports(f)), report.Options{Title: name, Language: c.Language, Season: season.Options{Seed: c.Seed}})
 }

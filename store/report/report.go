@@ -110,7 +110,7 @@ func (r *Report) WriteHTML(w io.Writer) error {
 		Figures: r.figures(), Cannot: r.general(), Sections: sections, Datasheet: r.datasheet(),
 	}
 	if r.Findings.Invented > 0 {
-		v.Invented = r.say("Invented data, to look around in: no such fish was caught.")
+		v.Invented = r.invented()
 	}
 	if !r.options.MadeAt.IsZero() {
 		v.Made = r.say("made %s", r.date(r.options.MadeAt))

@@ -43,6 +43,9 @@ type Findings struct {
 	Boat  []Comparison
 	Alive Alive
 	Tags  Tags
+	// Cells are where fish were told of, those left out that hold so few fish or anglers
+	// that they could lead to somebody's mark.
+	Cells []CellCount
 	// Doubts say how far the log can be trusted, by code of the doubt.
 	Doubts map[Doubt]int
 	// LeftOut says what was not counted, where, and why.
@@ -56,7 +59,7 @@ type Findings struct {
 // The error is the first that reports yields.
 func Find(reports iter.Seq2[*catch.Report, error], o Options) (Findings, error) {
 	c := collector{
-		counters: counters{}, tags: tagged{map[string][]mark{}, map[alike]*alike{}}, classes: classes{}, anglers: map[uint64]struct{}{},
+		counters: counters{}, cells: cells{}, tags: tagged{map[string][]mark{}, map[alike]*alike{}}, classes: classes{}, anglers: map[uint64]struct{}{},
 		doubts: map[Doubt]int{}, left: leftOut{},
 	}
 	for r, err := range reports {
@@ -98,6 +101,7 @@ func (c *collector) follow(later iter.Seq2[*catch.Report, error]) error {
 type collector struct {
 	counters    counters
 	tags        tagged
+	cells       cells
 	classes     classes
 	anglers     map[uint64]struct{}
 	doubts      map[Doubt]int
@@ -122,6 +126,7 @@ func (c *collector) add(r *catch.Report) {
 	}
 	c.span(r)
 	c.tags.add(r)
+	c.cells.add(r)
 	doubt(r, c.doubts)
 	if r.Method == "" {
 		c.left.add(noMethod(r), 1)
@@ -185,6 +190,7 @@ func (c *collector) findings(o Options) Findings {
 	}
 	f.Tags = c.tags.sum(*o.MinDays, o.CutOff, c.left)
 	f.Tags.Followed = c.followed
+	f.Cells, _ = c.cells.shown()
 	f.LeftOut = c.left.list()
 	return f
 }

@@ -1,0 +1,193 @@
+package report
+
+import (
+	_ "embed"
+	"fmt"
+	"html/template"
+	"io"
+	"math"
+	"strings"
+	"time"
+
+	"deepward/advisor"
+	"deepward/store/season"
+)
+
+//go:embed sheet.html
+var sheetText string
+
+var sheetPage = template.Must(template.New("sheet").Parse(sheetText))
+
+// sheet is one page for a club's meeting.
+type sheet struct {
+	Language, Title, Club, Span string
+	Invented, Headline, Hedge   string
+	Boxes                       []sheetBox
+}
+
+// sheetBox is one thing on the sheet.
+type sheetBox struct {
+	Title string
+	Map   template.HTML
+	Rows  [][]string
+	Small string
+}
+
+// rowsOnSheet is how many species or months the sheet has room for.
+const rowsOnSheet = 7
+
+// WriteSheet writes one page on A4 for a club's meeting: what was let go and how, the gain,
+// recaptures, species, months, a map of cells, and the season before beside it; before is
+// nil where there is none.
+func (r *Report) WriteSheet(w io.Writer, before *Report) error {
+	s := sheet{Language: r.code(), Title: r.options.Title, Club: r.options.Club, Span: r.span(), Headline: r.headline(), Hedge: r.hedge()}
+	if r.Findings.Invented > 0 {
+		s.Invented = r.invented()
+	}
+	for _, b := range []sheetBox{r.besideBox(before), r.seenBox(), r.speciesBox(), r.monthBox(), r.mapBox()} {
+		if len(b.Rows) > 0 || b.Map != "" {
+			s.Boxes = append(s.Boxes, b)
+		}
+	}
+	return sheetPage.Execute(w, s)
+}
+
+func (v voice) invented() string {
+	return v.say("Invented data, to look around in: no such fish was caught.")
+}
+
+// besideBox has what was let go and how, with the season before beside it.
+func (r *Report) besideBox(before *Report) sheetBox {
+	b := sheetBox{Title: r.say("What was let go, and how")}
+	add := func(name string, value func(season.Findings) string) {
+		row := []string{name, value(r.Findings)}
+		if before != nil {
+			row = append(row, value(before.Findings))
+		}
+		b.Rows = append(b.Rows, row)
+	}
+	if before != nil {
+		b.Rows = append(b.Rows, []string{"", r.say("this season"), before.options.Title})
+	}
+	add(r.say("fish released"), func(f season.Findings) string { return r.count(f.Released) })
+	for _, m := range []advisor.Method{advisor.Recompressed, advisor.Vented, advisor.Surface, advisor.Kept} {
+		add(r.way(m), func(f season.Findings) string { return r.count(f.Methods[m].Fish) })
+	}
+	add(r.say("share sent down"), func(f season.Findings) string {
+		return r.percent(season.Share{X: f.Methods[advisor.Recompressed].Fish, N: f.Released})
+	})
+	add(r.say("likely alive because they were sent down"), func(f season.Findings) string {
+		if math.Round(f.Alive.High) < 1 {
+			return "–"
+		}
+		return r.about(f.Alive.Low) + "–" + r.about(f.Alive.High)
+	})
+	return b
+}
+
+// seenBox has the tagged fish that were seen again, with their ranges.
+func (r *Report) seenBox() sheetBox {
+	b := sheetBox{Title: r.say("Tagged fish that were seen again")}
+	for i, row := range r.seenRows(r.labels()) {
+		if i == 0 {
+			b.Rows = append(b.Rows, []string{"", r.say("seen again"), r.say("likely range") + ", " + r.say("of 100")})
+		}
+		b.Rows = append(b.Rows, []string{row.name, r.xOfN(row.share), r.between(row.share)})
+	}
+	if len(b.Rows) > 0 {
+		b.Small = r.say("Seen again is not the same as alive: most fish that live are never caught again.")
+	}
+	return b
+}
+
+func (r *Report) speciesBox() sheetBox {
+	b := sheetBox{Title: r.say("By kind of fish")}
+	for i, row := range r.Findings.Species {
+		if i == rowsOnSheet {
+			break
+		}
+		b.Rows = append(b.Rows, []string{r.fishName(row.Species), r.count(row.Released), r.percent(row.SentDown())})
+	}
+	if len(b.Rows) > 0 {
+		b.Small = r.say("Released, and the share of them sent down.")
+	}
+	return b
+}
+
+func (r *Report) monthBox() sheetBox {
+	b := sheetBox{Title: r.say("Month by month")}
+	rows := r.Findings.Months
+	for _, row := range rows[max(0, len(rows)-rowsOnSheet-5):] {
+		b.Rows = append(b.Rows, []string{r.monthName(row), r.count(row.Released), r.percent(row.SentDown())})
+	}
+	if len(b.Rows) > 0 {
+		b.Small = r.say("Released, and the share of them sent down.")
+	}
+	return b
+}
+
+// mapBox draws the cells from which fish were told, by their places alone: no map of
+// anybody's is asked for.
+func (r *Report) mapBox() sheetBox {
+	b := sheetBox{Title: r.say("Where, in squares of 0.1°")}
+	if len(r.Findings.Cells) > 0 {
+		b.Map = r.cellMap(r.Findings.Cells)
+		b.Small = r.say("The darker, the more fish. Squares with fewer than 3 fish or 2 anglers are left out, so that nobody's mark is given away.")
+	}
+	return b
+}
+
+// The map in pixels: the size of its longer side at most, and of a square at most.
+const mapSide, mapSquare = 360.0, 30.0
+
+// cellMap draws squares as wide as a degree is there, north above.
+func (v voice) cellMap(list []season.CellCount) template.HTML {
+	south, north, west, east, most := 1<<15, -1<<15, 1<<15, -1<<15, 0
+	for _, c := range list {
+		south, north = min(south, int(c.Cell.Lat)), max(north, int(c.Cell.Lat))
+		west, east = min(west, int(c.Cell.Lon)), max(east, int(c.Cell.Lon))
+		most = max(most, c.Fish)
+	}
+	wide := math.Cos((float64(south+north)/20 + 0.05) * math.Pi / 180)
+	step := min(mapSquare, mapSide/max(float64(north-south+1), wide*float64(east-west+1)))
+	width, height := step*wide*float64(east-west+1), step*float64(north-south+1)
+	var s strings.Builder
+	fmt.Fprintf(&s, `<svg viewBox="0 0 %.0f %.0f" style="max-width:%.0fpx" role="img" aria-label="%s"><rect width="%.1f" height="%.1f" fill="#eef4f9" stroke="#777"/>`,
+		width+2, height+34, width+2, template.HTMLEscapeString(v.say("Where, in squares of 0.1°")), width, height)
+	for _, c := range list {
+		x, y := step*wide*float64(int(c.Cell.Lon)-west), step*float64(north-int(c.Cell.Lat))
+		fmt.Fprintf(&s, `<rect x="%.1f" y="%.1f" width="%.1f" height="%.1f" fill="#0a5fb4" fill-opacity="%.2f"><title>%d</title></rect>`,
+			x, y, step*wide, step, 0.2+0.8*float64(c.Fish)/float64(most), c.Fish)
+	}
+	fmt.Fprintf(&s, `<text y="%.0f" font-size="12" fill="#777">%s; %s</text></svg>`, height+20, v.degrees(south, north), v.degrees(west, east))
+	return template.HTML(s.String()) // figures and an escaped label
+}
+
+// degrees are the ends of a row of cells, in tenths of a degree.
+func (v voice) degrees(first, last int) string {
+	end := func(tenths int) string { return v.decimal(fmt.Sprintf("%.1f°", float64(tenths)/10)) }
+	return v.say("from %s to %s", end(first), end(last+1))
+}
+
+// SeasonDays are a season's name and days.
+type SeasonDays struct {
+	Name          string
+	Opens, Closes time.Time
+}
+
+// SeasonBefore is the last of some seasons that ended before the one of that name began;
+// ok is false where there is none.
+func SeasonBefore(list []SeasonDays, name string) (last string, ok bool) {
+	var this, found SeasonDays
+	for _, s := range list {
+		if s.Name == name {
+			this = s
+		}
+	}
+	for _, s := range list {
+		if this.Name != "" && s.Closes.Before(this.Opens) && s.Closes.After(found.Closes) {
+			found = s
+		}
+	}
+	return found.Name, found.Name != ""
+}

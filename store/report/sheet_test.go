@@ -1,0 +1,64 @@
+package report
+
+import (
+	"iter"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"deepward/advisor"
+	"deepward/store/catch"
+)
+
+func inOrder(list []*catch.Report) iter.Seq2[*catch.Report, error] {
+	return func(yield func(*catch.Report, error) bool) {
+		for _, r := range list {
+			if !yield(r, nil) {
+				return
+			}
+		}
+	}
+}
+
+// fished are fish of one cell by so many anglers.
+func fished(n int, m advisor.Method, cell catch.Cell, anglers int) (list []*catch.Report) {
+	for i := range n {
+		depth := 40.0
+		list = append(list, &catch.Report{
+			Number: uint64(len(list) + 1), CaughtAt: time.Date(2026, 5, 1+i%20, 0, 0, 0, 0, time.UTC), DateOnly: true,
+			Species: "Lutjanus campechanus", SpeciesSure: true, DepthM: &depth, Method: m, Cell: &cell, Who: uint64(1 + i%anglers),
+		})
+	}
+	return list
+}
+
+func TestSheetSetsTheSeasonBesideTheLast(t *testing.T) {
+	list := append(fished(30, advisor.Recompressed, catch.Cell{Lat: 290, Lon: -880}, 3), fished(10, advisor.Surface, catch.Cell{Lat: 292, Lon: -881}, 1)...)
+	now, err := Build(inOrder(list), Options{Club: "Skerrow <Point>", Title: "2026"})
+	require.NoError(t, err)
+	before, err := Build(inOrder(fished(8, advisor.Surface, catch.Cell{}, 2)), Options{Title: "2025"})
+	require.NoError(t, err)
+	var b strings.Builder
+	require.NoError(t, now.WriteSheet(&b, before))
+	page := b.String()
+	assert.Contains(t, page, "<h1>Skerrow &lt;Point&gt;</h1>")
+	assert.Contains(t, page, "<td>fish released</td><td>40</td><td>8</td>")
+	assert.Contains(t, page, "<td>share sent down</td><td>75 %</td><td>under 1 %</td>")
+	assert.Equal(t, 1, strings.Count(page, `fill="#0a5fb4"`), "the cell of one angler is not drawn")
+	assert.NotContains(t, page, "http", "it loads nothing from outside")
+}
+
+func TestSeasonBeforeIsTheLastThatEnded(t *testing.T) {
+	day := func(year, month int) time.Time { return time.Date(year, time.Month(month), 1, 0, 0, 0, 0, time.UTC) }
+	list := []SeasonDays{{"2024", day(2024, 3), day(2024, 9)}, {"2026", day(2026, 3), day(2026, 9)}, {"2025", day(2025, 3), day(2025, 9)}}
+	name, ok := SeasonBefore(list, "2026")
+	assert.True(t, ok)
+	assert.Equal(t, "2025", name)
+	for _, none := range []string{"2024", "", "2031"} {
+		_, ok = SeasonBefore(list, none)
+		assert.False(t, ok, none)
+	}
+}
