@@ -46,7 +46,7 @@ func TestSheetSetsTheSeasonBesideTheLast(t *testing.T) {
 	page := b.String()
 	assert.Contains(t, page, "<h1>Skerrow &lt;Point&gt;</h1>")
 	assert.Contains(t, page, "<td>fish released</td><td>40</td><td>8</td>")
-	assert.Contains(t, page, "<td>share sent down</td><td>75 %</td><td>under 1 %</td>")
+	assert.Contains(t, page, "<td>share sent down</td><td>75\u00a0%</td><td>0\u00a0%</td>")
 	assert.Equal(t, 1, strings.Count(page, `fill="#0a5fb4"`), "the cell of one angler is not drawn")
 	assert.NotContains(t, page, "http", "it loads nothing from outside")
 }
