@@ -46,11 +46,11 @@ func (s *service) role(ctx context.Context, m bot.Message) (admin, known bool) {
 // server in health answers within, and the order stays.
 const roleGrace = 250 * time.Millisecond
 
-// roleSoon is role, with a moment's patience at the first asking.
-func (s *service) roleSoon(ctx context.Context, m bot.Message) (admin, known bool) {
+// roleSoon is role, with patience at the first asking, for a whole batch until a moment.
+func (s *service) roleSoon(ctx context.Context, m bot.Message, until time.Time) (admin, known bool) {
 	_, running := s.asking.Load(m.Chat.ID)
 	admin, known = s.role(ctx, m)
-	for until := time.Now().Add(roleGrace); !known && !running && time.Now().Before(until) && sleep(ctx, roleStep); {
+	for !known && !running && time.Now().Before(until) && sleep(ctx, roleStep) {
 		admin, known = s.role(ctx, m)
 	}
 	return admin, known

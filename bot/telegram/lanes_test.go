@@ -283,6 +283,18 @@ func TestTapJustAfterTheKeyboardChangedIsIgnored(t *testing.T) {
 	})
 }
 
+// A start without a network polls as soon as it is there.
+func TestStartDuringAnOutageIsHeardOfSoon(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		time.Sleep(time.Hour)
+		t.api.Spoil(nil)
+		back := time.Now()
+		t.api.Say(7, 7, "a")
+		require.Len(t, t.api.Await(1, time.Minute), 1)
+		assert.LessOrEqual(t, time.Since(back), 10*time.Second)
+	}, func(_ *Config, t *serving) { t.api.Spoil(standin.Reset) })
+}
+
 // What is refused once must not come back over newer words in the same place.
 func TestOlderWordsDoNotReplaceNewerOnes(t *testing.T) {
 	for about, refusal := range map[string]standin.Spoiler{"refused": standin.Page(502), "stated": standin.Flood(5)} {

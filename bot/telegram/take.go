@@ -24,6 +24,7 @@ import (
 func (s *service) take(ctx context.Context, raws []json.RawMessage, done map[int]bool) (held bool, err error) {
 	var batch []bot.Message
 	var numbers []int
+	patience := time.Now().Add(roleGrace)
 	for _, raw := range raws {
 		number := updateID(raw)
 		if number != 0 && done[number] {
@@ -34,7 +35,7 @@ func (s *service) take(ctx context.Context, raws []json.RawMessage, done map[int
 			return false, err
 		}
 		if ok {
-			admin, known := s.roleSoon(ctx, m)
+			admin, known := s.roleSoon(ctx, m, patience)
 			if m.Sender.Admin = admin; !known {
 				held = true
 				continue
