@@ -29,7 +29,7 @@ const (
 	unitsH   = 30.0 // the second unit under the first bar
 	namesH   = 40.0
 	gapH     = 10.0
-	tailH    = 410.0
+	tailH    = 496.0
 	labelW   = 226.0
 	mostRowH = 92.0
 	leastRow = 44.0
@@ -250,18 +250,19 @@ func (s *sheet) arrow(c point, size float64) {
 func (c card) tail() {
 	y := c.h - tailH + 4
 	w := cardW - 2*cardEdge
-	plain := hand{size: 31, colour: ink}
+	// 36 is 12 pixels on a phone 360 wide.
+	plain := hand{size: 36, colour: ink}
 	if push := c.pushed(); len(push) > 0 {
-		c.fill(box(cardEdge, y, 74, 48, 8), signal)
-		c.arrow(at(cardEdge+37, y+24), 28)
-		c.block(cardEdge+88, y, w-88, 48, c.labels.put("card.push", c.labels.listOz(push, "+")), hand{size: 31, strong: true, colour: ink})
+		c.fill(box(cardEdge, y+18, 74, 48, 8), signal)
+		c.arrow(at(cardEdge+37, y+42), 28)
+		c.block(cardEdge+88, y, w-88, 88, c.labels.put("card.push", c.labels.listOz(push, "+")), hand{size: 36, strong: true, colour: ink})
 	}
 	lines := c.labels.say("card.floats") + "\n" + c.labels.put("card.shallow", first(c.labels.depth(advisor.SignsBeginM)), first(c.labels.depth(advisor.ExpectBarotrauma))) + "\n" + c.labels.say("card.bigger")
-	c.block(cardEdge, y+52, w, 112, lines, plain)
+	c.block(cardEdge, y+94, w, 144, lines, plain)
 	if len(c.t.NoWeight) > 0 {
-		h := hand{size: 29, colour: ink}
+		h := hand{size: 33, colour: ink}
 		text := listing(c.labels.say("card.noweight")+" ", c.labels.names(c.t.NoWeight), c.labels.say("card.more"), h, w, 2)
-		c.block(cardEdge, y+168, w, 76, text, h)
+		c.block(cardEdge, y+242, w, 84, text, h)
 	}
 	c.band()
 }

@@ -179,7 +179,7 @@ func TestThePageLoadsNothingAndHoldsCardAndLessons(t *testing.T) {
 	html := b.String()
 	assert.Contains(t, html, `<html lang="pt-BR">`)
 	assert.Contains(t, html, "<title>Qual peso &lt;</title>")
-	assert.Equal(t, 3, strings.Count(html, "<svg "))
+	assert.Equal(t, 4, strings.Count(html, "<svg "))
 	for _, s := range table.NoWeight {
 		assert.Contains(t, html, s.EnglishName)
 	}

@@ -9,11 +9,19 @@ func paintHook(s *sheet) {
 	s.weight(f)
 	s.hook(f, "hook", bold)
 	s.shape(circle(f.apply(at(586, 324)), 11), paper, firm)
+	s.tug(at(f.apply(at(586, 0)).x-44, titleH+56))
 	s.hookWords(f)
 	s.panel(margin, 850, 474, 276)
 	s.upperLip(frame{origin: at(margin+7, 852), scale: 0.33})
 	s.panel(550, 850, 474, 276)
 	s.never(frame{origin: at(550+8, 878), scale: 0.36})
+}
+
+// tug is the sharp pull at the bottom: an arrow up, beside the line.
+func (s *sheet) tug(tip point) {
+	s.stroke(line(tip, tip.add(at(0, 110))), signal, bold)
+	s.stroke(line(tip.add(at(-22, 26)), tip), signal, bold)
+	s.stroke(line(tip.add(at(22, 26)), tip), signal, bold)
 }
 
 // head draws a fish head with the mouth open, the soft place for a hook marked.
@@ -73,7 +81,7 @@ func (s *sheet) upperLip(f frame) {
 
 func (s *sheet) never(f frame) {
 	s.head(f, "no", firm)
-	for _, c := range []point{at(330, 206), at(128, 330), at(410, 374)} {
+	for _, c := range []point{at(330, 206), at(128, 330), at(462, 366)} {
 		s.cross(f.apply(c), 22, ink, bold)
 	}
 	s.block(550+270, 866, 190, 70, s.labels.say("hook.never"), hand{size: 48, strong: true, colour: ink})

@@ -26,11 +26,13 @@ type page struct {
 	Basis, Fold                 string
 	Steps                       []string
 	Card, Hook, Signs           template.HTML
+	// WhenNot stands under the signs, More under a card that leaves room.
+	WhenNot, More template.HTML
 }
 
 // CardPage writes the pocket card as one HTML page for a browser and for paper:
-// A4 across, folded in three, with the card, where the hook goes and the signs. It
-// loads nothing from outside.
+// A4 or Letter across, folded in three, with the card, where the hook goes, the signs
+// and the fish that get no weight. It loads nothing from outside.
 func CardPage(w io.Writer, t advisor.Table, l Labels) error {
 	lesson := func(name string) template.HTML {
 		var b bytes.Buffer
@@ -41,7 +43,10 @@ func CardPage(w io.Writer, t advisor.Table, l Labels) error {
 		Language: cmp.Or(l.Language, "en"), Title: l.say("card.title"), StepsTitle: l.say("page.steps"),
 		NoWeightTitle: l.say("card.noweight"), NoWeight: strings.Join(l.names(t.NoWeight), ", "),
 		Basis: l.say("card.basis"), Fold: l.say("page.fold"),
-		Card: template.HTML(cardPicture(t, l).svg(l)), Hook: lesson(Hook), Signs: lesson(Signs),
+		Card: template.HTML(cardPicture(t, l).svg(l)), Hook: lesson(Hook), Signs: lesson(Signs), WhenNot: lesson(WhenNot),
+	}
+	if len(t.Grids) == 1 {
+		p.More = lesson(Weights)
 	}
 	for _, key := range []string{"page.step1", "page.step2", "page.step3", "page.step4", "page.step5"} {
 		p.Steps = append(p.Steps, l.say(key))

@@ -69,9 +69,9 @@ func (s *sheet) openBladder(corner point) {
 	s.stroke(figure("salmon.marks", salmon), ink, thin)
 	s.spot(salmon.apply(at(130, 146)))
 	eel := frame{origin: corner.add(at(60, 172)), scale: 0.36}
-	s.stroke(figure("eel.back", eel), ink, 46)
-	s.stroke(figure("eel.back", eel), skin, 34)
-	s.spot(eel.apply(at(48, 104)))
+	s.parts(eel, "eel.fin", "eel.body", "eel.pectoral")
+	s.stroke(figure("eel.marks", eel), ink, thin)
+	s.spot(eel.apply(at(66, 104)))
 }
 
 // shallow is a fish that dives from the surface with a beat of its tail.

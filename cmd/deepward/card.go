@@ -51,7 +51,7 @@ func (c cardCmd) write(e env, path string) error {
 	form := files.CardForm(strings.TrimPrefix(strings.ToLower(filepath.Ext(path)), "."))
 	what, ok := map[files.CardForm]string{
 		files.CardPNG: "a picture for the phone", files.CardSVG: "a picture for any size",
-		files.CardPage: "open it and print it on A4 across, folded in three",
+		files.CardPage: "open it and print it on A4 or Letter, across, folded in three",
 	}[form]
 	if !ok {
 		return usage("a card is written as .png, .svg or .html, not %q", filepath.Ext(path))
