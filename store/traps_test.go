@@ -12,8 +12,8 @@ import (
 	"deepward/store/catch"
 )
 
-// DEVELOPERS.md lists the traps of the store and of the transport with the tests
-// that show that they cannot bite.
+// TRAPS.md beside this file lists the traps of the store with the tests that show that
+// they cannot bite.
 
 func trapStore(t *testing.T) *Store {
 	t.Helper()

@@ -27,11 +27,21 @@ func TestDocumentsNameTestsThatExist(t *testing.T) {
 		}
 		return err
 	}))
-	text, err := os.ReadFile("../../DEVELOPERS.md")
-	require.NoError(t, err)
-	named := regexp.MustCompile(`\b(?:Test|Fuzz)[A-Z]\w+`).FindAllString(string(text), -1)
+	var named []string
+	for _, path := range []string{"../../DEVELOPERS.md", "../../bot/telegram/TRAPS.md", "../../store/TRAPS.md"} {
+		text, err := os.ReadFile(path)
+		require.NoError(t, err)
+		named = append(named, regexp.MustCompile(`\b(?:Test|Fuzz)[A-Z]\w+`).FindAllString(string(text), -1)...)
+	}
 	assert.Greater(t, len(named), 50)
 	for _, name := range named {
 		assert.True(t, there[name], "%s is named but not there", name)
 	}
+}
+
+// A guide is read when it is short: what grows stands beside the code that it is about.
+func TestGuideForDevelopersIsShort(t *testing.T) {
+	text, err := os.ReadFile("../../DEVELOPERS.md")
+	require.NoError(t, err)
+	assert.Less(t, len(strings.Fields(string(text))), 1800)
 }
