@@ -16,7 +16,7 @@ func ExampleEstimateSurvival() {
 	}
 	// Output:
 	// Sebastes pinniger: 0.5
-	// Sebastes maliger: 0.2
+	// Sebastes maliger: 0.1
 }
 
 // Patterson et al. 2002: red snapper let go at the top from 21 to 32 m that did not swim

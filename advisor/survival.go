@@ -1,6 +1,9 @@
 package advisor
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // How the odds are reckoned
 //
@@ -55,7 +58,7 @@ type Case struct {
 const leastDepthM = 1
 
 // EstimateSurvival gives the chance to be alive by the way the fish is released:
-// the mean over all that the findings allow, as a study in the middle of the others
+// the median over all that the findings allow, as a study in the middle of the others
 // would find it, with the 80 % range of what any one study of some thirty such fish would
 // find. What is not known of the parameters, the species and the study, and the luck of
 // so few fish, all widen it.
@@ -80,10 +83,9 @@ func (m *Model) Estimate(c Case) Survival {
 		down.add(d, draw.counted(studyDown))
 		gain.add(d-t, studyDown-studyTop)
 	}
-	return Survival{
-		Surface: top.estimate(), Vented: vented.estimate(), Recompressed: down.estimate(),
-		Gain: Gain(gain.estimate()), Basis: k.basis.at(c.DepthM),
-	}
+	e := Survival{Surface: top.estimate(), Vented: vented.estimate(), Recompressed: down.estimate(), Basis: k.basis.at(c.DepthM)}
+	e.Gain = Gain(gain.around(e.Recompressed.P - e.Surface.P)) // so that it is the difference of what is told
+	return e
 }
 
 // situation is one case with everything reckoned that no draw changes.
@@ -199,12 +201,12 @@ func (d *draw) told(s *situation, survival float64) float64 {
 	return survival / (survival + dead)
 }
 
-// tally keeps the sum of some chances, and the outermost tenths of what studies
+// tally keeps some chances in the middle study, and the outermost tenths of what studies
 // would find of them.
 type tally struct {
-	sum       float64
+	middles   [answerDraws]float64
 	low, high [tail]float64
-	n         int
+	n, seen   int
 }
 
 // tail is how many of the draws lie outside one end of an 80 % range, and one
@@ -213,7 +215,8 @@ const tail = answerDraws/10 + 1
 
 // add takes in the chance in the middle study, and what one study would find.
 func (t *tally) add(middle, x float64) {
-	t.sum += middle
+	t.middles[t.seen] = middle
+	t.seen++
 	if t.n < tail {
 		t.low[t.n], t.high[t.n] = x, -x
 		for i := t.n; i > 0; i-- {
@@ -246,12 +249,18 @@ func insert(list *[tail]float64, x float64) {
 	}
 }
 
-// estimate is the mean with its 80 % range. A tenth of 64 draws is 6.4: the end
-// lies between the sixth and the seventh from outside. Where nearly all die or
-// live the mean can lie beyond the range; then the range is stretched to hold it.
+// estimate is the median with its 80 % range: a mean would lean to even odds for a kind of
+// which little is known, because the unlikely ends lie all on one side. A tenth of 64 draws
+// is 6.4: the end lies between the sixth and the seventh from outside. Where nearly all die
+// or live the median can lie beyond the range; then the range is stretched to hold it.
 func (t *tally) estimate() Estimate {
+	slices.Sort(t.middles[:])
+	return t.around((t.middles[answerDraws/2-1] + t.middles[answerDraws/2]) / 2)
+}
+
+// around is a middle with the 80 % range, stretched to hold it.
+func (t *tally) around(middle float64) Estimate {
 	const share = answerDraws*0.1 + 0.5 - (tail - 1)
 	end := func(list *[tail]float64) float64 { return list[tail-2] + share*(list[tail-1]-list[tail-2]) }
-	mean := t.sum / answerDraws
-	return Estimate{P: mean, Low: min(mean, end(&t.low)), High: max(mean, -end(&t.high))}
+	return Estimate{P: middle, Low: min(middle, end(&t.low)), High: max(middle, -end(&t.high))}
 }

@@ -3,6 +3,8 @@ package fit
 import (
 	"math"
 
+	"gonum.org/v1/gonum/stat/combin"
+
 	"deepward/advisor"
 )
 
@@ -69,6 +71,9 @@ func speciesOf(name, kin string) *advisor.Species {
 // AnswerScore sums up how well answers held.
 type AnswerScore struct {
 	Rows int
+	// Luck is the mean error that chance alone makes with so few fish, were each answer the
+	// true share of its study.
+	Luck float64
 	// Inside is the share within the range, Near that within two points of it; MeanError
 	// is absolute, Bias above 0 where more lived than answered; Interval the mean score.
 	Inside, Near, MeanError, Bias, Interval float64
@@ -85,10 +90,25 @@ func AnswerScoreOf(list []Answered, pass func(Answered) bool) (s AnswerScore) {
 		s.Inside += float64(one(a.Holds()))
 		s.Near += float64(one(a.Alive.Low-slack <= a.Saw && a.Saw <= a.Alive.High+slack))
 		s.MeanError += math.Abs(a.Alive.P - a.Saw)
+		s.Luck += luck(a)
 		s.Bias += a.Saw - a.Alive.P
 		s.Interval += IntervalScore(a.Alive.Low, a.Alive.High, a.Saw)
 	}
 	n := math.Max(1, float64(s.Rows))
+	s.Luck /= n
 	s.Inside, s.Near, s.MeanError, s.Bias, s.Interval = s.Inside/n, s.Near/n, s.MeanError/n, s.Bias/n, s.Interval/n
 	return s
+}
+
+// luck is the mean distance of the share found among the fish of a finding from the true
+// one, by the binomial. That is not known: the share found stands in, with one fish more on
+// either side, so that none of few is not taken for never.
+func luck(a Answered) (mean float64) {
+	n := int(math.Round(a.Finding.Weight()))
+	p := (a.Saw*float64(n) + 1) / float64(n+2)
+	for k := 0; k <= n; k++ {
+		ways := combin.LogGeneralizedBinomial(float64(n), float64(k))
+		mean += math.Exp(ways+float64(k)*math.Log(p)+float64(n-k)*math.Log(1-p)) * math.Abs(float64(k)/float64(n)-p)
+	}
+	return mean
 }

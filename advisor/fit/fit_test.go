@@ -74,7 +74,8 @@ func TestAnswersHoldOnStudiesLeftOut(t *testing.T) {
 	all := AnswerScoreOf(b.Trial.Answers, func(Answered) bool { return true })
 	require.GreaterOrEqual(t, all.Inside, 0.70)
 	require.LessOrEqual(t, all.Inside, 0.90, "a range that always holds says nothing")
-	require.LessOrEqual(t, all.MeanError, 0.20)
+	require.LessOrEqual(t, all.MeanError, 0.19)
+	require.InDelta(t, 0, all.Bias, 0.06)
 	shallow := AnswerScoreOf(b.Trial.Answers, func(a Answered) bool { return a.DepthM < 21 })
 	require.GreaterOrEqual(t, shallow.Inside, 0.70)
 	require.InDelta(t, 0, shallow.Bias, 0.05)
@@ -102,13 +103,14 @@ func TestFiguresThatWereNotFitted(t *testing.T) {
 	require.NoError(t, err)
 	for name, list := range map[string][]Compared{
 		"other published": Compare(advisor.Posterior(), figures),
-		// The workbook takes every fish from beyond 55 m let go at the top as dead.
+		// The workbook takes every fish from beyond 55 m let go at the top as dead, and a
+		// fifth of those from the shallows, where studies find 2 %: it errs for safety.
 		"council": Compare(advisor.Posterior(), living(CouncilFigures())),
 	} {
 		inside, difference := Agreement(list)
 		t.Logf("%s: %.0f %% of %d inside, mean difference %.3f", name, 100*inside, len(list), difference)
 		require.GreaterOrEqual(t, inside, 0.75, name)
-		require.LessOrEqual(t, difference, 0.15, name)
+		require.LessOrEqual(t, difference, 0.16, name)
 		for _, c := range list {
 			t.Logf("%-24s %4.0f m %-12s published %.2f ours %.2f (%.2f-%.2f) %+.2f %s", c.Species, c.DepthM(), c.Method, c.Mortality, c.Ours.P, c.Ours.Low, c.Ours.High, c.Ours.P-c.Mortality, c.Source)
 		}
