@@ -99,7 +99,7 @@ func TestQuietChatsAreForgotten(t *testing.T) {
 	for chat := range catch.ChatID(5000) {
 		q.chatOf(bot.Reply{Chat: chat + 1, Group: chat%2 == 0}, now)
 	}
-	assert.LessOrEqual(t, len(q.chats), idleChats)
+	assert.LessOrEqual(t, len(q.chats), 2*idleChats)
 }
 
 // Those that wait for the limit over all take turns, the urgent first.
@@ -124,4 +124,17 @@ func TestChatsTakeTurns(t *testing.T) {
 		q.done(j, Result{}, now)
 	}
 	assert.Equal(t, []uint64{20, 30, 21, 31, 22, 32, 10, 11, 12}, order)
+}
+
+// A flood, to one chat or to many, costs little a reply.
+func TestFloodsCostLittle(t *testing.T) {
+	for _, chats := range []int{1, 20_000} {
+		q := newQueue(Limits{Second: 30, Burst: 3, GroupMinute: 20}, NewWindow(30, time.Second))
+		now := time.Unix(1e9, 0)
+		began := time.Now()
+		for i := range 20_000 {
+			q.add(&Job{Sending: bot.Sending{ID: uint64(i), Reply: bot.Reply{Chat: catch.ChatID(i%chats + 1), Text: "a"}}}, now)
+		}
+		assert.Less(t, time.Since(began), 5*time.Second, "%d chats", chats)
+	}
 }

@@ -22,6 +22,7 @@ type queue struct {
 	ready   chatHeap // those that may send now
 	resting chatHeap // those that may later
 	turns   int
+	sweepAt int                           // how many chats there are at the next sweep
 	newHome map[catch.ChatID]catch.ChatID // the new number of a group that moved
 	shelved []*Job                        // left for the next start
 	stale   []*Job                        // not to be sent: there are newer words in their place
@@ -59,12 +60,16 @@ func (q *queue) add(j *Job, now time.Time) {
 	}
 	c.noteEdit(j)
 	l.insert(j)
-	q.dropStale(c, l)
+	q.dropStale(c, l, j)
 	q.look(c, now)
 }
 
-// dropStale takes out the words for which there are newer ones by now.
-func (q *queue) dropStale(c *chat, l *lane) {
+// dropStale takes out the words for which there are newer ones by now, where one that
+// came or came back replaces a message.
+func (q *queue) dropStale(c *chat, l *lane, j *Job) {
+	if j.Reply.Edit == 0 {
+		return
+	}
 	l.waiting = slices.DeleteFunc(l.waiting, func(j *Job) bool {
 		stale := c.stale(j)
 		if stale {
@@ -92,9 +97,10 @@ func (q *queue) chatOf(r bot.Reply, now time.Time) *chat {
 
 // sweep forgets chats that have been quiet so long that their limits are full again.
 func (q *queue) sweep(now time.Time) {
-	if len(q.chats) < idleChats {
+	if len(q.chats) < max(idleChats, q.sweepAt) {
 		return
 	}
+	defer func() { q.sweepAt = 2 * len(q.chats) }() // a flood of chats is not looked through for each of them
 	for at, c := range q.chats {
 		if c.empty(now) {
 			delete(q.chats, at)
@@ -201,7 +207,7 @@ func (q *queue) again(j *Job, r Result, now time.Time) {
 	}
 	l := home.laneOf(j)
 	l.insert(j)
-	q.dropStale(home, l)
+	q.dropStale(home, l, j)
 	q.look(home, now)
 }
 
