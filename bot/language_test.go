@@ -161,3 +161,12 @@ func TestPortugueseIsOfThePersonsCountry(t *testing.T) {
 	assert.Contains(t, only(t, k.say(maria, "minha região brasil")).Text, "minha região")
 	assert.Contains(t, only(t, k.say(maria, "minha língua pt-br")).Text, "Português (Brasil)")
 }
+
+// The name that we took a fish for is never put into the person's mouth.
+func TestFollowUpQuotesNoNameThatWasNotTyped(t *testing.T) {
+	k := newTalk(t)
+	assert.Contains(t, only(t, k.say(margot, "mérou 40 m")).Text, "«\u00a0mérou\u00a0»")
+	after := only(t, k.say(margot, "et à 60 m ?")).Text
+	assert.Contains(t, after, "Ce peut aussi être")
+	assert.NotContains(t, after, "«")
+}

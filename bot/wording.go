@@ -287,11 +287,14 @@ func askFor(v words.Voice, m understand.Meaning, a advisor.Advice) string {
 	case a.Action == advisor.ActNone && slices.Contains(m.Missing, understand.MissingDepth):
 		return v.Say("line.tell_depth")
 	case m.Query.Ambiguous:
-		asked := firstOf(m.Named, nameAsked(v, m.Query))
-		if others := otherNames(v, m.Query, asked); others != "" {
-			return v.Say("line.several_fit", asked, others)
+		others := otherNames(v, m.Query, firstOf(m.Named, nameAsked(v, m.Query)))
+		switch {
+		case others == "":
+			return ""
+		case m.Named == "": // named before: their word is not ours to guess
+			return v.Say("line.also_fits", others)
 		}
-		return ""
+		return v.Say("line.several_fit", m.Named, others)
 	case slices.Contains(m.Missing, understand.MissingSpecies):
 		return v.Say("line.tell_species")
 	case slices.Contains(m.Missing, understand.MissingSize) && sizeMatters(a):
