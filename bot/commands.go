@@ -39,6 +39,7 @@ var Commands = []CommandInfo{
 	{"summary", "about.summary", true, true, false},
 	{"rules", "about.rules", true, true, false},
 	{"organiser", "about.organiser", false, true, false},
+	{"report", "about.report", true, false, false},
 	{"export", "about.export", true, false, false},
 	{"privacy", "about.privacy", true, true, false},
 	{"mydata", "about.mydata", true, false, false},
@@ -77,6 +78,7 @@ var doers = map[string]func(*turn, string) error{
 	"rule":      (*turn).rule,
 	"organiser": (*turn).organiser,
 	"export":    (*turn).export,
+	"report":    (*turn).seasonReport,
 	"privacy":   (*turn).privacy,
 	"mydata":    (*turn).mydata,
 	"forget":    (*turn).forget,
@@ -85,7 +87,7 @@ var doers = map[string]func(*turn, string) error{
 // sameAs lets people write a command in the other ways that come to mind.
 var sameAs = map[string]string{
 	"organizer": "organiser", "when": "whennot", "when-not": "whennot", "when_not": "whennot",
-	"vent": "venting", "reports": "mine", "setting": "settings", "report": "log", "delete": "forget",
+	"vent": "venting", "reports": "mine", "setting": "settings", "delete": "forget",
 }
 
 // command does what a command asks.

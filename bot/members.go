@@ -13,7 +13,7 @@ import (
 const clubsChecked = 8
 
 // memberActs are the commands whose answer in private depends on being in a group.
-var memberActs = []string{"summary", "export", "start", "join"}
+var memberActs = []string{"summary", "export", "report", "start", "join"}
 
 // ClubsToCheck names, for each message of a batch, the groups by their numbers on the
 // transport that it can act on only while its sender is in them: those of a message from

@@ -13,6 +13,7 @@ import (
 const (
 	FileExport  = "export"
 	FileSummary = "summary"
+	FileReport  = "report"
 	FileCard    = "card"
 	FileLesson  = "lesson"
 	FileMyData  = "mydata"
@@ -47,15 +48,69 @@ func (t *turn) export(rest string) error {
 	case len(clubs) == 1:
 		return t.sendExport(clubs[0], format, "export.here")
 	}
+	return t.whichClub(clubs, format)
+}
+
+// whichClub asks for the club whose log is wanted.
+func (t *turn) whichClub(clubs []catch.ClubID, what string) error {
 	var rows [][]Button
 	for _, n := range clubs {
 		c, err := load[Club](t.tx, kindClub, key(n))
 		if err != nil {
 			return err
 		}
-		rows = append(rows, []Button{button(firstOf(c.Title, fmt.Sprint(n)), pressExport, n, format)})
+		rows = append(rows, []Button{button(firstOf(c.Title, fmt.Sprint(n)), pressExport, n, what)})
 	}
 	t.reply(Reply{Text: t.voice.Say("export.which"), Buttons: rows})
+	return nil
+}
+
+// seasonReport gives an organiser the page of the season and the sheet for the club's
+// meeting, in private.
+func (t *turn) seasonReport(rest string) error {
+	if rest != "" || t.m.Chat.Group {
+		return t.logHint(rest)
+	}
+	clubs, open, err := t.organised()
+	switch {
+	case err != nil:
+		return err
+	case len(clubs) == 0 && open:
+		t.tell("member.unchecked")
+		return nil
+	case len(clubs) == 0:
+		t.tell("export.nothing")
+		return nil
+	case len(clubs) == 1:
+		return t.sendReport(clubs[0])
+	}
+	return t.whichClub(clubs, FileReport)
+}
+
+// sendReport sends the sheet and the page of the club's season: of the one that is on, or
+// else its last.
+func (t *turn) sendReport(club catch.ClubID) error {
+	name, err := t.tx.SeasonAt(club, t.now)
+	if err != nil {
+		return err
+	}
+	if name == "" {
+		all, err := t.tx.Seasons(club)
+		if err != nil {
+			return err
+		}
+		if len(all) > 0 {
+			name = slices.MaxFunc(all, func(a, b catch.Season) int { return a.Closes.Compare(b.Closes) }).Name
+		}
+	}
+	for _, form := range []string{"sheet", "page"} {
+		t.reply(Reply{
+			Text: t.voice.Say("report." + form),
+			Attach: &Attachment{Kind: FileReport, Args: map[string]string{
+				"chat": fmt.Sprint(club), "season": name, "form": form, "language": t.voice.Language(),
+			}},
+		})
+	}
 	return nil
 }
 
@@ -99,7 +154,7 @@ func (t *turn) organised() (list []catch.ClubID, open bool, err error) {
 // sendExport sends a log with the sentence of that key.
 func (t *turn) sendExport(chat catch.ClubID, format, key string) error {
 	t.reply(Reply{
-		Text:   t.voice.Say(key),
+		Text:   t.voice.Say(key) + "\n" + t.voice.Say("export.formats"),
 		Attach: &Attachment{Kind: FileExport, Args: map[string]string{"chat": fmt.Sprint(chat), "format": format}},
 	})
 	return nil
@@ -115,10 +170,13 @@ func (t *turn) pressExport(chat catch.ClubID, format string) error {
 	if open && len(clubs) == 0 {
 		return t.notice("member.unchecked")
 	}
-	if !slices.Contains(clubs, chat) || !slices.Contains(ExportFormats, format) || t.m.Chat.Group {
+	if !slices.Contains(clubs, chat) || !slices.Contains(ExportFormats, format) && format != FileReport || t.m.Chat.Group {
 		return t.notice("press.not_yours")
 	}
 	t.reply(Reply{PressID: t.m.PressID})
+	if format == FileReport {
+		return t.sendReport(chat)
+	}
 	return t.sendExport(chat, format, "export.here")
 }
 

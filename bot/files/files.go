@@ -39,6 +39,8 @@ func (m *Maker) Make(ctx context.Context, a bot.Attachment) (bot.File, error) {
 		return m.export(ctx, a.Args)
 	case bot.FileSummary:
 		return m.summary(a.Args)
+	case bot.FileReport:
+		return m.report(a.Args)
 	case bot.FileSeasonCard:
 		return m.seasonCard(a.Args)
 	case bot.FileCard:
