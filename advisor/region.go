@@ -19,12 +19,15 @@ type Region struct {
 	// HoursAhead is how far its clocks are ahead of UTC, summer time left out: near
 	// enough to tell today from yesterday. From memory; of a wide sea the middle.
 	HoursAhead int
+	// Metric is true where anglers tell depths in metres and fish in kilograms as a rule;
+	// from memory.
+	Metric bool
 }
 
 // Regions are all regions that are told apart, in the order of their names.
 var Regions = sync.OnceValue(func() (list []Region) {
 	mustReadRows("regions", regionsCSV, func(r *tableRow) {
-		list = append(list, Region{r.text("region"), r.list("seas"), r.text("within"), int(r.number("hours_ahead"))})
+		list = append(list, Region{r.text("region"), r.list("seas"), r.text("within"), int(r.number("hours_ahead")), r.text("metric") == "yes"})
 	})
 	slices.SortFunc(list, func(a, b Region) int {
 		if a.Name < b.Name {

@@ -50,6 +50,7 @@ func (t *turn) loadRows(s *talk.State) error {
 			continue
 		}
 		row := rowOf(r)
+		row.At = t.here(row.At) // by the clock that the talk goes by
 		if n := len(s.Rows); n > 0 && r.Message != 0 && r.Message == message {
 			row.With = s.Rows[n-1].With
 		}
@@ -99,9 +100,17 @@ func (t *turn) units() talk.Units {
 	return talk.Units{}
 }
 
+// usualUnits are those of the region, where anglers agree on them.
+func (t *turn) usualUnits() talk.Units {
+	if advisor.RegionNamed(t.setting().Region).Metric {
+		return talk.Metric
+	}
+	return talk.Units{}
+}
+
 // converse takes the message into the talk and does what it brings about.
 func (t *turn) converse(r understand.Reading, s talk.State) error {
-	move, next := talk.Next(s, r, talk.Now{At: t.here(t.m.SentAt), Units: t.units()})
+	move, next := talk.Next(s, r, talk.Now{At: t.here(t.m.SentAt), Units: t.units(), Usual: t.usualUnits()})
 	t.talk, t.unread = next, r.Unread
 	if err := t.perform(r, move); err != nil {
 		return err

@@ -92,7 +92,7 @@ func (t *teller) lendOne(b understand.Bare) {
 	if t.has(field) {
 		return
 	}
-	if u := t.now.Units.or(t.s.Units).of(field); u != 0 {
+	if u := t.units().of(field); u != 0 {
 		t.set(field, b.Value*u)
 		t.assumed = append(t.assumed, field)
 		return
@@ -101,6 +101,9 @@ func (t *teller) lendOne(b understand.Bare) {
 		t.unsure = Ask{What: AskUnit, Field: field, Value: b.Value}
 	}
 }
+
+// units are those of the person: set, told before, or usual where they fish.
+func (t *teller) units() Units { return t.now.Units.or(t.s.Units).or(t.now.Usual) }
 
 // fieldFor is what a bare figure without a role means: what was asked, or what it puts
 // right.
@@ -118,7 +121,7 @@ func (t *teller) fieldFor(x float64) string {
 
 // sizeField is the size that a bare figure tells, by which of the two the fish can have.
 func (t *teller) sizeField(x float64) string {
-	u := t.now.Units.or(t.s.Units)
+	u := t.units()
 	i := t.s.focus()
 	if i < 0 || u.Weight == 0 && u.Length == 0 {
 		return ""
@@ -140,7 +143,7 @@ func (t *teller) nearestField(x float64) string {
 	if !ok {
 		return ""
 	}
-	u := t.now.Units.or(t.s.Units)
+	u := t.units()
 	best, least := "", math.Inf(1)
 	f := understand.Fish{Query: q}
 	for _, field := range []string{"depth_m", "weight_kg", "length_cm"} {

@@ -75,6 +75,9 @@ func (t *teller) meant(f understand.Fish) []Row {
 	if len(standing) == 0 {
 		return nil
 	}
+	if r, ok := t.byPlace(standing, f); ok {
+		return []Row{r}
+	}
 	if isNamed(f) && (!t.onlyName(f) || f.Counted) {
 		if list := ofKind(standing, f.Query); len(list) > 0 {
 			return list
@@ -94,6 +97,22 @@ func (t *teller) meant(f understand.Fish) []Row {
 		}
 	}
 	return batch(alike(standing, last))
+}
+
+// byPlace is the report that "the first", "the fourth", "the last one" mean: of those that
+// the newest message made where it made so many, else of all that stand.
+func (t *teller) byPlace(standing []Row, f understand.Fish) (Row, bool) {
+	if t.r.Again.Last {
+		return standing[len(standing)-1], true
+	}
+	n := t.r.Again.Nth
+	if newest := batch(standing); len(newest) > 1 && len(newest) >= n {
+		standing = newest
+	}
+	if n == 0 || n > len(standing) {
+		return Row{}, false
+	}
+	return standing[n-1], true
 }
 
 // ofKind are the rows of the newest message that has fish of that kind.

@@ -16,6 +16,9 @@ type Now struct {
 	At time.Time
 	// Units are those the person or the club has set; zero where they did not.
 	Units Units
+	// Usual are those that most people tell figures in where this person fishes; zero
+	// where they differ.
+	Usual Units
 }
 
 // Next takes one message in: what it brings about, and the state after it. Rows that
@@ -28,6 +31,8 @@ func Next(s State, r understand.Reading, now Now) (Move, State) {
 		t.r.Number = n
 	}
 	t.sort()
+	t.asTold()
+	t.sameAgain()
 	t.equip()
 	t.lend()
 	m := t.move()
@@ -77,6 +82,31 @@ func (t *teller) move() Move {
 	return Move{}
 }
 
+// fewWords is how many words a message has at most that says "done" and little else.
+const fewWords = 4
+
+// asTold takes a bare "done" for the report of the fish that was advised on.
+func (t *teller) asTold() {
+	i := t.s.focus()
+	if !t.r.Again.AsTold || t.r.Act == understand.ActQuestion || t.r.Verb != "" || i < 0 || len(t.s.Fish[i].Rows) > 0 {
+		return
+	}
+	if t.s.Act == understand.ActQuestion && len(strings.Fields(t.r.Text)) <= fewWords {
+		t.r.Act, t.r.Want = understand.ActReport, ""
+	}
+}
+
+// sameAgain takes a bare "same again", right after a report, for one more of them.
+func (t *teller) sameAgain() {
+	i := t.s.focus()
+	if !t.r.Again.All || t.r.Verb != "" || i < 0 || len(t.focusRows()) == 0 || t.s.Act != understand.ActReport {
+		return
+	}
+	if len(strings.Fields(t.r.Text)) <= fewWords && t.r.Want != understand.WantUndo && t.r.Act != understand.ActCorrection {
+		t.r.Act, t.r.Want = understand.ActReport, ""
+	}
+}
+
 // equip notes what is aboard.
 func (t *teller) equip() {
 	a := t.r.Aboard
@@ -99,21 +129,34 @@ func (t *teller) sort() {
 	for i := range t.r.Fish {
 		f := &t.r.Fish[i]
 		unknown := f.Query.Species == "" && len(f.Query.Candidates) == 0 && f.Name != ""
-		if unknown && open && f.Query.DepthM == nil && (t.r.Act != understand.ActQuestion || !hasSize(f.Query)) {
+		if unknown && open && f.Query.DepthM == nil && (t.r.Act != understand.ActQuestion || !hasSize(f.Query) || t.lacksSize()) {
 			f.Name, f.Query.SpeciesName = "", ""
 		}
 	}
 	t.freedAt()
 }
 
+// lacksSize is true where the fish that is talked of is open, and its size is not known.
+func (t *teller) lacksSize() bool {
+	f := t.s.Fish[t.s.focus()]
+	return len(f.Rows) == 0 && !hasSize(f.Query) && f.Query.DepthM != nil && !t.isAnother()
+}
+
 // freedAt takes the depth in a report of a fish whose depth is known for the depth that
 // it was freed at.
 func (t *teller) freedAt() {
 	i := t.s.focus()
-	if i < 0 || len(t.r.Fish) != 1 || t.r.Again != (understand.Again{}) {
+	if i < 0 || len(t.r.Fish) != 1 {
 		return
 	}
 	f, known := &t.r.Fish[0], t.s.Fish[i].Query.DepthM
+	if t.caughtAt(f, t.s.Fish[i].Fish) {
+		f.Query.DepthM, f.Done.ReleaseDepthM, f.Done.Method = f.Done.ReleaseDepthM, nil, ""
+		return
+	}
+	if t.r.Again.Spot || t.r.Again.All || t.isAnother() {
+		return
+	}
 	if isNamed(*f) || hasSize(f.Query) || f.Query.DepthM == nil || known == nil || f.Done.ReleaseDepthM != nil {
 		return
 	}
@@ -122,6 +165,18 @@ func (t *teller) freedAt() {
 	if report || again {
 		f.Done.ReleaseDepthM, f.Query.DepthM, f.Query.DepthRangeM = f.Query.DepthM, nil, nil
 	}
+}
+
+// caughtAt is true for a correction that seems to tell where a fish was freed, of one that
+// was let go at the top, or of which no such depth was told and the figure is near the
+// depth that it came from.
+func (t *teller) caughtAt(f *understand.Fish, known understand.Fish) bool {
+	x, depth := f.Done.ReleaseDepthM, known.Query.DepthM
+	if t.r.Act != understand.ActCorrection || x == nil || f.Query.DepthM != nil || depth == nil || known.Done.ReleaseDepthM != nil {
+		return false
+	}
+	const near = 0.7
+	return known.Done.Method == advisor.Surface || *x >= near**depth && *x <= *depth/near
 }
 
 // figures are the fields that the message told.

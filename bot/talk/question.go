@@ -34,6 +34,9 @@ func (t *teller) question() Move {
 // touch puts the fish of the message into the talk and returns their places.
 func (t *teller) touch() []int {
 	groups := t.shareDepth(t.r.Fish)
+	if places := t.apart(groups); places != nil {
+		return places
+	}
 	var fish []Fish
 	for k, f := range groups {
 		if k > 0 && !isNamed(f) { // a further one of the kind just named
@@ -54,6 +57,27 @@ func (t *teller) touch() []int {
 	places := make([]int, n)
 	for k := range places {
 		places[k] = len(t.s.Fish) - n + k
+	}
+	return places
+}
+
+// apart makes a fish each of several alike that are talked of, where a message tells of as
+// many without a name: "two snapper", then "one is 3 kg, the other 1.5".
+func (t *teller) apart(groups []understand.Fish) (places []int) {
+	i := t.s.focus()
+	if i < 0 || len(groups) < 2 || slices.ContainsFunc(groups, isNamed) {
+		return nil
+	}
+	known := t.s.Fish[i]
+	if known.Query.Count != len(groups) || len(known.Rows) > 0 {
+		return nil
+	}
+	known.Query.Count, known.Counted = 1, false
+	t.s.Fish = slices.Delete(t.s.Fish, i, i+1)
+	for _, f := range groups {
+		f.Query.Count, f.Counted = 1, false
+		t.s.Fish = append(t.s.Fish, Fish{Fish: mergeFish(known.Fish, f)})
+		places = append(places, t.s.focus())
 	}
 	return places
 }

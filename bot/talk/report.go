@@ -71,6 +71,9 @@ func (t *teller) parts(groups []understand.Fish) (list []part) {
 	if list := t.inTurn(groups); list != nil {
 		return list
 	}
+	if list := t.rowsInTurn(groups); list != nil {
+		return list
+	}
 	head := 0
 	for k, f := range groups {
 		if k > 0 && !isNamed(f) {
@@ -96,6 +99,27 @@ func (t *teller) inTurn(groups []understand.Fish) (list []part) {
 	}
 	for k, i := range open {
 		list = append(list, part{fish: mergeFish(t.s.Fish[i].Fish, groups[k]), at: i, n: max(1, t.s.Fish[i].Query.Count)})
+	}
+	return list
+}
+
+// rowsInTurn gives several outcomes, or that of one by its place, to the reports of the fish
+// that is talked of, in their order: "the first went, the second floated".
+func (t *teller) rowsInTurn(groups []understand.Fish) (list []part) {
+	rows := t.focusRows()
+	if len(rows) < 2 || slices.ContainsFunc(groups, isNamed) || !slices.ContainsFunc(groups, ending) {
+		return nil
+	}
+	rows = batch(rows)
+	at := t.s.focus()
+	if n := t.r.Again.Nth; len(groups) == 1 && n > 0 && n <= len(rows) {
+		return []part{{fish: groups[0], at: at, n: 1, rows: rows[n-1 : n]}}
+	}
+	if len(groups) < 2 || len(groups) != len(rows) || slices.ContainsFunc(rows, func(r Row) bool { return r.Fish.Done.Outcome != "" }) {
+		return nil
+	}
+	for k, f := range groups {
+		list = append(list, part{fish: f, at: at, n: 1, rows: rows[k : k+1]})
 	}
 	return list
 }
@@ -164,6 +188,7 @@ func (t *teller) rowsOf(f Fish) (list []Row) {
 
 // keep makes the rows of a part and the fish of the talk they are of.
 func (t *teller) keep(p part) []Row {
+	t.followedAdvice(&p)
 	t.useAboard(&p.fish)
 	p.fish.Query.Count, p.fish.Counted = 1, false
 	rows := make([]Row, p.n)
@@ -184,11 +209,76 @@ func (t *teller) keep(p part) []Row {
 	return rows
 }
 
-// useAboard takes the only weight aboard for the one that a fish was sent down with.
-func (t *teller) useAboard(f *understand.Fish) {
-	if f.Done.Method == advisor.Recompressed && len(f.Done.WeightsOz) == 0 && len(t.s.Aboard.ReleaseOz) == 1 {
-		f.Done.WeightsOz = t.s.Aboard.ReleaseOz
+// followedAdvice takes a fish that had been asked about, and of which nobody says how it
+// was let go, for sent down where that was the advice: with words such as "done", with a
+// word for one of the weights aboard, or where it went down and one weight is aboard.
+func (t *teller) followedAdvice(p *part) {
+	d := &p.fish.Done
+	if p.at == none || d.Method != "" {
+		return
 	}
+	a := t.r.Again
+	down := d.Outcome == advisor.SwamDown && len(t.s.Aboard.ReleaseOz) == 1 && !t.s.Aboard.None
+	if !a.AsTold && a.Pick == "" && !down {
+		return
+	}
+	q := p.fish.Query
+	q.WeightsAboardOz = t.s.Aboard.ReleaseOz
+	if advisor.Advise(q).Action == advisor.ActRecompress {
+		d.Method = advisor.Recompressed
+	}
+}
+
+// useAboard takes the only weight aboard for the one that a fish was sent down with, or
+// the one that the words pick.
+func (t *teller) useAboard(f *understand.Fish) {
+	aboard := t.s.Aboard.ReleaseOz
+	f.Done.WeightsOz = likely(aboard, f.Done.WeightsOz)
+	if f.Done.Method != advisor.Recompressed || len(f.Done.WeightsOz) > 0 {
+		return
+	}
+	switch pick := t.r.Again.Pick; {
+	case len(aboard) == 1:
+		f.Done.WeightsOz = aboard
+	case len(aboard) == 0:
+	case pick == understand.PickLightest:
+		f.Done.WeightsOz = []float64{slices.Min(aboard)}
+	case pick == understand.PickHeaviest:
+		f.Done.WeightsOz = []float64{slices.Max(aboard)}
+	case pick == understand.PickTogether:
+		f.Done.WeightsOz = aboard
+	}
+}
+
+// lightest is the least release weight in ounces that is believed where nothing aboard is
+// like it: below it the figure counts something else.
+const lightest = 4
+
+// likely are the weights used, by what is aboard, without figures that are no weight.
+func likely(aboard, used []float64) (list []float64) {
+	for _, x := range used {
+		if x = asAboard(aboard, x); x >= lightest || slices.Contains(aboard, x) {
+			list = append(list, x)
+		}
+	}
+	return list
+}
+
+// asAboard is the weight aboard that a bare figure names in pounds or kilograms: "with the
+// 5" where one of 5 lb is aboard; the figure itself where none is.
+func asAboard(aboard []float64, x float64) float64 {
+	if slices.Contains(aboard, x) {
+		return x
+	}
+	const ouncesInPound, ouncesInKilogram, near = 16, 35.27396, 0.01
+	for _, unit := range []float64{ouncesInPound, ouncesInKilogram} {
+		for _, a := range aboard {
+			if d := a/(x*unit) - 1; d < near && d > -near {
+				return a
+			}
+		}
+	}
+	return x
 }
 
 // complete puts how it went into rows that stand: those that lack it first, then those

@@ -60,6 +60,8 @@ func (t *teller) named(f understand.Fish) int {
 			if open && i == t.s.focus() && !t.isAnother() {
 				return i
 			}
+		case t.r.Again.Is && open && i == t.s.focus() && t.onlyName(f):
+			return i
 		case !t.mayBe(known.Fish, f, open):
 		case t.r.Again.Another || t.r.Again.All:
 		case open || !t.tellsMore(known, f):
@@ -118,7 +120,7 @@ func (t *teller) carried(f understand.Fish) understand.Fish {
 	if a.All {
 		last.Query.Count, last.Counted = 1, false
 		done := understand.Done{Method: last.Done.Method, WeightsOz: last.Done.WeightsOz}
-		if a.Result {
+		if a.Result || t.saysOnlyAgain(f) {
 			done.Outcome = last.Done.Outcome
 		}
 		last.Done = done
@@ -145,10 +147,18 @@ func (t *teller) carried(f understand.Fish) understand.Fish {
 	if a.Result {
 		blank.Done.Outcome = last.Done.Outcome
 	}
-	if a.Deed || a.Result {
+	if a.Deed || a.Result || a.Spot && t.r.Act == understand.ActReport && f.Done.Method == "" {
 		blank.Done.Method, blank.Done.WeightsOz = last.Done.Method, last.Done.WeightsOz
 	}
 	return blank
+}
+
+// saysOnlyAgain is true for a report that says that it was the same again, of what fish at
+// most, and nothing of it that is new.
+func (t *teller) saysOnlyAgain(f understand.Fish) bool {
+	q := f.Query
+	return t.r.Act == understand.ActReport && len(t.r.Fish) <= 1 && !ending(f) && !isDone(f) && q.DepthM == nil && !hasSize(q) &&
+		len(q.Signs) == 0 && q.Behaviour == ""
 }
 
 // amend puts a fish of a message into the talk and returns its place there.

@@ -2,6 +2,7 @@ package understand
 
 import (
 	_ "embed"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -52,7 +53,15 @@ func (h *hearing) again() Again {
 				a.Back, a.PutBack = true, true
 			case "result":
 				a.Result = true
-			case "1", "2", "3":
+			case "as told":
+				a.AsTold = true
+			case "lightest", "heaviest", "together":
+				a.Pick = Pick(what)
+			case "is":
+				a.Is = true
+			case "last":
+				a.Last = true
+			case "1", "2", "3", "4":
 				if a.Nth == 0 {
 					a.Nth = int(what[0] - '0')
 				}
@@ -60,7 +69,52 @@ func (h *hearing) again() Again {
 			break
 		}
 	}
+	switch w := h.sameElsewhere(); {
+	case w == "":
+	case slices.ContainsFunc(weightWords, func(lead string) bool { return strings.HasPrefix(w, lead) }):
+		a.Deed = true
+	default:
+		a.Spot = true
+	}
 	return a
+}
+
+// sames are words for the same; sameElse are words after them that are no place, besides
+// those of the table.
+var (
+	sames    = wordSet("same mismo misma mismos mismas mesmo mesma mesmos mesmas meme memes")
+	sameElse = wordSet("time day one ones thing here as dia tiempo vez tiempos tempo hora horas jour heure temps moment chose tiempo fish bloke guy guys que cosa coisa")
+)
+
+// weightWords are how words for a release weight begin.
+var weightWords = []string{"pes", "plom", "chumb", "lest", "lead", "weight", "sinker", "poids"}
+
+// sameElsewhere is the word behind "the same" where the table does not know the two: a
+// place, as a rule, for which people have too many words to list; "" for none.
+func (h *hearing) sameElsewhere() string {
+	figures := h.scores.Tags[learned.Figures]
+	for i := range h.tokens {
+		w := word(h.tokens, i+1)
+		if !sames[h.tokens[i].text] || w == "" || sameElse[w] || isNumberWord(w) || h.knownAgain(i) {
+			continue
+		}
+		if i+1 < len(figures) && figures[i+1] == "O" {
+			return w
+		}
+	}
+	return ""
+}
+
+// knownAgain is true where the table has words that begin at i or cover it.
+func (h *hearing) knownAgain(i int) bool {
+	for from := max(0, i-1); from <= i; from++ {
+		for n := min(longestAgain, len(h.tokens)-from); n > i-from; n-- {
+			if _, ok := againPhrases()[h.phrase(from, from+n)]; ok {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // reportNumber is the number of a report that the words name before they say what was
@@ -68,6 +122,9 @@ func (h *hearing) again() Again {
 func (h *hearing) reportNumber() uint64 {
 	if h.act != ActCorrection && h.want != WantUndo && h.want != WantPutBack {
 		return 0
+	}
+	if n := h.numberInWords(); n > 0 {
+		return n
 	}
 	for i, t := range h.tokens {
 		if t.kind != tokenNumber || h.scores.Tags[learned.Figures][min(i, len(h.scores.Tags[learned.Figures])-1)] != "O" || strings.ContainsAny(t.text, ".,/") {
@@ -82,3 +139,20 @@ func (h *hearing) reportNumber() uint64 {
 	}
 	return 0
 }
+
+// numberInWords is the number of a report told in words behind a word for number:
+// "number four was taken"; 0 for none.
+func (h *hearing) numberInWords() uint64 {
+	for i := range h.tokens {
+		if !numberLead[h.tokens[i].text] || !isNumberWord(word(h.tokens, i+1)) {
+			continue
+		}
+		if n, ok := readNumberAt(h.tokens, i+1); ok && n.value >= 1 && n.value == float64(int(n.value)) {
+			return uint64(n.value)
+		}
+	}
+	return 0
+}
+
+// numberLead are the words that stand before the number of a report.
+var numberLead = wordSet("number num numero report reporte registro rapport")

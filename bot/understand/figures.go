@@ -2,6 +2,7 @@ package understand
 
 import (
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -360,8 +361,15 @@ func (h *hearing) tagIn(s span) string {
 	for to < s.to && h.tokens[to].kind == tokenNumber {
 		to++
 	}
-	return strings.ToUpper(strings.ReplaceAll(h.typed(from, to), " ", ""))
+	tag := strings.ToUpper(strings.ReplaceAll(h.typed(from, to), " ", ""))
+	if decimals.MatchString(tag) {
+		return ""
+	}
+	return tag
 }
+
+// decimals is a figure that no tag bears: "13,4".
+var decimals = regexp.MustCompile(`^[0-9]{1,3}[.,][0-9]$`)
 
 // mostTagLetters is how many letters stand apart before the figures of a tag at most.
 const mostTagLetters = 4

@@ -83,10 +83,6 @@ func (h *hearing) score(c learned.Context) {
 		words[i] = t.text
 	}
 	h.scores = net.Read(lexicon(), words, c)
-	if c != (learned.Context{}) { // what the words say by themselves; what is open tells only what is wanted
-		alone := net.Read(lexicon(), words, learned.Context{})
-		h.scores.Tags, h.scores.Chances = alone.Tags, alone.Chances
-	}
 	best := 0
 	for i, p := range h.scores.Act {
 		if p > h.scores.Act[best] {

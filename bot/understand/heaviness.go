@@ -38,7 +38,7 @@ func (h *hearing) smaller(s span, at int, whole float64) float64 {
 		return 0
 	}
 	n, ok := readNumberAt(h.near, at)
-	if !ok || n.value <= 0 {
+	if _, whole := h.quantityAt(at); whole || !ok || n.value <= 0 {
 		return 0
 	}
 	const pound = 0.45359237
@@ -65,7 +65,7 @@ func (h *hearing) ouncesIn(s span) []float64 {
 		case ounces:
 			return q.high, true
 		case weight:
-			return q.high / kgPerOunce, true
+			return (q.high + h.smaller(s, q.to, q.high)) / kgPerOunce, true
 		}
 		return 0, false
 	}, 1)
@@ -78,11 +78,15 @@ func (h *hearing) gramsIn(s span) []float64 {
 		case ounces:
 			return q.high * advisor.GramsPerOunce, true
 		case weight:
-			return q.high * 1000, true
+			return (q.high + h.smaller(s, q.to, q.high)) * 1000, true
 		}
 		return 0, false
 	}, 0)
 }
+
+// heaviest is the most that a release weight told without a unit is believed to weigh, in
+// ounces.
+const heaviest = 160
 
 // mostPieces is how many pieces of lead are believed at once.
 const mostPieces = 6
@@ -104,6 +108,9 @@ func (h *hearing) pieces(s span, value func(quantity) (float64, bool), bare floa
 				add(x)
 			}
 			i = q.to
+			if q.dim == weight && h.smaller(s, q.to, q.high) > 0 {
+				i++
+			}
 			continue
 		}
 		n, ok := readNumberAt(h.near, i)
@@ -116,7 +123,7 @@ func (h *hearing) pieces(s span, value func(quantity) (float64, bool), bare floa
 		case n.value < 2 && n.raw == "": // an article: "un peso de 16"
 		case n.value <= mostPieces && n.value == float64(int(n.value)) && h.weightFollows(i, s.to, bare > 0):
 			times = int(n.value)
-		case bare > 0:
+		case bare > 0 && n.value <= heaviest:
 			add(n.value * bare)
 		}
 	}

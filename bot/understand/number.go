@@ -116,6 +116,9 @@ var joiners = map[string]string{"en": "and", "es": "y", "pt": "e", "fr": "et"}
 
 // pastJoiner steps over what joins the parts of one number: "and", "y", "e", "et", "-".
 func pastJoiner(tokens []token, i int, last spokenWord) int {
+	if w := word(tokens, i); last.language == "en" && last.value == 100 && (w == "n" || w == "an") {
+		return i + 1
+	}
 	if mark(tokens, i) == "-" || word(tokens, i) != "" && word(tokens, i) == joiners[last.language] {
 		return i + 1
 	}

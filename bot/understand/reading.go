@@ -147,11 +147,29 @@ type Again struct {
 	Result bool
 	// Nth is the place of the fish among those before, "the second": 0 for none.
 	Nth int
+	// Last is true for "the last one" among those before.
+	Last bool
+	// Is is true for words that say what a fish is: "it's a gag".
+	Is bool
+	// AsTold is true for words that say that the advice was followed: "done", "did that".
+	AsTold bool
+	// Pick is which of the weights aboard was used, by a word for it.
+	Pick Pick
 	// Back is true for words that want back what was taken away: put it back, restore.
 	Back bool
 	// PutBack is true where those words say it by themselves, whatever was done before.
 	PutBack bool
 }
+
+// Pick says which of several weights is meant without naming its figure.
+type Pick string
+
+// The picks, as the table of words has them.
+const (
+	PickLightest Pick = "lightest"
+	PickHeaviest Pick = "heaviest"
+	PickTogether Pick = "together"
+)
 
 // Bare is a figure without a unit.
 type Bare struct {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -26,12 +27,14 @@ type message struct {
 	Follow bool                       `json:"follow_up"`
 	Silent bool                       `json:"silent"`
 	Fish   []fish                     `json:"fish"`
-	Log    []json.RawMessage          `json:"log"`
+	Log    []fish                     `json:"log"`
 	Said   map[string]json.RawMessage `json:"said"`
 }
 
-// fish is what tells the name of a tag, and what is known of the fish that is open.
+// fish is what tells the name of a tag, and what is known of the fish that is open. A row
+// of a log has a number, and only that where it stands as it stood.
 type fish struct {
+	No        int      `json:"no"`
 	Species   string   `json:"species"`
 	Name      string   `json:"name"`
 	Depth     *float64 `json:"depth_m"`
@@ -68,14 +71,37 @@ func (e entry) examples(set string) []example {
 	for _, turn := range e.Turns {
 		tagged = tagged || len(turn.Said) > 0
 	}
+	var before []fish
 	for _, turn := range e.Turns {
 		if turn.Act == "" {
 			turn.Act = "other"
+		}
+		if len(turn.Fish) == 0 {
+			turn.Fish = turn.told(before)
+		}
+		if len(turn.Log) > 0 {
+			before = turn.Log
 		}
 		list = append(list, turn.example(set, e.Lang, c, tagged))
 		c = turn.after(c)
 	}
 	return list
+}
+
+// told are the rows that a turn made or changed: it tells of these.
+func (m message) told(before []fish) (list []fish) {
+	for _, row := range m.Log {
+		bare := row == fish{No: row.No}
+		if stood := slices.ContainsFunc(before, func(b fish) bool { return b.same(row) }); !bare && !stood {
+			list = append(list, row)
+		}
+	}
+	return list
+}
+
+// same is true for rows of one number that say the same of what makes a tag.
+func (f fish) same(o fish) bool {
+	return f.No == o.No && f.Hook == o.Hook && f.Behaviour == o.Behaviour && f.Method == o.Method && f.Outcome == o.Outcome
 }
 
 func (m message) example(set, lang string, c learned.Context, tagged bool) example {
@@ -166,7 +192,7 @@ func (m message) label(key string) (understand.Label, bool) {
 		l.Layer, l.Tag = learned.States, "sign."+value
 		return l, value != ""
 	case "hook", "behaviour", "method", "outcome":
-		l.Layer, l.Tag = layerOf[name], name+"."+firstOf(value, map[string]string{"hook": of.Hook, "behaviour": of.Behaviour, "method": of.Method, "outcome": of.Outcome}[name])
+		l.Layer, l.Tag = layerOf[name], name+"."+firstOf(value, m.value(name, of))
 		return l, !strings.HasSuffix(l.Tag, ".")
 	case "bleeding":
 		l.Layer, l.Tag = learned.States, "bleeding"
@@ -181,6 +207,26 @@ func (m message) label(key string) (understand.Label, bool) {
 		l.Layer, l.Tag = learned.Figures, name
 		return l, learned.IsFigure(name)
 	}
+}
+
+// value is what a fish has for a field that makes a tag, or what the only fish has that
+// has any: pieces of a talk are numbered as its rows are, or as its fish.
+func (m message) value(name string, of fish) string {
+	pick := func(f fish) string {
+		return map[string]string{"hook": f.Hook, "behaviour": f.Behaviour, "method": f.Method, "outcome": f.Outcome}[name]
+	}
+	if v := pick(of); v != "" {
+		return v
+	}
+	found := ""
+	for _, f := range m.Fish {
+		if v := pick(f); v != "" && found != "" && v != found {
+			return ""
+		} else if v != "" {
+			found = v
+		}
+	}
+	return found
 }
 
 // layerOf are the layers of the labels that are no figures.

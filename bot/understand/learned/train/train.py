@@ -4,6 +4,7 @@
 
 DIR holds examples.jsonl and lexicon.json. Sets named by --judge are never learned from; a report on them is printed.
 With --teachers N, N nets are trained first and the one that is kept learns from what they say as well as from the labels.
+--start FILE begins with the weights of an earlier training instead of with chance: further texts are learned in half the time.
 --seconds sets a time instead of a number of epochs (a machine by the hour); then runs are not the same to the last digit.
 The same seed on the same machine gives the same weights; two cores take hours at full size, a GPU minutes."""
 import argparse, json, os, random, struct, time
@@ -13,7 +14,7 @@ P = argparse.ArgumentParser()
 P.add_argument("dir"); P.add_argument("--judge", default=""); P.add_argument("--hidden", type=int, default=256); P.add_argument("--epochs", type=int, default=60)
 P.add_argument("--seed", type=int, default=1)
 P.add_argument("--share", type=float, default=1.0); P.add_argument("--out", default=""); P.add_argument("--no-hints", action="store_true"); P.add_argument("--batch", type=int, default=64)
-P.add_argument("--teachers", type=int, default=0); P.add_argument("--teacher-hidden", type=int, default=384); P.add_argument("--sets", action="store_true"); P.add_argument("--seconds", type=float, default=0); P.add_argument("--teacher-seconds", type=float, default=0); P.add_argument("--lr", type=float, default=4e-3); P.add_argument("-v", action="store_true")
+P.add_argument("--teachers", type=int, default=0); P.add_argument("--teacher-hidden", type=int, default=384); P.add_argument("--sets", action="store_true"); P.add_argument("--seconds", type=float, default=0); P.add_argument("--teacher-seconds", type=float, default=0); P.add_argument("--lr", type=float, default=4e-3); P.add_argument("--start", default=""); P.add_argument("-v", action="store_true")
 A = P.parse_args()
 dev = "cuda" if torch.cuda.is_available() else "cpu"
 if dev == "cpu": torch.set_num_threads(2)
@@ -196,13 +197,14 @@ def fit(h, init, D, texts, seconds, teachers=(), drop=.4):
     """Learns from D, in which text j has its variants at j * (VAR + 1) and after."""
     torch.manual_seed(init); np.random.seed(init); shuffle = random.Random(init)
     net = Net(len(words) + 2, C, [len(s) for s in tagsets], len(acts), len(wants), CTX, h, drop=drop).to(dev)
+    if A.start and not teachers: begin(net, A.start)
     opt = torch.optim.AdamW(net.parameters(), A.lr / 2, weight_decay=.01); steps = sum((min(A.batch * 16, texts - i) + A.batch - 1) // A.batch for i in range(0, texts, A.batch * 16))
     t0 = time.time(); step = 0
     def rate(p): # up for three tenths of the way, then down to nothing
         f = p / .3 if p < .3 else (1 + np.cos(np.pi * (p - .3) / .7)) / 2
         return A.lr * max(.04 if p < .3 else 1e-4, f)
     for ep in range(10 ** 6):
-        if step >= A.epochs * steps or seconds and time.time() - t0 >= seconds: break
+        if (time.time() - t0 >= seconds if seconds else step >= A.epochs * steps): break
         net.train(); order = [j * (VAR + 1) + shuffle.randrange(VAR + 1) for j in range(texts)]; shuffle.shuffle(order)
         lots = []                           # texts of like length together: a batch is as slow as its longest
         for i in range(0, texts, A.batch * 16):
@@ -224,6 +226,26 @@ def fit(h, init, D, texts, seconds, teachers=(), drop=.4):
         if A.v: print(ep, round(float(loss.detach()), 3), int(time.time() - t0), "s", flush=True)
     print(f"hidden {h}, {sum(p.numel() for p in net.parameters())/1e6:.2f} M weights, {step} steps, {ep} times through, {int(time.time()-t0)} s", flush=True)
     return net.eval()
+
+def begin(net, path):
+    """Puts the weights of a file into a net: those of words by the words, of tags, acts and wants by their names."""
+    with open(path, "rb") as f:
+        f.read(8); head = json.loads(f.read(struct.unpack("<I", f.read(4))[0]))
+        old = {}
+        for a in head["arrays"]: old[a["name"]] = torch.from_numpy(np.frombuffer(f.read(2 * int(np.prod(a["shape"]))), np.float16).astype(np.float32).reshape(a["shape"]))
+    new = net.state_dict()
+    def by_name(key, olds, news, off=0):
+        at = {x: i + off for i, x in enumerate(olds)}
+        for i, x in enumerate(news):
+            if x in at: new[key][i + off] = old[key][at[x]].to(new[key])
+        if off: new[key][:off] = old[key][:off].to(new[key])
+    for k in old:
+        if new[k].shape == old[k].shape and k not in ("word.weight", "want.weight", "want.bias") and not k.startswith("tag."): new[k] = old[k].to(new[k])
+    by_name("word.weight", head["words"], words, 2)
+    for k in range(LAYERS):
+        for part in ("weight", "bias"): by_name(f"tag.{k}.{part}", head["tags"][k], tagsets[k])
+    for part in ("weight", "bias"): by_name(f"want.{part}", head["wants"], wants)
+    net.load_state_dict(new)
 
 def pack(net, path):
     """Little-endian: a JSON header with the names, then each array as float16 in the order of the header."""
