@@ -55,10 +55,13 @@ func (t *turn) askedBy(message int, question string) bool {
 	return err == nil && a.Message == message && a.Chat == t.m.Chat.ID
 }
 
+// longestDay is how many words a message has at most that tells a day and nothing else.
+const longestDay = 3
+
 // answersUs takes words that answer something we asked or confirmed: a length,
 // a tag, or a correction in reply to a confirmation.
 func (t *turn) answersUs(m understand.Meaning) (done bool, err error) {
-	if t.session.Awaiting == awaitingDay && m.Kind == understand.Other {
+	if t.session.Awaiting == awaitingDay && (m.Kind == understand.Other || m.Kind != understand.Command && len(strings.Fields(t.m.Text)) <= longestDay) {
 		if done, err := t.fillDay(); done || err != nil {
 			return done, err
 		}

@@ -182,6 +182,9 @@ func (t *turn) advise(r understand.Reading, m talk.Move) error {
 	t.arm(fish)
 	t.answered = fish
 	verb := wantVerbs[m.Want]
+	if m.Want == understand.WantWeights && len(fish) > 0 && fish[0].DepthM != nil {
+		verb = "" // which weight for this fish: its answer says it
+	}
 	if verb == "" || len(fish) > 0 && len(r.Fish) > 0 {
 		meaning := r.Meaning()
 		if len(fish) > 0 {
