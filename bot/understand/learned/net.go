@@ -111,7 +111,7 @@ type Scores struct {
 }
 
 // longestText is how many words of a message are read; the rest has no tags.
-const longestText = 400
+const longestText = 160
 
 // Read scores the words of one message, cut by the scanner that cut the texts it was
 // trained on.
