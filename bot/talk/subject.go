@@ -100,13 +100,14 @@ func (t *teller) tellsMore(known Fish, f understand.Fish) bool {
 	if t.tellsAnother(known.Fish, f) {
 		return true
 	}
-	if t.r.Act == understand.ActReport && isDone(f) {
-		if f.Query.DepthM != nil || hasSize(f.Query) {
-			return true // told whole
-		}
-		return f.Done.Method != "" && known.Done.Outcome != "" && known.Done.Outcome != advisor.FloatedOff
+	if t.r.Act != understand.ActReport {
+		return false
 	}
-	return false
+	depth, size := f.Query.DepthM != nil, hasSize(f.Query)
+	if depth && size || isDone(f) && (depth || size) {
+		return true // told whole
+	}
+	return f.Done.Method != "" && known.Done.Outcome != "" && known.Done.Outcome != advisor.FloatedOff
 }
 
 // carried is what a new fish has from the one before it, by the words of the message.

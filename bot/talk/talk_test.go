@@ -115,6 +115,15 @@ func TestReportTakesOverTheFishAndTheOnlyWeightAboard(t *testing.T) {
 	assert.Equal(t, advisor.SwamDown, k.only().Fish.Done.Outcome)
 }
 
+func TestFishThatIsToldWholeIsAnotherEvenIfJustAsLarge(t *testing.T) {
+	k := newTalker(t)
+	k.hear(report(fish(gag, 40, 3)))
+	k.hear(report(fish(gag, 40, 3)))
+	assert.Len(t, k.s.Standing(), 2)
+	k.hear(report(fish(gag, 0, 3)))
+	assert.Len(t, k.s.Standing(), 2, "its weight alone is told of the last")
+}
+
 func TestWhatCameBackUpIsKeptAndAnsweredAnew(t *testing.T) {
 	k := newTalker(t)
 	k.hear(report(done(fish(gag, 60, 3), advisor.Recompressed, advisor.SwamDown)))
