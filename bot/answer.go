@@ -6,7 +6,9 @@ import (
 	"strings"
 
 	"deepward/advisor"
+	"deepward/bot/talk"
 	"deepward/bot/understand"
+	"deepward/bot/understand/learned"
 	"deepward/bot/words"
 )
 
@@ -20,6 +22,11 @@ type Answer struct {
 	Problems []AnswerProblem `json:"problems"`
 	Advice   *AnswerAdvice   `json:"advice"`
 	Reply    string          `json:"reply"`
+	// Act, Want, Fish and Unread are as `chat --json` has them.
+	Act    understand.Act  `json:"act"`
+	Want   understand.Want `json:"want"`
+	Fish   []HeardFish     `json:"fish"`
+	Unread []string        `json:"unread"`
 }
 
 // AnswerProblem is one refused value, and why.
@@ -57,17 +64,22 @@ type AnswerSurvival struct {
 
 // Respond understands and answers one message that belongs to no chat.
 func Respond(reader *understand.Reader, text string, s understand.Setting, v words.Voice) Answer {
-	m := reader.Understand(text, s)
+	r := reader.Read(text, s, learned.Context{})
+	m := meaningAlone(r)
 	answer := Answer{
 		Text: text, Kind: m.Kind, Query: m.Query,
 		Missing: []string{}, Problems: answerProblems(v, m.Problems),
+		Act: r.Act, Want: r.Want, Fish: []HeardFish{}, Unread: append([]string{}, r.Unread...),
+	}
+	for _, f := range r.Fish {
+		answer.Fish = append(answer.Fish, heardFish(f))
 	}
 	switch m.Kind {
 	case understand.Question:
 		answer.Missing = append(answer.Missing, m.Missing...)
 		a := advisor.Advise(m.Query)
 		answer.Advice = answerAdvice(v, a)
-		answer.Reply = respondText(v, m, a)
+		answer.Reply = respondText(v, m, a, r.Unread...)
 	case understand.Report:
 		answer.Reply = v.Say("ask.report")
 	case understand.Command:
@@ -76,11 +88,30 @@ func Respond(reader *understand.Reader, text string, s understand.Setting, v wor
 	return answer
 }
 
-func respondText(v words.Voice, m understand.Meaning, a advisor.Advice) string {
+// meaningAlone is what a message means that nothing came before: as a talk that begins with
+// it would take it.
+func meaningAlone(r understand.Reading) understand.Meaning {
+	m := r.Meaning()
+	move, _ := talk.Next(talk.State{}, r, talk.Now{})
+	if move.Do != talk.Answer || len(move.Fish) == 0 {
+		return m
+	}
+	m.Query, m.More = move.Fish[0].Query, queriesOf(move.Fish[1:])
+	m.Missing = understand.Missing(m.Query)
+	if m.Query.Signs == nil {
+		m.Query.Signs = []advisor.Sign{}
+	}
+	if m.Query.Candidates == nil {
+		m.Query.Candidates = []string{}
+	}
+	return m
+}
+
+func respondText(v words.Voice, m understand.Meaning, a advisor.Advice, unread ...string) string {
 	if len(m.More) > 0 {
 		return wordSeveral(v, append([]advisor.Query{m.Query}, m.More...), m.Problems)
 	}
-	return wordAdvice(v, m, a)
+	return wordAdvice(v, m, a, unread...)
 }
 
 func answerProblems(v words.Voice, problems []understand.Problem) []AnswerProblem {

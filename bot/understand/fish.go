@@ -361,6 +361,14 @@ func checkFish(q *advisor.Query) []Problem {
 		refuse("weight_kg", TooHeavy, []float64{*q.WeightKg})
 		q.WeightKg = nil
 	}
+	if q.WeightKg != nil && *q.WeightKg <= 0 {
+		refuse("weight_kg", NotPositive, nil, "0")
+		q.WeightKg = nil
+	}
+	if q.LengthCm != nil && *q.LengthCm <= 0 {
+		refuse("length_cm", NotPositive, nil, "0")
+		q.LengthCm, q.LengthType = nil, ""
+	}
 	if q.LengthCm != nil && *q.LengthCm > maxCm {
 		refuse("length_cm", TooLong, []float64{*q.LengthCm, maxCm}, AnyFish)
 		q.LengthCm, q.LengthType = nil, ""
