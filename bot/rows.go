@@ -63,6 +63,9 @@ func (t *turn) confirmRows(changed, kept []*catch.Report, problems []understand.
 		}
 		return nil
 	}
+	if m.Aboard {
+		t.tell("report.still_aboard")
+	}
 	fish := queriesOf(m.Fish)
 	t.arm(fish)
 	fish[0].CameBack = m.Again

@@ -36,6 +36,8 @@ type Move struct {
 	Fish []understand.Fish
 	// Again is true when the fish came back up: the same advice again would not help.
 	Again bool
+	// Aboard is true when what was kept may be no report: Fish is answered too.
+	Aboard bool
 	// Keep are new rows, Change rows as they are to stand, TakeBack and PutBack numbers.
 	Keep, Change      []Row
 	TakeBack, PutBack []uint64

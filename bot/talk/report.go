@@ -18,6 +18,7 @@ func (t *teller) report() Move {
 		return Move{Do: AskBack, Want: understand.WantRelease}
 	}
 	m := Move{Do: Keep, Assumed: t.assumed}
+	fresh := t.s.focus() < 0
 	for _, p := range t.parts(groups) {
 		if p.rows != nil {
 			m.Change = append(m.Change, t.complete(p)...)
@@ -34,7 +35,23 @@ func (t *teller) report() Move {
 	t.change(m.Change)
 	t.store(m.Keep)
 	t.askWent(m)
+	if fresh && t.mayBeAboard(m.Keep) {
+		m.Aboard, m.Fish = true, []understand.Fish{m.Keep[0].Fish}
+	}
 	return m
+}
+
+// surelyReport is the chance up to which what seems a report may yet ask what to do.
+const surelyReport = 0.9
+
+// mayBeAboard is true for one report of which it is not sure that it is one, and that does
+// not say how it went: the fish may still wait for an answer.
+func (t *teller) mayBeAboard(rows []Row) bool {
+	if len(rows) != 1 || t.r.Sure >= surelyReport || t.r.Day != nil {
+		return false
+	}
+	f := rows[0].Fish
+	return f.Done.Outcome == "" && f.Done.Method != advisor.Kept && f.Query.DepthM != nil && f.Done.Tag == "" && len(f.Done.WeightsOz) == 0
 }
 
 // again is the fish to answer anew when a change says that it came back up.

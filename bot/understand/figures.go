@@ -39,13 +39,17 @@ func (h *hearing) figure(s span) {
 	case "aboard_lead_g":
 		h.aboard.LeadG = append(h.aboard.LeadG, h.gramsIn(s)...)
 	case "tag":
-		if tag := h.tagIn(s); tag != "" {
+		if tag := h.tagIn(s); tag != "" && s.sure > hardlySure {
 			h.each(s, func(f *Fish) { f.Done.Tag = tag })
 		}
 	case "day":
 		h.day = h.dayIn(s)
 	}
 }
+
+// hardlySure is the chance below which a tag of a fish is not believed: it is no tag, as a
+// rule, and a tag is for ever.
+const hardlySure = 0.3
 
 // measure sets a figure of each fish, or keeps a bare number for an answer.
 func (h *hearing) measure(s span, read func(span) (float64, bool), set func(*Fish, float64)) {
@@ -133,6 +137,7 @@ func (h *hearing) quantities(s span) []quantity {
 	h.near = slices.Clone(h.tokens)
 	use(h.near, 0, s.from)
 	use(h.near, end, len(h.near))
+	mendNumbers(h.near[s.from:end])
 	mendUnits(h.near[s.from:end], dimensionsOf[s.tag])
 	found, _ := findQuantities(h.folded.text, slices.Clone(h.near))
 	return found
@@ -143,6 +148,42 @@ var dimensionsOf = map[string][]dimension{
 	"depth_m": {depth}, "release_depth_m": {depth}, "weight_kg": {weight, ounces}, "length_cm": {length}, "minutes_on_deck": {minutes},
 	"weights_used_oz": {ounces, weight}, "aboard_oz": {ounces, weight}, "aboard_lead_g": {ounces, weight},
 }
+
+// mendNumbers writes the word for a number for one inside a figure that is two letters off
+// it at most: "two hunnerd pounds".
+func mendNumbers(tokens []token) {
+	const short, long = 5, 7
+	for i := 1; i+1 < len(tokens); i++ {
+		w := tokens[i].text
+		if _, unit := units()[w]; unit || tokens[i].kind != tokenWord || len(w) < short || isNumberWord(w) {
+			continue
+		}
+		allowed := 1
+		if len(w) >= long {
+			allowed = 2
+		}
+		if n := nearestNumber(w, allowed); n != "" {
+			tokens[i].text = n
+		}
+	}
+}
+
+// nearestNumber is the word for a number that is so many letters off at most.
+func nearestNumber(w string, allowed int) string {
+	best, distance := "", allowed+1
+	for _, n := range numberNames() {
+		if n[0] != w[0] {
+			continue
+		}
+		if d := typos(n, w); d < distance {
+			best, distance = n, d
+		}
+	}
+	return best
+}
+
+// numberNames are the words for numbers in order.
+var numberNames = sync.OnceValue(func() []string { return slices.Sorted(maps.Keys(spokenNumbers())) })
 
 // mendUnits writes the unit of that dimension for a word behind a number that is a letter
 // or two off one: the words around have told what the number is.
