@@ -69,8 +69,7 @@ func (t *turn) answer(m understand.Meaning, fish []advisor.Query) error {
 	if err != nil {
 		return err
 	}
-	t.reply(t.advice(t.session.Question, asked, m))
-	return nil
+	return t.replaceOrSend(t.advice(t.session.Question, asked, m))
 }
 
 // keepQuestion keeps a question, so that its buttons work and what follows is about it.
@@ -112,6 +111,7 @@ func (t *turn) advice(n uint64, asked Asked, m understand.Meaning) Reply {
 	if reportable(asked.Fish) {
 		r.Buttons = t.adviceButtons(n, asked)
 	}
+	r.Buttons = append(t.unitButtons(n, m), r.Buttons...)
 	if t.m.Press == "" {
 		r.AskedAt = t.m.SentAt
 	}
@@ -120,11 +120,12 @@ func (t *turn) advice(n uint64, asked Asked, m understand.Meaning) Reply {
 
 func (t *turn) adviceText(asked Asked, m understand.Meaning) string {
 	if len(asked.Fish) > 1 {
+		t.told = append(t.told, problemLines(t.voice, m.Problems)...)
 		return wordSeveral(t.voice, asked.Fish, m.Problems)
 	}
 	a := advisor.Advise(asked.Fish[0])
 	m.Query = asked.Fish[0]
-	t.told = append(problemLines(t.voice, m.Problems), saidOf(t.voice, m, a)...)
+	t.told = append(append(t.told, problemLines(t.voice, m.Problems)...), saidOf(t.voice, m, a)...)
 	text := wordAdvice(t.voice, m, a, t.unread...)
 	if note := t.clubRuleLine(asked.Fish[0]); note != "" {
 		text += "\n" + note

@@ -31,6 +31,7 @@ const (
 	pressJoin   = "join"   // join 3: a club that was offered
 	pressCount  = "count"  // count 3 yes: what is told in private counts for the club
 	pressLeave  = "leave"  // leave 3
+	pressUnit   = "unit"   // unit 40 feet: what the bare figure of question 40 was told in
 	pressFirst  = "first"  // first 0 try, first 0 set 2: what to do first
 )
 

@@ -43,7 +43,8 @@ type turn struct {
 	// answered and told are for Engine.Heard.
 	answered []advisor.Query
 	told     []string
-	unread   []string // what could not be used of the words
+	lent     []talk.Lent // bare figures that were taken in a unit
+	unread   []string    // what could not be used of the words
 	voice    words.Voice
 	spoken   string // the language of the words, "" if they do not tell
 	now      time.Time

@@ -34,6 +34,8 @@ func (t *turn) press() error {
 		return t.pressExplain(n, verb)
 	case pressPick:
 		return t.pressPick(n, detail)
+	case pressUnit:
+		return t.pressUnit(n, detail)
 	case pressWent, pressSkip:
 		return t.pressStep(n, verb, detail)
 	case pressUndo:
@@ -241,6 +243,9 @@ func (t *turn) pressPick(n uint64, detail string) error {
 	}
 	if err := t.renameReports(asked); err != nil {
 		return err
+	}
+	if n == t.session.Question {
+		problems = t.openProblems(problems)
 	}
 	m := understand.Meaning{Query: *q, Missing: asked.Missing, Problems: problems}
 	return t.replace(t.advice(n, asked, m))

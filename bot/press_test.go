@@ -58,7 +58,7 @@ func TestButtonsInAGroupAreForTheOneTheyWereMadeFor(t *testing.T) {
 	k.tell(cleo, "/log gag 41 m sent down 40 oz") // she has things of her own
 	asked := only(t, k.tell(cleo, "/organiser"))
 	before := snapshot(t, k.store)
-	for _, verb := range []string{"done 1 recompressed", "done 1 died", "why 1", "how 1", "pick 1 0"} {
+	for _, verb := range []string{"done 1 recompressed", "done 1 died", "unit 1 feet", "why 1", "how 1", "pick 1 0"} {
 		refusal(t, k.forge(cleo, club, advice.id, verb), verb)
 		refusal(t, k.forge(cleo, club, 0, verb), verb+" under no message")
 		refusal(t, k.forge(cleo, private(cleo), 7, verb), verb+" in private")
@@ -102,7 +102,7 @@ func TestReplayedTapChangesNothing(t *testing.T) {
 // Whatever data comes with a tap of a stranger, nothing of anybody else changes,
 // nothing is shown of it, and every tap is acknowledged.
 func FuzzPress(f *testing.F) {
-	for _, data := range []string{"done 1 recompressed", "pick 1 0", "went 1 swam_down", "undo 1", "share 1 1", "forget 502", "agree 1", "place 1 yes", "export 1 csv", "why 1", "\x00", "undo 18446744073709551615", "day 1 2026-04-12"} {
+	for _, data := range []string{"done 1 recompressed", "pick 1 0", "went 1 swam_down", "undo 1", "share 1 1", "forget 502", "agree 1", "place 1 yes", "export 1 csv", "why 1", "\x00", "undo 18446744073709551615", "day 1 2026-04-12", "unit 1 metres"} {
 		f.Add(data)
 	}
 	k := newTalk(f)

@@ -21,6 +21,7 @@ func (t *turn) keepRows(r understand.Reading, m talk.Move) error {
 		return err
 	}
 	problems = append(t.openProblems(r.Problems), problems...)
+	t.told = problemLines(t.voice, problems)
 	s := t.session
 	s.Awaiting = ""
 	if all := append(changed, kept...); len(all) > 0 {

@@ -111,7 +111,7 @@ func (t *turn) usualUnits() talk.Units {
 // converse takes the message into the talk and does what it brings about.
 func (t *turn) converse(r understand.Reading, s talk.State) error {
 	move, next := talk.Next(s, r, talk.Now{At: t.here(t.m.SentAt), Units: t.units(), Usual: t.usualUnits()})
-	t.talk, t.unread = next, r.Unread
+	t.talk, t.unread, t.lent = next, r.Unread, move.Assumed
 	if err := t.perform(r, move); err != nil {
 		return err
 	}
@@ -209,19 +209,20 @@ func (t *turn) advise(r understand.Reading, m talk.Move) error {
 	return doers[verb](t, r.Rest)
 }
 
-// openProblems leaves out the figures without a unit that were understood from the talk,
-// and names the one that is asked about.
+// openProblems are the problems that remain in the light of the talk: figures without a
+// unit that were understood from it are said to be taken so, and the one that is asked
+// about is named.
 func (t *turn) openProblems(list []understand.Problem) []understand.Problem {
 	noUnit := func(p understand.Problem) bool { return p.Why.Code == understand.NoUnit }
-	asked := t.talk.Asked
+	list, asked := slices.Clone(list), t.talk.Asked
 	switch {
 	case asked.What != talk.AskUnit:
-		return slices.DeleteFunc(slices.Clone(list), noUnit)
-	case slices.ContainsFunc(list, noUnit):
-		return slices.Clone(list)
+		list = slices.DeleteFunc(list, noUnit)
+	case !slices.ContainsFunc(list, noUnit):
+		figure := strconv.FormatFloat(asked.Value, 'f', -1, 64)
+		list = append(list, understand.Problem{Field: asked.Field, Why: advisor.Note{Code: understand.NoUnit, Words: []string{figure}}})
 	}
-	figure := strconv.FormatFloat(asked.Value, 'f', -1, 64)
-	return append(slices.Clone(list), understand.Problem{Field: asked.Field, Why: advisor.Note{Code: understand.NoUnit, Words: []string{figure}}})
+	return append(takenAs(t.lent), list...)
 }
 
 func queriesOf(fish []understand.Fish) []advisor.Query {

@@ -94,7 +94,7 @@ func (t *teller) lendOne(b understand.Bare) {
 	}
 	if u := t.units().of(field); u != 0 {
 		t.set(field, b.Value*u)
-		t.assumed = append(t.assumed, field)
+		t.assumed = append(t.assumed, Lent{Field: field, Value: b.Value, Unit: unitName(field, u)})
 		return
 	}
 	if field == "depth_m" {

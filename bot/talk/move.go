@@ -41,8 +41,8 @@ type Move struct {
 	// Keep are new rows, Change rows as they are to stand, TakeBack and PutBack numbers.
 	Keep, Change      []Row
 	TakeBack, PutBack []uint64
-	// Assumed says that a bare figure was taken in the unit of the person: its field.
-	Assumed []string
+	// Assumed are the bare figures that were taken in the unit of the person or the region.
+	Assumed []Lent
 	// Renamed is true when a name took the place of another.
 	Renamed bool
 }

@@ -53,8 +53,8 @@ type teller struct {
 	s   State
 	r   understand.Reading
 	now Now
-	// assumed are the fields of bare figures that were taken in the person's unit.
-	assumed []string
+	// assumed are the bare figures that were taken in the person's unit.
+	assumed []Lent
 	// unsure is a bare figure whose unit nobody knows.
 	unsure Ask
 	kept   int

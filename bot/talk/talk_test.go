@@ -222,7 +222,7 @@ func TestBareDepthIsAskedForItsUnitOrTakenInThePersons(t *testing.T) {
 	own.now.Units = Imperial
 	m = own.hear(bare)
 	assert.InDelta(t, 44.196, *m.Fish[0].Query.DepthM, 1e-9)
-	assert.Equal(t, []string{"depth_m"}, m.Assumed)
+	assert.Equal(t, []Lent{{Field: "depth_m", Value: 145, Unit: "feet"}}, m.Assumed)
 }
 
 // Each window is tried a minute before its end and a minute after.

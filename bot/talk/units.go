@@ -18,6 +18,39 @@ const (
 	inches  = 2.54
 )
 
+// Unit is a unit of figures: its name, and the factor to metres, kilograms or centimetres.
+type Unit struct {
+	Name   string
+	Factor float64
+}
+
+// DepthUnits are the units that depths are told in.
+var DepthUnits = []Unit{{"metres", 1}, {"feet", feet}, {"fathoms", fathoms}}
+
+// unitsOf are the units by the field of a fish.
+var unitsOf = map[string][]Unit{
+	"depth_m": DepthUnits, "release_depth_m": DepthUnits,
+	"weight_kg": {{"kilograms", 1}, {"pounds", pounds}},
+	"length_cm": {{"centimetres", 1}, {"inches", inches}},
+}
+
+// unitName is the name of the unit with that factor, "" for none.
+func unitName(field string, factor float64) string {
+	for _, u := range unitsOf[field] {
+		if u.Factor == factor {
+			return u.Name
+		}
+	}
+	return ""
+}
+
+// Lent is a bare figure of a field of a fish, and the name of the unit it was taken in.
+type Lent struct {
+	Field string
+	Value float64
+	Unit  string
+}
+
 // Imperial and Metric are the units of somebody who set them.
 var (
 	Imperial = Units{Depth: feet, Weight: pounds, Length: inches}

@@ -33,6 +33,9 @@ func (s State) aged(at time.Time) State {
 	return s
 }
 
+// Open is what a bare figure or word answers at that time.
+func (s State) Open(at time.Time) Ask { return s.aged(at).Asked }
+
 func sameDay(a, b time.Time) bool {
 	a = a.In(b.Location())
 	return a.Year() == b.Year() && a.YearDay() == b.YearDay()

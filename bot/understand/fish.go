@@ -336,7 +336,8 @@ func check(m *Meaning) {
 
 // The most that is believed of any fish here.
 const (
-	maxDepthM = 1000
+	// MaxDepthM is in metres.
+	MaxDepthM = 1000
 	maxKg     = 300
 	maxCm     = 400
 	maxCount  = 60
@@ -349,7 +350,7 @@ func checkFish(q *advisor.Query) []Problem {
 	refuse := func(field string, code advisor.NoteCode, figures []float64, words ...string) {
 		list = append(list, Problem{field, advisor.Note{Code: code, Figures: figures, Words: words}})
 	}
-	if q.DepthM != nil && *q.DepthM > maxDepthM {
+	if q.DepthM != nil && *q.DepthM > MaxDepthM {
 		refuse("depth_m", TooDeep, []float64{*q.DepthM})
 		q.DepthM, q.DepthRangeM = nil, nil
 	}

@@ -92,7 +92,7 @@ type Done struct {
 	Recapture bool
 }
 
-// Problem is one value that was refused, or one that cannot be read safely.
+// Problem is one value that was refused, cannot be read safely, or was taken on trust.
 type Problem struct {
 	// Field is the contract's name of the figure: depth_m, weight_kg, length_cm,
 	// minutes_on_deck, count, release_weight_oz, species.
@@ -119,6 +119,8 @@ const (
 	NotPositive advisor.NoteCode = "problem.not_positive"
 	// NoUnit: Words[0] as typed has no unit, so it is not used.
 	NoUnit advisor.NoteCode = "problem.no_unit"
+	// TakenAs: the bare Figures[0] was taken in the unit Words[0], as talk names it.
+	TakenAs advisor.NoteCode = "assumed.unit"
 	// Contradiction: Words[0] and Words[1] as typed say two different things.
 	Contradiction advisor.NoteCode = "problem.contradiction"
 	// TooMany: Figures[0] fish in one message is more than is taken at once.

@@ -21,6 +21,18 @@ func (v Voice) Depth(m float64) string {
 	return v.Number(m, tenthsBelow(m, 10)) + " m"
 }
 
+// DepthTold writes a depth as it was told, in the unit of that name: metres, feet or fathoms.
+func (v Voice) DepthTold(x float64, unit string) string {
+	figure := v.Number(x, 2)
+	switch unit {
+	case "feet":
+		return v.counted(figure, "unit.ft")
+	case "fathoms":
+		return v.counted(figure, "unit.fathom")
+	}
+	return figure + " m"
+}
+
 // counted writes a figure with a unit that languages write out: "1 pie", "98 pies".
 func (v Voice) counted(figure, unit string) string {
 	if figure == "1" {
