@@ -1,6 +1,7 @@
 package importer
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -20,15 +21,16 @@ func talkOf(t *testing.T, text string) *Talk {
 func TestTalkAsksOneThingAtATime(t *testing.T) {
 	talk := talkOf(t, openTable2)
 	var asked []string
-	for answers := map[string]string{"unit": "2", "day first": "month first", `"D"`: "sent down", `"V"`: "vented"}; talk.Next() != nil; {
+	for answers := [][2]string{{"unit", "2"}, {"day first", "month first"}, {`"D"`, "sent down"}, {`"V"`, "vented"}}; talk.Next() != nil; {
 		q := talk.Next()
 		asked = append(asked, q.Asks())
 		answered := false
-		for about, a := range answers {
-			if strings.Contains(q.Text, about) && !answered {
-				require.NoError(t, talk.Answer(a), q.Text)
-				delete(answers, about)
+		for i, a := range answers {
+			if strings.Contains(q.Text, a[0]) {
+				require.NoError(t, talk.Answer(a[1]), q.Text)
+				answers = slices.Delete(answers, i, i+1)
 				answered = true
+				break
 			}
 		}
 		require.True(t, answered, q.Text)
