@@ -38,7 +38,11 @@ func (*echoDesk) ClubsToCheck(_ context.Context, batch []bot.Message) ([][]catch
 }
 
 func (*echoDesk) Pending(context.Context) ([]bot.Sending, error) { return nil, nil }
-func (*echoDesk) Settle(context.Context, []bot.Settled) error    { return nil }
+func (*echoDesk) Calls(context.Context, time.Time) (map[catch.ChatID][]time.Time, error) {
+	return nil, nil
+}
+func (*echoDesk) NeedsRole(bot.Message) bool                  { return false }
+func (*echoDesk) Settle(context.Context, []bot.Settled) error { return nil }
 func (*echoDesk) Make(context.Context, bot.Attachment) (bot.File, error) {
 	return bot.File{}, errors.New("an echo has no files")
 }
