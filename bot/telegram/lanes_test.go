@@ -3,6 +3,7 @@ package telegram
 import (
 	"fmt"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -94,12 +95,12 @@ func TestAnswersGoBeforeTapsBeforeMarks(t *testing.T) {
 func TestNoSecondHasMoreCallsThanAllowed(t *testing.T) {
 	inBubble(t, func(t *serving) {
 		var all counter
-		n := 0
+		var calls atomic.Int64
 		t.api.Spoil(func(x *standin.Exchange) bool {
 			if x.Method == "getUpdates" {
 				return false
 			}
-			n++
+			n := calls.Add(1)
 			time.Sleep(time.Duration(n*37%211) * time.Millisecond) // each arrives some time after it was sent
 			all.add(x.Params)
 			return x.Params["parse_mode"] == "HTML" && n%7 == 0 && standin.Says(400, "Bad Request: can't parse entities", nil)(x)
