@@ -168,7 +168,7 @@ func (t *turn) undoCommand(rest string) error {
 		t.tell("undo.nothing")
 		return nil
 	}
-	t.reply(Reply{Text: t.takenBack(taken), Ref: key("report", n), Buttons: t.putBackButtons(taken[0].Number)})
+	t.reply(t.takenBack(taken))
 	return nil
 }
 

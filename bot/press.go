@@ -1,7 +1,6 @@
 package bot
 
 import (
-	"cmp"
 	"slices"
 	"strings"
 
@@ -277,12 +276,15 @@ func (t *turn) pressUndo(n uint64) error {
 	if len(taken) == 0 {
 		return t.notice("press.not_yours")
 	}
-	return t.replace(Reply{Text: t.takenBack(taken), Ref: key("report", n), Buttons: t.putBackButtons(taken[0].Number)})
+	return t.replace(t.takenBack(taken))
 }
 
-// putBackButtons let what was just taken back count again.
-func (t *turn) putBackButtons(first uint64) [][]Button {
-	return [][]Button{{button(t.voice.Say("button.put_back"), pressBack, first)}}
+// takenBack says which reports count no more, with a button to put them back.
+func (t *turn) takenBack(numbers []uint64) Reply {
+	return Reply{
+		Text: t.takenBackNumbers(numbers), Ref: key("report", numbers[0]),
+		Buttons: [][]Button{{button(t.voice.Say("button.put_back"), pressBack, numbers[0])}},
+	}
 }
 
 // pressBack lets a report that was taken back count again, with its fellows of one
@@ -304,11 +306,7 @@ func (t *turn) pressBack(n uint64) error {
 			return err
 		}
 	}
-	numbers := make([]uint64, len(back))
-	for i, f := range back {
-		numbers[i], f.Undone = f.Number, false
-	}
-	if err := t.setUndone(numbers, false); err != nil {
+	if err := t.setUndone(numbersOf(back), false); err != nil {
 		return err
 	}
 	t.talk.Taken = slices.DeleteFunc(slices.Clone(t.talk.Taken), func(list []uint64) bool { return slices.Contains(list, n) })
@@ -318,17 +316,9 @@ func (t *turn) pressBack(n uint64) error {
 	return t.replace(t.confirmation(t.voice.Say("report.put_back", t.describeAll(back)), back, nil))
 }
 
-// takenBack says which reports count no more.
-func (t *turn) takenBack(taken []*catch.Report) string {
-	first, last := taken[0], taken[len(taken)-1]
-	if len(taken) == 1 {
-		return t.voice.Say("report.undone", reportNo(first.Number))
-	}
-	return t.voice.Say("report.undone_several", reportNo(first.Number), reportNo(last.Number))
-}
-
-// undo marks a report of this person, and its fellows of one message, as taken back.
-func (t *turn) undo(n uint64) ([]*catch.Report, error) {
+// undo marks a report of this person, and its fellows of one message, as taken back, and
+// returns their numbers.
+func (t *turn) undo(n uint64) ([]uint64, error) {
 	r, err := t.ownReport(n)
 	if err != nil || r == nil {
 		return nil, err
@@ -337,24 +327,21 @@ func (t *turn) undo(n uint64) ([]*catch.Report, error) {
 	if err != nil {
 		return nil, err
 	}
-	t.touched = cmp.Or(r.Club, r.Chat)
-	for _, f := range fellows {
-		f.Undone = true
-		if err := t.tx.PutReport(f); err != nil {
-			return nil, err
-		}
+	numbers := numbersOf(fellows)
+	if err := t.setUndone(numbers, true); err != nil {
+		return nil, err
 	}
-	return fellows, t.talkOfUndo(fellows)
+	// Words can put back what a tap or a command took back.
+	t.talk.Taken, t.talk.Did, t.talk.Before = append(slices.Clone(t.talk.Taken), numbers), talk.Undo, nil
+	return numbers, t.saveSession(t.session)
 }
 
-// talkOfUndo lets words put back what was taken back by a tap or a command.
-func (t *turn) talkOfUndo(taken []*catch.Report) error {
-	numbers := make([]uint64, len(taken))
-	for i, r := range taken {
+func numbersOf(reports []*catch.Report) []uint64 {
+	numbers := make([]uint64, len(reports))
+	for i, r := range reports {
 		numbers[i] = r.Number
 	}
-	t.talk.Taken, t.talk.Did, t.talk.Before = append(slices.Clone(t.talk.Taken), numbers), talk.Undo, nil
-	return t.saveSession(t.session)
+	return numbers
 }
 
 // pressKeep says that odd figures are right.

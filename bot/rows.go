@@ -1,6 +1,8 @@
 package bot
 
 import (
+	"cmp"
+
 	"deepward/advisor"
 	"deepward/bot/talk"
 	"deepward/bot/understand"
@@ -147,7 +149,7 @@ func (t *turn) takeBackRows(m talk.Move) error {
 	}
 	switch {
 	case len(taken) > 0:
-		t.reply(Reply{Text: t.takenBackNumbers(taken), Ref: key("report", taken[0]), Buttons: t.putBackButtons(taken[0])})
+		t.reply(t.takenBack(taken))
 	case len(m.PutBack) > 0:
 		return t.sayStanding(m.PutBack)
 	default:
@@ -183,7 +185,7 @@ func (t *turn) setUndone(numbers []uint64, undone bool) error {
 		if r.Personal.Person != t.m.Sender.ID || r.Undone == undone {
 			continue
 		}
-		r.Undone = undone
+		r.Undone, t.touched = undone, cmp.Or(r.Club, r.Chat)
 		if err := t.tx.PutReport(r); err != nil {
 			return err
 		}
