@@ -125,9 +125,7 @@ func (t *turn) mine(string) error {
 	if err != nil {
 		return err
 	}
-	if t.m.Chat.Group {
-		reports = slices.DeleteFunc(reports, func(r *catch.Report) bool { return r.Chat != t.chat && r.Club != t.chat })
-	}
+	reports = slices.DeleteFunc(reports, func(r *catch.Report) bool { return !t.showsHere(r) })
 	var lines []string
 	for _, r := range reports[:min(mineShown, len(reports))] {
 		line := t.voice.Say("mine.line", reportNo(r.Number), r.CaughtAt.Format("2006-01-02"), t.describe(r))
@@ -142,6 +140,11 @@ func (t *turn) mine(string) error {
 	}
 	t.reply(Reply{Headline: true, Text: t.voice.Say("mine.head") + "\n" + strings.Join(lines, "\n")})
 	return nil
+}
+
+// showsHere is false in a group for a report that is not of its log.
+func (t *turn) showsHere(r *catch.Report) bool {
+	return !t.m.Chat.Group || r.Chat == t.chat || r.Club == t.chat
 }
 
 // slashed is what stands after a command that was typed with its slash.
@@ -184,7 +187,7 @@ func (t *turn) undoWhich() error {
 	}
 	var rows [][]Button
 	for _, r := range reports {
-		if r.Undone || t.m.Chat.Group && r.Chat != t.chat && r.Club != t.chat {
+		if r.Undone || !t.showsHere(r) {
 			continue
 		}
 		rows = append(rows, []Button{button(reportNo(r.Number)+": "+t.describe(r), pressUndo, r.Number)})

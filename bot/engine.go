@@ -75,11 +75,11 @@ func (e *Engine) begin(tx *store.Tx, m Message) (*turn, error) {
 		return nil, err
 	}
 	t.message = tx.MessageNumber(m.Chat.ID, m.ID)
-	if t.club, err = load[Club](tx, kindClub, key(t.chat)); err != nil {
+	if t.club, err = ClubOf(tx, t.chat); err != nil {
 		return nil, err
 	}
 	if m.Sender.ID != 0 {
-		if t.profile, err = load[Profile](tx, kindPerson, tx.PersonKey(m.Sender.ID)); err != nil {
+		if t.profile, err = ProfileOf(tx, m.Sender.ID); err != nil {
 			return nil, err
 		}
 		if t.session, err = load[Session](tx, kindSession, t.sessionKey()); err != nil {
@@ -88,7 +88,7 @@ func (e *Engine) begin(tx *store.Tx, m Message) (*turn, error) {
 		t.talk = t.session.Talk
 	}
 	if n := t.homeChat(); n != 0 {
-		if t.home, err = load[Club](tx, kindClub, key(n)); err != nil {
+		if t.home, err = ClubOf(tx, n); err != nil {
 			t.home = Club{} // the fault of a club stops nobody's private chat
 		}
 	}

@@ -90,7 +90,7 @@ func (t *turn) offers() (rows [][]Button) {
 		if err != nil || !in || t.m.Presumed[chat] || slices.Contains(t.profile.Clubs, club) {
 			continue
 		}
-		if c, err := load[Club](t.tx, kindClub, key(club)); err == nil && !c.Gone && c.Group {
+		if c, err := ClubOf(t.tx, club); err == nil && !c.Gone && c.Group {
 			rows = append(rows, []Button{button(t.voice.Say("button.join_club", c.Title), pressJoin, club)})
 		}
 	}
@@ -113,7 +113,7 @@ func (t *turn) enter(club catch.ClubID, how standing) error {
 	if err := t.saveProfile(p); err != nil {
 		return err
 	}
-	c, err := load[Club](t.tx, kindClub, key(club))
+	c, err := ClubOf(t.tx, club)
 	if err != nil {
 		return err
 	}
@@ -151,7 +151,7 @@ func (t *turn) clubText(c Club) string {
 
 // clubTitle is what a club is called, its number where it has no name.
 func (t *turn) clubTitle(club catch.ClubID) string {
-	c, err := load[Club](t.tx, kindClub, key(club))
+	c, err := ClubOf(t.tx, club)
 	if err != nil {
 		return fmt.Sprint(club)
 	}
@@ -197,11 +197,7 @@ func (t *turn) pressCount(club catch.ClubID, detail string) error {
 	if err := t.saveProfile(p); err != nil {
 		return err
 	}
-	c, err := load[Club](t.tx, kindClub, key(club))
-	if err != nil {
-		return err
-	}
-	return t.replace(Reply{Text: t.voice.Say(said, c.Title), Buttons: t.clubButtons(club)})
+	return t.replace(Reply{Text: t.voice.Say(said, t.clubTitle(club)), Buttons: t.clubButtons(club)})
 }
 
 // pressLeave takes a club off the person's list; their reports stay in its log.
@@ -212,11 +208,7 @@ func (t *turn) pressLeave(club catch.ClubID) error {
 	if err := t.saveProfile(t.profile.without(club)); err != nil {
 		return err
 	}
-	c, err := load[Club](t.tx, kindClub, key(club))
-	if err != nil {
-		return err
-	}
-	return t.replace(Reply{Text: t.voice.Say("club.left", c.Title)})
+	return t.replace(Reply{Text: t.voice.Say("club.left", t.clubTitle(club))})
 }
 
 // without is the profile of somebody who is in that club no more.

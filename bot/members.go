@@ -167,7 +167,7 @@ func (t *turn) standingIn(club catch.ClubID) standing {
 func (t *turn) ownClubs() (list []catch.ClubID, open bool, err error) {
 	var left []catch.ClubID
 	for _, n := range newestClubs(t.profile) {
-		club, err := load[Club](t.tx, kindClub, key(n))
+		club, err := ClubOf(t.tx, n)
 		if err != nil {
 			return nil, false, err
 		}

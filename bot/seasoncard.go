@@ -89,7 +89,7 @@ func (t *turn) refreshCard() error {
 	c := t.club
 	if number != t.chat {
 		var err error
-		if c, err = load[Club](t.tx, kindClub, key(number)); err != nil {
+		if c, err = ClubOf(t.tx, number); err != nil {
 			return err
 		}
 	}

@@ -1,7 +1,6 @@
 package bot
 
 import (
-	"fmt"
 	"slices"
 
 	"deepward/bot/words"
@@ -48,17 +47,13 @@ func (t *turn) pressShare(n uint64, detail string) error {
 	}
 	var rows [][]Button
 	for _, c := range clubs {
-		club, err := load[Club](t.tx, kindClub, key(c))
-		if err != nil {
-			return err
-		}
-		rows = append(rows, []Button{button(firstOf(club.Title, fmt.Sprint(c)), pressShare, n, c)})
+		rows = append(rows, []Button{button(t.clubTitle(c), pressShare, n, c)})
 	}
 	return t.replace(Reply{Text: t.voice.Say("share.which"), Buttons: rows, Ref: key("report", n)})
 }
 
 func (t *turn) share(r *catch.Report, chat catch.ClubID) error {
-	club, err := load[Club](t.tx, kindClub, key(chat))
+	club, err := ClubOf(t.tx, chat)
 	if err != nil {
 		return err
 	}

@@ -93,7 +93,7 @@ func (t *turn) tellTagger(first, again *catch.Report) error {
 	if first.Personal.Person == 0 || first.Personal.Person == again.Personal.Person {
 		return nil
 	}
-	p, err := load[Profile](t.tx, kindPerson, t.tx.PersonKey(first.Personal.Person))
+	p, err := ProfileOf(t.tx, first.Personal.Person)
 	if err != nil || !p.TellRecapture || p.Private == 0 {
 		return err
 	}

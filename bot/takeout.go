@@ -55,11 +55,7 @@ func (t *turn) export(rest string) error {
 func (t *turn) whichClub(clubs []catch.ClubID, what string) error {
 	var rows [][]Button
 	for _, n := range clubs {
-		c, err := load[Club](t.tx, kindClub, key(n))
-		if err != nil {
-			return err
-		}
-		rows = append(rows, []Button{button(firstOf(c.Title, fmt.Sprint(n)), pressExport, n, what)})
+		rows = append(rows, []Button{button(t.clubTitle(n), pressExport, n, what)})
 	}
 	t.reply(Reply{Text: t.voice.Say("export.which"), Buttons: rows})
 	return nil
@@ -136,7 +132,7 @@ func (t *turn) organised() (list []catch.ClubID, open bool, err error) {
 		return nil, false, err
 	}
 	for _, n := range t.profile.Clubs {
-		c, err := load[Club](t.tx, kindClub, key(n))
+		c, err := ClubOf(t.tx, n)
 		if err != nil {
 			return nil, false, err
 		}
