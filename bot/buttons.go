@@ -23,7 +23,6 @@ const (
 	pressForget = "forget" // forget 1
 	pressAgree  = "agree"  // agree 7: an admin makes someone an organiser
 	pressPlace  = "place"  // place 12 yes
-	pressLesson = "lesson" // lesson hook
 	pressExport = "export" // export 3 csv
 	pressDay    = "day"    // day 12 2026-05-06: when it was caught
 	pressBack   = "back"   // back 12: what was taken back counts again

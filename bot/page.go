@@ -14,28 +14,16 @@ const (
 	phoneRows    = 10
 )
 
-// rowsOf is how many rows a line takes on a phone, broken between words.
-func rowsOf(line string) int {
-	rows, used := 1, 0
+// rowsOf is how many rows a line takes on a phone, broken between words; 0 for no line.
+func rowsOf(line string) (rows int) {
+	left := 0 // of the row
 	for _, word := range strings.Fields(line) {
 		n := utf8.RuneCountInString(word)
-		if used > 0 && used+1+n > phoneColumns {
-			rows, used = rows+1, 0
+		if left -= 1 + n; rows == 0 || left < 0 {
+			rows, left = rows+1, phoneColumns-n
 		}
-		if used > 0 {
-			used++
-		}
-		used += n
 	}
 	return rows
-}
-
-// rowsOfAny is rowsOf, nothing for no line.
-func rowsOfAny(line string) int {
-	if line == "" {
-		return 0
-	}
-	return rowsOf(line)
 }
 
 // page is an answer being written: its lines, and the rows that are left.

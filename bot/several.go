@@ -18,7 +18,7 @@ func wordSeveral(v words.Voice, fish []advisor.Query, problems []understand.Prob
 		a := advisor.Advise(q)
 		lines = append(lines, fmt.Sprintf("%d. %s", i+1, severalLine(v, q, a)))
 		if care == "" || a.Action == advisor.ActRecompress {
-			care = careLine(v, a)
+			care = careLine(v, a, 2)
 		}
 	}
 	lines = append(lines, problemLines(v, problems)...)

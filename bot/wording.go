@@ -24,7 +24,7 @@ func wordAdvice(v words.Voice, m understand.Meaning, a advisor.Advice, unread ..
 	must, may := remarks(v, m, a, unread)
 	note := fit(p.left, sentences, must, nil)
 	way, short := wayLine(v, a)
-	if p.left < rowsOf(way)+rowsOfAny(note)+1 {
+	if p.left < rowsOf(way)+rowsOf(note)+1 {
 		way = short
 	}
 	p.put(way)
@@ -32,9 +32,7 @@ func wordAdvice(v words.Voice, m understand.Meaning, a advisor.Advice, unread ..
 	switch {
 	case a.Action == advisor.ActNone: // nobody takes hold of it yet, or any more
 	case grave == "":
-		first, rest := cares(v, a)
-		n := min(1, len(first))
-		care = fit(p.left-rowsOfAny(note), clauses(v, "line.care"), first[:n], append(first[n:], rest...))
+		care = careLine(v, a, p.left-rowsOf(note))
 	case note == "":
 		first, _ := cares(v, a)
 		care = fit(p.left, clauses(v, "line.care"), nil, first)
@@ -360,11 +358,11 @@ func cares(v words.Voice, a advisor.Advice) (first, rest []string) {
 	return first, rest
 }
 
-// careLine is what to take care of, in two rows.
-func careLine(v words.Voice, a advisor.Advice) string {
+// careLine is what to take care of, in so many rows; the most urgent is always told.
+func careLine(v words.Voice, a advisor.Advice, rows int) string {
 	first, rest := cares(v, a)
 	n := min(1, len(first))
-	return fit(2, clauses(v, "line.care"), first[:n], append(first[n:], rest...))
+	return fit(rows, clauses(v, "line.care"), first[:n], append(first[n:], rest...))
 }
 
 // sentenceCase makes the first letter a capital.
