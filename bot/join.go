@@ -100,12 +100,8 @@ func (t *turn) offers() (rows [][]Button) {
 
 // enter puts a club on a member's list, the newest last, and shows what is set there.
 func (t *turn) enter(club catch.ClubID, how standing) error {
-	switch how {
-	case unchecked:
-		t.tell("member.unchecked")
-		return nil
-	case hasLeft:
-		t.tell("member.not_in")
+	if no := how.refusal(); no != "" {
+		t.tell(no)
 		return nil
 	}
 	p := t.profile
@@ -130,14 +126,10 @@ func (t *turn) clubText(c Club) string {
 	if len(c.WeightsOz) > 0 {
 		weights = v.ListOunces(c.WeightsOz)
 	}
-	units := unitsMetric
-	if c.Imperial {
-		units = unitsImperial
-	}
 	lines := []string{
 		v.Say("club.head", c.Title),
 		v.Say("settings.weights", weights),
-		v.Say("settings.units", v.Say("units."+units)),
+		v.Say("settings.units", unitsName(v, c.Imperial)),
 		v.Say("settings.region", firstOf(v.Region(c.Region), v.Say("settings.no_region"))),
 	}
 	if c.Language != "" {
@@ -186,11 +178,8 @@ func (t *turn) pressCount(club catch.ClubID, detail string) error {
 	p, said := t.profile, "club.uncounts"
 	p.CountFor = 0
 	if detail == "yes" {
-		switch t.standingIn(club) {
-		case unchecked:
-			return t.notice("member.unchecked")
-		case hasLeft:
-			return t.notice("member.not_in")
+		if no := t.standingIn(club).refusal(); no != "" {
+			return t.notice(no)
 		}
 		p.CountFor, said = club, "club.counts"
 	}

@@ -144,6 +144,17 @@ const (
 	hasLeft
 )
 
+// refusal is the sentence for what only a member may do, "" for one.
+func (s standing) refusal() string {
+	switch s {
+	case unchecked:
+		return "member.unchecked"
+	case hasLeft:
+		return "member.not_in"
+	}
+	return ""
+}
+
 // standingIn is how the sender stands to a group, as the transport saw just now.
 func (t *turn) standingIn(club catch.ClubID) standing {
 	chat, ok := t.tx.TransportChat(club)

@@ -125,16 +125,12 @@ func (t *turn) settings(string) error {
 	if weights := t.weightsAboard(); len(weights) > 0 {
 		shown = v.ListOunces(weights)
 	}
-	units := unitsMetric
-	if v.Imperial {
-		units = unitsImperial
-	}
 	region := firstOf(v.Region(t.setting().Region), v.Say("settings.no_region"))
 	lines := []string{
 		v.Say("settings.head"),
 		v.Say("settings.weights", shown),
 		v.Say("settings.region", region),
-		v.Say("settings.units", v.Say("units."+units)),
+		v.Say("settings.units", unitsName(v, v.Imperial)),
 		v.Say("settings.language", v.Say("language.name")),
 		practiceLine(v, t.practice()),
 		v.Say("settings.name", v.Say(yesNo(t.profile.Named))),
@@ -157,6 +153,13 @@ func (t *turn) settings(string) error {
 	r.Text = strings.Join(lines, "\n")
 	t.reply(r)
 	return nil
+}
+
+func unitsName(v words.Voice, imperial bool) string {
+	if imperial {
+		return v.Say("units." + unitsImperial)
+	}
+	return v.Say("units." + unitsMetric)
 }
 
 func yesNo(yes bool) string {
