@@ -63,6 +63,15 @@ func TestPlainReply(t *testing.T) {
 	assert.Equal(t, "after", calls[1].Plain())
 }
 
+// The hello in a group has a link to the private chat under it.
+func TestReplyWithALinkUnderItArrives(t *testing.T) {
+	calls, results := exchange(t, nil, bot.Reply{Chat: -100, Group: true, Text: "Hello", Buttons: [][]bot.Button{{{Label: "Join", Start: "club-1-abc"}}}})
+	require.Len(t, calls, 2)
+	assert.Equal(t, "Hello", calls[0].Plain())
+	assert.Contains(t, calls[0].Params["reply_markup"], "https://t.me/"+standin.Name+"?start=club-1-abc")
+	assert.NotZero(t, results[0].Message)
+}
+
 func TestLongReplyGoesInOrderAndOnce(t *testing.T) {
 	long := strings.Repeat(strings.Repeat("a", 99)+"\n", 100)
 	calls, results := exchange(t, nil, bot.Reply{Chat: 7, Text: long})

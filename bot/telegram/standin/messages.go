@@ -37,18 +37,24 @@ func (c Call) Plain() string {
 	return html.UnescapeString(tag.ReplaceAllString(c.Text, ""))
 }
 
-// Buttons are the data of the buttons under a message.
-func (c Call) Buttons() (list []string) {
+// button is a button under a message: one that hands data to the bot, or a link.
+type button struct {
+	Data string `json:"callback_data"`
+	URL  string `json:"url"`
+}
+
+func (c Call) buttons() []button {
 	var m struct {
-		Rows [][]struct {
-			Data string `json:"callback_data"`
-		} `json:"inline_keyboard"`
+		Rows [][]button `json:"inline_keyboard"`
 	}
 	_ = json.Unmarshal([]byte(c.Params["reply_markup"]), &m)
-	for _, row := range m.Rows {
-		for _, b := range row {
-			list = append(list, b.Data)
-		}
+	return slices.Concat(m.Rows...)
+}
+
+// Buttons are the data of the buttons under a message, "" for a link.
+func (c Call) Buttons() (list []string) {
+	for _, b := range c.buttons() {
+		list = append(list, b.Data)
 	}
 	return list
 }
@@ -166,8 +172,11 @@ func (s *Server) fault400(c Call) string {
 			return "there is no file in the request"
 		}
 	}
-	if slices.ContainsFunc(c.Buttons(), func(data string) bool { return data == "" || len(data) > mostButton }) {
-		return "BUTTON_DATA_INVALID"
+	for _, b := range c.buttons() {
+		// Exactly one of the two: https://core.telegram.org/bots/api#inlinekeyboardbutton
+		if (b.Data == "") == (b.URL == "") || len(b.Data) > mostButton {
+			return "BUTTON_DATA_INVALID"
+		}
 	}
 	return faultOfText(c)
 }
