@@ -66,14 +66,14 @@ func (s *service) askRoles(ctx context.Context, chat catch.ChatID) {
 	}
 	s.background.Go(func() {
 		defer s.asking.Delete(chat)
-		s.adminsOf(ctx, chat)
+		s.learnAdmins(ctx, chat)
 	})
 }
 
-// adminsOf returns a chat's admins, nobody when they cannot be learnt.
-func (s *service) adminsOf(ctx context.Context, chat catch.ChatID) []catch.PersonID {
-	if people, ok := s.admins.get(chat, s.now()); ok {
-		return people
+// learnAdmins notes a chat's admins, nobody when they cannot be learnt.
+func (s *service) learnAdmins(ctx context.Context, chat catch.ChatID) {
+	if _, ok := s.admins.get(chat, s.now()); ok {
+		return // another lookup has just ended
 	}
 	ctx, cancel := context.WithTimeout(ctx, adminsTime)
 	defer cancel()
@@ -81,10 +81,9 @@ func (s *service) adminsOf(ctx context.Context, chat catch.ChatID) []catch.Perso
 	if err != nil {
 		s.log.Warn("the admin list is out of reach; nobody counts as admin for now", "error", err)
 		s.admins.put(chat, nil, s.now().Add(adminsMissing), adminChats)
-		return nil
+		return
 	}
 	s.admins.put(chat, people, s.now().Add(adminsFor), adminChats)
-	return people
 }
 
 func askAdmins(api *tgbotapi.BotAPI, chat catch.ChatID) ([]catch.PersonID, error) {

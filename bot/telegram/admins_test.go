@@ -1,6 +1,7 @@
 package telegram
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -141,5 +142,8 @@ func TestSlowListOfAdminsDelaysOnlyWhoNeedsIt(t *testing.T) {
 		assert.Equal(t, map[catch.PersonID]bool{1: true}, roles(t))
 		assert.Len(t, t.api.Calls(), 9, "each is answered, once")
 		assert.Zero(t, t.api.Waiting(), "and confirmed")
+		var page strings.Builder
+		t.bot.meters.write(&page)
+		assert.Contains(t, page.String(), `deepward_updates_total{kind="message",outcome="taken"} 9`+"\n", "and counted once")
 	})
 }

@@ -30,18 +30,22 @@ func (s *service) take(ctx context.Context, raws []json.RawMessage, done map[int
 		if number != 0 && done[number] {
 			continue
 		}
-		m, ok, err := s.read(raw)
+		d, outcome, err := s.read(raw)
 		if err != nil {
 			return false, err
 		}
-		if ok {
-			admin, known := s.roleSoon(ctx, m, patience)
-			if m.Sender.Admin = admin; !known {
+		if d.ok {
+			admin, known := s.roleSoon(ctx, d.message, patience)
+			if d.message.Sender.Admin = admin; !known {
 				held = true
 				continue
 			}
-			batch = append(batch, m)
+			batch = append(batch, d.message)
 		}
+		if d.unread != "" {
+			s.log.Warn("update read in part", "update", d.message.Update, "unread", d.unread)
+		}
+		s.meters.update(d.kind, outcome)
 		numbers = append(numbers, number)
 	}
 	if err := s.takeBatch(ctx, batch); err != nil {
@@ -96,10 +100,10 @@ func (s *service) takeBatch(ctx context.Context, batch []bot.Message) error {
 	return nil
 }
 
-// read turns one update into a message; ok is false when there is none for the desk.
-// The error is of an update that can be neither read nor kept.
-func (s *service) read(raw json.RawMessage) (m bot.Message, ok bool, err error) {
-	var d decoded
+// read turns one update into a message, if there is one for the desk, and says what became
+// of it; one that is held is read again. The error is of an update that can be neither
+// read nor kept.
+func (s *service) read(raw json.RawMessage) (d decoded, outcome string, err error) {
 	err = guard(func() (err error) {
 		d, err = s.self.decode(raw, s.now())
 		return err
@@ -107,25 +111,21 @@ func (s *service) read(raw json.RawMessage) (m bot.Message, ok bool, err error) 
 	switch {
 	case err != nil:
 		s.log.Warn("update set aside: it cannot be read", "update", updateID(raw), "error", err)
-		s.meters.update("unreadable", "set aside")
-		return bot.Message{}, false, s.setAside(personOf(raw), catch.UpdateID(updateID(raw)), raw)
-	case d.unread != "":
-		s.log.Warn("update read in part", "update", d.message.Update, "unread", d.unread)
+		return decoded{kind: "unreadable"}, "set aside", s.setAside(personOf(raw), catch.UpdateID(updateID(raw)), raw)
 	case d.idlePress != "":
 		s.acknowledge(d.idlePress)
 	}
 	if d.ok && d.message.Press != "" && s.justChanged(d.message) {
 		s.acknowledge(d.message.PressID)
-		s.meters.update(d.kind, "too soon")
-		return bot.Message{}, false, nil
+		d.ok = false
+		return d, "too soon", nil
 	}
 	if d.standingsOf != 0 {
 		s.admins.forget(func(chat catch.ChatID) bool { return chat == d.standingsOf })
 		s.members.forget(func(who membership) bool { return who.chat == d.standingsOf })
 	}
-	s.meters.update(d.kind, outcomeOf(d.ok))
 	d.message.Raw = raw
-	return d.message, d.ok, nil
+	return d, outcomeOf(d.ok), nil
 }
 
 const (
