@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"deepward/advisor"
+	"deepward/bot/talk"
 	"deepward/bot/understand"
 	"deepward/bot/words"
 )
@@ -20,7 +21,7 @@ func (t *turn) kit(rest string) error {
 	if region := t.setting().Region; region != "" {
 		species = advisor.SpeciesIn(region)
 	}
-	t.reply(Reply{Headline: true, Text: KitText(t.voice, advisor.KitFor(*q.DepthM, *q.WeightKg, species))})
+	t.reply(Reply{Headline: true, Text: KitText(t.voice.In(systems(talk.Told(q))), advisor.KitFor(*q.DepthM, *q.WeightKg, species))})
 	return nil
 }
 

@@ -291,6 +291,8 @@ func TestKitSaysWhatToCarry(t *testing.T) {
 		assert.Regexp(t, `^CARRY: 20 oz, 40 oz, 64 oz`, only(t, k.say(ada, ask)).Text, ask)
 	}
 	assert.Contains(t, only(t, k.say(ada, "kit 40m")).Text, "kit 80m 10kg", "a kit needs the fish too")
+	k.say(ada, "gag 150 ft 8 lb")
+	assert.Contains(t, only(t, k.say(ada, "/kit 80m 10kg")).Text, "fish to 10 kg from 80 m", "in the units of the question")
 }
 
 func TestASpanishDay(t *testing.T) {

@@ -136,7 +136,7 @@ func (t *turn) howText(q advisor.Query) string {
 
 // leastRopeM is the rope on a crate in metres: 60 ft or more (California Department of Fish
 // and Wildlife, Rockfish barotrauma and descending devices).
-const leastRopeM = 18
+const leastRopeM = 60 * advisor.MetresPerFoot
 
 // sourcesText lists every study behind the odds, in full.
 func (t *turn) sourcesText(q advisor.Query) string {

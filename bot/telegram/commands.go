@@ -8,6 +8,10 @@ import (
 	"deepward/bot"
 )
 
+// listLanguages are those of the lists and descriptions; "" is for all others, in English.
+// A list has no country: https://core.telegram.org/bots/api#setmycommands
+var listLanguages = []string{"", "es", "pt", "fr"}
+
 // publishCommands tells Telegram what to list; that it fails harms nothing.
 func (s *service) publishCommands(ctx context.Context) {
 	api := s.with(ctx)
@@ -25,7 +29,7 @@ func (s *service) publishCommands(ctx context.Context) {
 // publishDescriptions tells what the bot is for, in each language, to those who open it
 // for the first time.
 func (s *service) publishDescriptions(ctx context.Context, api *tgbotapi.BotAPI) {
-	for _, language := range []string{"", "es", "pt", "fr"} {
+	for _, language := range listLanguages {
 		params := tgbotapi.Params{"description": bot.About(language)}
 		params.AddNonEmpty("language_code", language)
 		if _, err := api.MakeRequest("setMyDescription", params); err != nil {
@@ -42,7 +46,7 @@ func (s *service) publishDescriptions(ctx context.Context, api *tgbotapi.BotAPI)
 // and the other languages. A list is for display only: it gives nobody a right.
 func commandLists(all []bot.CommandInfo) []tgbotapi.SetMyCommandsConfig {
 	var lists []tgbotapi.SetMyCommandsConfig
-	for _, language := range []string{"", "es", "pt", "fr"} {
+	for _, language := range listLanguages {
 		add := func(scope tgbotapi.BotCommandScope, listed func(bot.CommandInfo) bool) {
 			if commands := commandsFor(all, language, listed); len(commands) > 0 {
 				lists = append(lists, tgbotapi.NewSetMyCommandsWithScopeAndLanguage(scope, language, commands...))
