@@ -44,18 +44,21 @@ func (t *turn) joinButton() [][]Button {
 }
 
 // join shows the way into the club: in its group the button, in private the clubs that
-// the person could join.
+// the person could join, or else the one that they are in.
 func (t *turn) join(string) error {
 	if t.m.Chat.Group {
 		t.reply(Reply{Text: t.voice.Say("club.how"), Buttons: t.joinButton()})
 		return nil
 	}
-	rows := t.offers()
-	text := t.voice.Say("club.none")
-	if len(rows) > 0 {
-		text = t.voice.Say("club.which")
+	rows, home := t.offers(), t.homeChat()
+	switch {
+	case len(rows) > 0:
+		t.reply(Reply{Text: t.voice.Say("club.which"), Buttons: rows})
+	case home != 0:
+		return t.enter(home, t.standingIn(home))
+	default:
+		t.tell("club.none")
 	}
-	t.reply(Reply{Text: text, Buttons: rows})
 	return nil
 }
 

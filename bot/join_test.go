@@ -51,6 +51,18 @@ func TestNobodyComesInByGuessingOrWithoutBeingAMember(t *testing.T) {
 	assert.NotContains(t, only(t, k.say(bruno, "/settings")).Text, club.Title)
 }
 
+// Who is in a club already is shown it, and not told that there is none.
+func TestJoinShowsAMemberTheirClub(t *testing.T) {
+	k := newTalk(t)
+	assert.Contains(t, only(t, k.say(bruno, "/join")).Text, "no group of yours")
+	k.say(bruno, "/start "+k.link())
+	in := only(t, k.say(bruno, "/join"))
+	assert.Contains(t, in.Text, "You are in "+club.Title)
+	assert.Len(t, in.Buttons, 2, "to count and to leave")
+	k.left = map[catch.PersonID]bool{bruno.ID: true}
+	assert.Contains(t, only(t, k.say(bruno, "/join")).Text, "not in that group")
+}
+
 // Once said, each report from private counts in the club's log without a post; share
 // tells it there once.
 func TestReportsFromPrivateCountForTheClubOnceThatIsSaid(t *testing.T) {
