@@ -75,7 +75,7 @@ func (t *teller) meant(f understand.Fish) []Row {
 	if len(standing) == 0 {
 		return nil
 	}
-	if r, ok := t.byPlace(standing, f); ok {
+	if r, ok := t.byPlace(standing); ok {
 		return []Row{r}
 	}
 	if isNamed(f) && (!t.onlyName(f) || f.Counted) {
@@ -101,7 +101,7 @@ func (t *teller) meant(f understand.Fish) []Row {
 
 // byPlace is the report that "the first", "the fourth", "the last one" mean: of those that
 // the newest message made where it made so many, else of all that stand.
-func (t *teller) byPlace(standing []Row, f understand.Fish) (Row, bool) {
+func (t *teller) byPlace(standing []Row) (Row, bool) {
 	if t.r.Again.Last {
 		return standing[len(standing)-1], true
 	}

@@ -14,7 +14,6 @@ func Merge(base, news advisor.Query) advisor.Query {
 		base.Species, base.SpeciesName = news.Species, news.SpeciesName
 		base.Candidates, base.Ambiguous = news.Candidates, news.Ambiguous
 		base.Given, base.Unfamiliar = news.Given, news.Unfamiliar
-		base.Given, base.Unfamiliar = news.Given, news.Unfamiliar
 	}
 	if news.DepthM != nil {
 		base.DepthM, base.DepthRangeM = news.DepthM, news.DepthRangeM

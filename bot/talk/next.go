@@ -85,13 +85,15 @@ func (t *teller) move() Move {
 // fewWords is how many words a message has at most that says "done" and little else.
 const fewWords = 4
 
+func (t *teller) isShort() bool { return len(strings.Fields(t.r.Text)) <= fewWords }
+
 // asTold takes a bare "done" for the report of the fish that was advised on.
 func (t *teller) asTold() {
 	i := t.s.focus()
 	if !t.r.Again.AsTold || t.r.Act == understand.ActQuestion || t.r.Verb != "" || i < 0 || len(t.s.Fish[i].Rows) > 0 {
 		return
 	}
-	if t.s.Act == understand.ActQuestion && len(strings.Fields(t.r.Text)) <= fewWords {
+	if t.s.Act == understand.ActQuestion && t.isShort() {
 		t.r.Act, t.r.Want = understand.ActReport, ""
 	}
 }
@@ -102,7 +104,7 @@ func (t *teller) sameAgain() {
 	if !t.r.Again.All || t.r.Verb != "" || i < 0 || len(t.focusRows()) == 0 || t.s.Act != understand.ActReport {
 		return
 	}
-	if len(strings.Fields(t.r.Text)) <= fewWords && t.r.Want != understand.WantUndo && t.r.Act != understand.ActCorrection {
+	if t.isShort() && t.r.Want != understand.WantUndo && t.r.Act != understand.ActCorrection {
 		t.r.Act, t.r.Want = understand.ActReport, ""
 	}
 }

@@ -154,15 +154,10 @@ func floats(f understand.Fish) bool {
 }
 
 // focusRows are the standing rows made of the fish that is talked of.
-func (t *teller) focusRows() (list []Row) {
+func (t *teller) focusRows() []Row {
 	i := t.s.focus()
 	if i < 0 {
 		return nil
 	}
-	for _, r := range t.s.Rows {
-		if !r.Undone && slices.Contains(t.s.Fish[i].Rows, r.No) {
-			list = append(list, r)
-		}
-	}
-	return list
+	return t.rowsOf(t.s.Fish[i])
 }

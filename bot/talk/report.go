@@ -287,10 +287,10 @@ func asAboard(aboard []float64, x float64) float64 {
 	if slices.Contains(aboard, x) {
 		return x
 	}
-	const ouncesInPound, ouncesInKilogram, near = 16, 35.27396, 0.01
-	for _, unit := range []float64{ouncesInPound, ouncesInKilogram} {
+	const gramsInKilogram, near = 1000, 0.01
+	for _, kilograms := range []float64{pounds, 1} {
 		for _, a := range aboard {
-			if d := a/(x*unit) - 1; d < near && d > -near {
+			if d := a/(x*kilograms*gramsInKilogram/advisor.GramsPerOunce) - 1; d < near && d > -near {
 				return a
 			}
 		}

@@ -158,25 +158,25 @@ func mendNumbers(tokens []token) {
 		if _, unit := units()[w]; unit || tokens[i].kind != tokenWord || len(w) < short || isNumberWord(w) {
 			continue
 		}
-		allowed := 1
-		if len(w) >= long {
-			allowed = 2
-		}
-		if n := nearestNumber(w, allowed); n != "" {
+		if n := nearestWord(w, long, numberNames(), nil); n != "" {
 			tokens[i].text = n
 		}
 	}
 }
 
-// nearestNumber is the word for a number that is so many letters off at most.
-func nearestNumber(w string, allowed int) string {
-	best, distance := "", allowed+1
-	for _, n := range numberNames() {
-		if n[0] != w[0] {
+// nearestWord is the word that w is a slip of: with its first letter, a letter off at most,
+// two where w has so many letters; skip leaves some out. "" if none.
+func nearestWord(w string, long int, words []string, skip func(string) bool) string {
+	best, distance := "", 2
+	if len(w) >= long {
+		distance = 3
+	}
+	for _, candidate := range words {
+		if candidate[0] != w[0] || skip != nil && skip(candidate) {
 			continue
 		}
-		if d := typos(n, w); d < distance {
-			best, distance = n, d
+		if d := typos(candidate, w); d < distance {
+			best, distance = candidate, d
 		}
 	}
 	return best
@@ -213,21 +213,9 @@ func nearestUnit(w string, dims []dimension) string {
 	if len(w) < short {
 		return ""
 	}
-	allowed := 1
-	if len(w) >= long {
-		allowed = 2
-	}
-	best, distance := "", allowed+1
-	for _, name := range unitNames() {
-		u := units()[name]
-		if !slices.Contains(dims, u.dim) || len(name) < short-1 || name[0] != w[0] {
-			continue
-		}
-		if d := typos(name, w); d < distance {
-			best, distance = name, d
-		}
-	}
-	return best
+	return nearestWord(w, long, unitNames(), func(name string) bool {
+		return len(name) < short-1 || !slices.Contains(dims, units()[name].dim)
+	})
 }
 
 // unitNames are the words for units in order.

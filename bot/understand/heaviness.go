@@ -7,7 +7,8 @@ func (h *hearing) weightIn(s span) (float64, bool) {
 	for _, q := range h.in(s) {
 		switch q.dim {
 		case weight:
-			return q.high + h.smaller(s, q.to, q.high), true
+			more, _ := h.smaller(s, q.to)
+			return q.high + more, true
 		case ounces:
 			return q.high * kgPerOunce, true
 		}
@@ -18,41 +19,53 @@ func (h *hearing) weightIn(s span) (float64, bool) {
 				return u.factor / 2, true
 			}
 			half := withHalf(h.tokens, number{value: 1, next: i + 1})
-			return half.value*u.factor + h.smaller(s, half.next, u.factor), true
+			more, _ := h.smaller(s, half.next)
+			return half.value*u.factor + more, true
 		}
 	}
 	return 0, false
 }
 
-// smaller is what stands behind a unit of weight: grams, tenths or hundredths of a kilo,
-// ounces of a pound. It counts only where the span says that it belongs to the weight.
-func (h *hearing) smaller(s span, at int, whole float64) float64 {
+// smaller is what stands behind a unit of weight, in kilograms: grams, tenths or hundredths
+// of a kilo, ounces of a pound; next is the token after it. It counts only where the span
+// says that it belongs to the weight.
+func (h *hearing) smaller(s span, at int) (kg float64, next int) {
 	unit, known := units()[h.near[at-1].text]
+	next = at
 	if !known {
-		return 0
+		return 0, next
 	}
 	if w := word(h.tokens, at); w == "y" || w == "e" || w == "et" || w == "and" || w == "con" || w == "com" {
 		at++
 	}
 	if at >= s.to {
-		return 0
+		return 0, next
 	}
 	n, ok := readNumberAt(h.near, at)
-	if _, whole := h.quantityAt(at); whole || !ok || n.value <= 0 {
-		return 0
+	if q, found := h.quantityAt(at); found && q.to-q.from > 1 || !ok || n.value <= 0 { // one with a unit of its own is another
+		return 0, next
 	}
+	if kg = partOf(unit.factor, n.value); kg > 0 {
+		next = max(at+1, n.next)
+	}
+	return kg, next
+}
+
+// partOf is what a bare figure behind a unit of so many kilograms adds to it, 0 where it
+// adds nothing.
+func partOf(unit, x float64) float64 {
 	const pound = 0.45359237
 	switch {
-	case unit.factor == 1 && n.value >= 100 && n.value < 1000:
-		return n.value / 1000
-	case unit.factor == 1 && n.value >= 10 && n.value < 100:
-		return n.value / 100
-	case unit.factor == 1 && n.value >= 1 && n.value < 10 && n.value == float64(int(n.value)):
-		return n.value / 10
-	case close(unit.factor, pound) && n.value < 16:
-		return n.value * kgPerOunce
-	case n.value < 1:
-		return n.value * unit.factor
+	case unit == 1 && x >= 100 && x < 1000:
+		return x / 1000
+	case unit == 1 && x >= 10 && x < 100:
+		return x / 100
+	case unit == 1 && x >= 1 && x < 10 && x == float64(int(x)):
+		return x / 10
+	case close(unit, pound) && x < 16:
+		return x * kgPerOunce
+	case x < 1:
+		return x * unit
 	}
 	return 0
 }
@@ -60,28 +73,22 @@ func (h *hearing) smaller(s span, at int, whole float64) float64 {
 // ouncesIn are the release weights of a span in ounces; a number without a unit is one,
 // as people say "the 20".
 func (h *hearing) ouncesIn(s span) []float64 {
-	return h.pieces(s, func(q quantity) (float64, bool) {
-		switch q.dim {
-		case ounces:
-			return q.high, true
-		case weight:
-			return (q.high + h.smaller(s, q.to, q.high)) / kgPerOunce, true
+	return h.pieces(s, func(x float64, in dimension) float64 {
+		if in == weight {
+			return x / kgPerOunce
 		}
-		return 0, false
-	}, 1)
+		return x
+	}, true)
 }
 
 // gramsIn are other sinkers and heavy things, in grams.
 func (h *hearing) gramsIn(s span) []float64 {
-	return h.pieces(s, func(q quantity) (float64, bool) {
-		switch q.dim {
-		case ounces:
-			return q.high * advisor.GramsPerOunce, true
-		case weight:
-			return (q.high + h.smaller(s, q.to, q.high)) * 1000, true
+	return h.pieces(s, func(x float64, in dimension) float64 {
+		if in == weight {
+			return x * 1000
 		}
-		return 0, false
-	}, 0)
+		return x * advisor.GramsPerOunce
+	}, false)
 }
 
 // heaviest is the most that a release weight told without a unit is believed to weigh, in
@@ -92,8 +99,9 @@ const heaviest = 160
 const mostPieces = 6
 
 // pieces reads weights one after another, each as often as it is counted: "two 8 oz". A
-// number without a unit counts as bare times itself, 0 leaves it out.
-func (h *hearing) pieces(s span, value func(quantity) (float64, bool), bare float64) []float64 {
+// number without a unit counts as it is where bare is true, else it is left out. value makes
+// one of ounces or kilograms.
+func (h *hearing) pieces(s span, value func(x float64, in dimension) float64, bare bool) []float64 {
 	var list []float64
 	times := 1
 	add := func(x float64) {
@@ -104,12 +112,14 @@ func (h *hearing) pieces(s span, value func(quantity) (float64, bool), bare floa
 	}
 	for i := s.from; i < s.to; {
 		if q, ok := h.quantityAt(i); ok {
-			if x, ok := value(q); ok {
-				add(x)
-			}
 			i = q.to
-			if q.dim == weight && h.smaller(s, q.to, q.high) > 0 {
-				i++
+			switch q.dim {
+			case ounces:
+				add(value(q.high, ounces))
+			case weight:
+				more, next := h.smaller(s, q.to)
+				add(value(q.high+more, weight))
+				i = next
 			}
 			continue
 		}
@@ -121,10 +131,10 @@ func (h *hearing) pieces(s span, value func(quantity) (float64, bool), bare floa
 		i = max(i+1, n.next)
 		switch {
 		case n.value < 2 && n.raw == "": // an article: "un peso de 16"
-		case n.value <= mostPieces && n.value == float64(int(n.value)) && h.weightFollows(i, s.to, bare > 0):
+		case n.value <= mostPieces && n.value == float64(int(n.value)) && h.weightFollows(i, s.to, bare):
 			times = int(n.value)
-		case bare > 0 && n.value <= heaviest:
-			add(n.value * bare)
+		case bare && n.value <= heaviest:
+			add(n.value)
 		}
 	}
 	return list

@@ -1,0 +1,28 @@
+package understand
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// What a kilo or a pound is told with belongs to it and is no weight of its own.
+func TestPiecesOfLead(t *testing.T) {
+	const ouncesInKilogram = 35.27396195
+	for text, want := range map[string][]float64{
+		"2 kilos y 8": {2.8 * ouncesInKilogram},
+		"1 kg 5":      {1.5 * ouncesInKilogram},
+		"two 8 oz":    {8, 8},
+		"16 24 40":    {16, 24, 40},
+		"2 lb":        {32},
+	} {
+		f := foldPlaced(text)
+		h := hearing{text: text, folded: f, tokens: scan(f.text)}
+		s := span{tag: "aboard_oz", from: 0, to: len(h.tokens)}
+		for layer := range h.scores.Tags {
+			h.scores.Tags[layer] = make([]string, len(h.tokens))
+		}
+		h.found = h.quantities(s)
+		assert.InDeltaSlice(t, want, h.ouncesIn(s), 1e-6, text)
+	}
+}
