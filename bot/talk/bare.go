@@ -13,6 +13,7 @@ import (
 func (t *teller) lend() {
 	if u := t.r.Unit; t.s.Asked.What == AskUnit && u.Field == t.s.Asked.Field && len(t.r.Bare) == 0 {
 		t.set(t.s.Asked.Field, t.s.Asked.Value*u.Factor)
+		t.r.Told.Depth = u.Factor // no other unit is asked for
 		return
 	}
 	for _, b := range t.r.Bare {

@@ -197,14 +197,9 @@ func (t *teller) figures() (list []string) {
 	return list
 }
 
-// learn notes the units of the figures that were told with one.
+// learn notes the units in which figures were told, and the one that was asked for.
 func (t *teller) learn() {
-	if len(t.assumed) > 0 {
-		return
-	}
-	for _, f := range t.r.Fish {
-		t.s.Units = t.s.Units.learn(f.Query)
-	}
+	t.s.Units = Units(t.r.Told).or(t.s.Units)
 }
 
 // answers is true for words that say nothing but what was asked.

@@ -57,8 +57,9 @@ var (
 	Metric   = Units{Depth: 1, Weight: 1, Length: 1}
 )
 
-// learn notes the units of the figures of a fish: those in which they are round.
-func (u Units) learn(q advisor.Query) Units {
+// Told are the units in which the figures of a fish were told, as far as they show it:
+// those in which they are round. Where the words are at hand, Reading.Told knows.
+func Told(q advisor.Query) (u Units) {
 	if q.DepthM != nil {
 		u.Depth = roundest(*q.DepthM, 1, 1, fathoms, feet)
 	}
@@ -109,6 +110,3 @@ func (u Units) or(v Units) Units {
 	}
 	return u
 }
-
-// Told are the units in which the figures of a fish were told: those in which they are round.
-func Told(q advisor.Query) Units { return Units{}.learn(q) }

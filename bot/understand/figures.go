@@ -100,8 +100,13 @@ func (h *hearing) unitOf(role string) float64 {
 	if role == "minutes_on_deck" {
 		return 0
 	}
+	return h.unitIn(dimensionsOf[role]...)
+}
+
+// unitIn is the factor of the only unit in which something is told, 0 for none or several.
+func (h *hearing) unitIn(dims ...dimension) float64 {
 	factor := 0.0
-	for _, dim := range dimensionsOf[role] {
+	for _, dim := range dims {
 		for _, f := range h.unitsSaid[dim] {
 			if factor != 0 && f != factor {
 				return 0

@@ -169,6 +169,7 @@ func (h *hearing) reading() Reading {
 		h.day = &days[0].Day
 	}
 	r.Fish, r.Aboard, r.Bare, r.Day, r.Predators = h.groups, h.aboard, h.bare, h.day, h.around
+	r.Told = UnitFactors{h.unitIn(depth), h.unitIn(weight), h.unitIn(length)}
 	h.found, _ = findQuantities(h.folded.text, slices.Clone(h.tokens))
 	r.Number = h.reportNumber()
 	for i := range r.Fish {

@@ -91,11 +91,17 @@ type Reading struct {
 	Loose []Bare
 	// Unit is a unit that stands without a figure: an answer to what was asked, perhaps.
 	Unit LoneUnit
+	// Told are the units in which the figures of fish were told.
+	Told UnitFactors
 	// Unread are the pieces by a name or a figure that could not be used, as typed.
 	Unread []string
 	// Problems are the values that were refused.
 	Problems []Problem
 }
+
+// UnitFactors are the units of depths, weights and lengths, as factors to metres, kilograms
+// and centimetres; 0 where none was told, or more than one.
+type UnitFactors struct{ Depth, Weight, Length float64 }
 
 // Fish is one group of like fish in a message.
 type Fish struct {
