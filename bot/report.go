@@ -226,7 +226,8 @@ func (t *turn) reportName(r *catch.Report) string {
 
 func (t *turn) methodWords(r *catch.Report) string {
 	if r.Method == advisor.Recompressed && len(r.WeightsOz) > 0 {
-		return t.voice.Say("method.recompressed_with", t.voice.OuncesTogether(r.WeightsOz))
+		v := weighing(t.voice, t.session.WeightUnit, r.WeightsOz)
+		return v.Say("method.recompressed_with", v.OuncesTogether(r.WeightsOz))
 	}
 	return t.voice.Say("method." + string(r.Method))
 }

@@ -9,9 +9,13 @@ import (
 // voiceFor lets figures be said in the units in which those of the fish were told.
 func voiceFor(v words.Voice, q advisor.Query) words.Voice {
 	v = v.In(systems(talk.Told(q)))
-	aboard := append(q.LeadAboardOz[:len(q.LeadAboardOz):len(q.LeadAboardOz)], q.WeightsAboardOz...)
-	v.Pounds = q.WeightUnit == unitPounds
-	v.Grams = q.WeightUnit == unitGrams || q.WeightUnit == "" && words.SoldInGrams(aboard)
+	return weighing(v, q.WeightUnit, append(q.LeadAboardOz[:len(q.LeadAboardOz):len(q.LeadAboardOz)], q.WeightsAboardOz...))
+}
+
+// weighing lets weights be said in the unit they were told in, or are sold in.
+func weighing(v words.Voice, unit string, oz []float64) words.Voice {
+	v.Pounds = unit == unitPounds
+	v.Grams = unit == unitGrams || unit == "" && words.SoldInGrams(oz)
 	return v
 }
 
