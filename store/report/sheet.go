@@ -153,13 +153,13 @@ func (v voice) cellMap(list []season.CellCount) template.HTML {
 	width, height := step*wide*float64(east-west+1), step*float64(north-south+1)
 	var s strings.Builder
 	fmt.Fprintf(&s, `<svg viewBox="0 0 %.0f %.0f" style="max-width:%.0fpx" role="img" aria-label="%s"><rect width="%.1f" height="%.1f" fill="#eef4f9" stroke="#777"/>`,
-		width+2, height+34, width+2, template.HTMLEscapeString(v.say("Where, in squares of 0.1°")), width, height)
+		width+2, height+2, width+2, template.HTMLEscapeString(v.say("Where, in squares of 0.1°")), width, height)
 	for _, c := range list {
 		x, y := step*wide*float64(int(c.Cell.Lon)-west), step*float64(north-int(c.Cell.Lat))
 		fmt.Fprintf(&s, `<rect x="%.1f" y="%.1f" width="%.1f" height="%.1f" fill="#0a5fb4" fill-opacity="%.2f"><title>%d</title></rect>`,
 			x, y, step*wide, step, 0.2+0.8*float64(c.Fish)/float64(most), c.Fish)
 	}
-	fmt.Fprintf(&s, `<text y="%.0f" font-size="12" fill="#777">%s; %s</text></svg>`, height+20, v.degrees(south, north), v.degrees(west, east))
+	fmt.Fprintf(&s, `</svg><small>%s; %s</small>`, v.degrees(south, north), v.degrees(west, east))
 	return template.HTML(s.String()) // figures and an escaped label
 }
 
