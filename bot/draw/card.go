@@ -4,6 +4,7 @@ import (
 	"io"
 	"math"
 	"slices"
+	"strings"
 
 	"deepward/advisor"
 )
@@ -252,10 +253,10 @@ func (c card) tail() {
 	w := cardW - 2*cardEdge
 	// 36 is 12 pixels on a phone 360 wide.
 	plain := hand{size: 36, colour: ink}
-	if push := c.pushed(); len(push) > 0 {
+	if legend := c.legend(); legend != "" {
 		c.fill(box(cardEdge, y+18, 74, 48, 8), signal)
 		c.arrow(at(cardEdge+37, y+42), 28)
-		c.block(cardEdge+88, y, w-88, 88, c.labels.put("card.push", c.labels.listOz(push, "+")), hand{size: 36, strong: true, colour: ink})
+		c.block(cardEdge+88, y, w-88, 88, legend, hand{size: 36, strong: true, colour: ink})
 	}
 	lines := c.labels.say("card.floats") + "\n" + c.labels.put("card.shallow", first(c.labels.depth(advisor.SignsBeginM)), first(c.labels.depth(advisor.ExpectBarotrauma))) + "\n" + c.labels.say("card.bigger")
 	c.block(cardEdge, y+94, w, 144, lines, plain)
@@ -267,18 +268,22 @@ func (c card) tail() {
 	c.band()
 }
 
-// pushed are the weights of the cells that say to push first: all there are.
-func (c card) pushed() []float64 {
+// legend explains the cells in the colour of a signal: push first with all there is, or so
+// much is lacking; "" where none is. What no cell shows is not explained: "+20" would be
+// taken for a second weight.
+func (c card) legend() string {
+	var push, short string
 	for _, g := range c.t.Grids {
-		for _, row := range g.Cells {
-			for _, cell := range row {
-				if cell.PushFirst {
-					return cell.WeightsOz
-				}
+		for _, cell := range slices.Concat(g.Cells...) {
+			if cell.PushFirst && push == "" {
+				push = c.labels.put("card.push", c.labels.listOz(cell.WeightsOz, "+"))
+			}
+			if cell.ShortOz > 0 {
+				short = c.labels.say("card.short")
 			}
 		}
 	}
-	return nil
+	return strings.Join(slices.DeleteFunc([]string{push, short}, func(s string) bool { return s == "" }), "; ")
 }
 
 // band ends the card with care, the date and what was assumed.
