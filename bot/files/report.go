@@ -7,7 +7,6 @@ import (
 	"deepward/bot"
 	"deepward/store"
 	"deepward/store/catch"
-	"deepward/store/export"
 	"deepward/store/report"
 )
 
@@ -51,32 +50,14 @@ func (m *Maker) added(tx *store.Tx, club catch.ClubID, name, language string) (*
 	f := catch.Filter{Chat: club, Season: name}
 	o := report.Options{Title: name, Club: c.Title, MadeAt: m.now(), Language: language}
 	if name != "" {
-		o.Season.Later = outside(m.readable(tx.Reports(catch.Filter{Chat: club})), f)
+		o.Season.Later = f.Outside(m.readable(tx.Reports(catch.Filter{Chat: club})))
 	}
 	return report.Build(m.readable(tx.Reports(f)), o)
-}
-
-// outside are the reports that a filter does not take.
-func outside(all export.Reports, f catch.Filter) export.Reports {
-	return func(yield func(*catch.Report, error) bool) {
-		for r, err := range all {
-			if err == nil && f.Takes(r) {
-				continue
-			}
-			if !yield(r, err) {
-				return
-			}
-		}
-	}
 }
 
 // seasonBefore is the club's season before the one of that name.
 func seasonBefore(tx *store.Tx, club catch.ClubID, name string) (string, bool, error) {
 	all, err := tx.Seasons(club)
-	var days []report.SeasonDays
-	for _, s := range all {
-		days = append(days, report.SeasonDays{Name: s.Name, Opens: s.Opens, Closes: s.Closes})
-	}
-	last, ok := report.SeasonBefore(days, name)
+	last, ok := catch.SeasonBefore(all, name)
 	return last, ok && err == nil, err
 }

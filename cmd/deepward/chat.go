@@ -54,13 +54,19 @@ func (c chatCmd) Run(e env) error {
 		Desk: desk, In: e.in, Out: e.out, Group: c.Group, Now: e.now,
 		Language: c.Language, SaveDir: c.SaveDir, Width: widthOf(e.out),
 	}
-	if f, ok := e.in.(*os.File); ok && terminal.IsKeyboard(f) {
+	if atKeyboard(e.in) {
 		line := liner.NewLiner()
 		defer line.Close()
 		line.SetCtrlCAborts(true)
 		return t.Talk(ctx, line)
 	}
 	return t.Run(ctx)
+}
+
+// atKeyboard is true for a stream that somebody sits at, not a file or a pipe.
+func atKeyboard(stream any) bool {
+	f, ok := stream.(*os.File)
+	return ok && terminal.IsKeyboard(f)
 }
 
 // widthOf is how many characters a line of a terminal holds; 0 for a file or a pipe.

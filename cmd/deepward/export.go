@@ -12,7 +12,6 @@ import (
 	"github.com/schollz/progressbar/v3"
 
 	"deepward/bot"
-	"deepward/bot/terminal"
 	"deepward/store"
 	"deepward/store/catch"
 	"deepward/store/export"
@@ -140,15 +139,14 @@ func anyReport(tx *store.Tx, f catch.Filter) error {
 
 // showProgress draws a bar on a terminal once the work takes more than a second.
 func showProgress(e env, o *export.Options) (done func()) {
-	f, ok := e.err.(*os.File)
-	if !ok || !terminal.IsKeyboard(f) {
+	if !atKeyboard(e.err) {
 		return func() {}
 	}
 	started := time.Now()
 	var bar *progressbar.ProgressBar
 	o.Progress = func(n int) {
 		if bar == nil && time.Since(started) > time.Second {
-			bar = progressbar.NewOptions(-1, progressbar.OptionSetWriter(f), progressbar.OptionSetDescription("writing"), progressbar.OptionShowCount(), progressbar.OptionThrottle(200*time.Millisecond))
+			bar = progressbar.NewOptions(-1, progressbar.OptionSetWriter(e.err), progressbar.OptionSetDescription("writing"), progressbar.OptionShowCount(), progressbar.OptionThrottle(200*time.Millisecond))
 		}
 		if bar != nil {
 			_ = bar.Set(n)
@@ -156,7 +154,7 @@ func showProgress(e env, o *export.Options) (done func()) {
 	}
 	return func() {
 		if bar != nil {
-			fmt.Fprintln(f)
+			fmt.Fprintln(e.err)
 		}
 	}
 }

@@ -107,18 +107,3 @@ func oneClub(tx *store.Tx, clubs map[catch.ClubID]bool) error {
 	}
 	return usage("these are reports of several clubs: %s; choose one with --chat, or add them up with --all-clubs", clubsNamed(titles))
 }
-
-// laterThan are the reports of the same clubs that the filter does not take: those of
-// later seasons, into which tagged fish are followed.
-func laterThan(all reportSeq, f catch.Filter) reportSeq {
-	return func(yield func(*catch.Report, error) bool) {
-		for r, err := range all {
-			if err == nil && f.Takes(r) {
-				continue
-			}
-			if !yield(r, err) {
-				return
-			}
-		}
-	}
-}

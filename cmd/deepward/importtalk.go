@@ -11,7 +11,6 @@ import (
 	"os"
 	"path/filepath"
 
-	"deepward/bot/terminal"
 	"deepward/store/importer"
 )
 
@@ -60,8 +59,7 @@ func (c importCmd) keepAnswers(kept answers) error {
 
 // asks is true when there is somebody to answer: at a keyboard, or as a flag says.
 func (c importCmd) asks(e env) bool {
-	f, ok := e.in.(*os.File)
-	return c.Ask || !c.Rows && !c.Keep && ok && terminal.IsKeyboard(f)
+	return c.Ask || !c.Rows && !c.Keep && atKeyboard(e.in)
 }
 
 // understand reads the file by the flags and by what was answered before about tables of

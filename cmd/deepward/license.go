@@ -5,9 +5,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"os"
 
-	"deepward/bot/terminal"
 	"deepward/store"
 	"deepward/store/catch"
 	"deepward/store/export"
@@ -83,8 +81,7 @@ func (c exportCmd) keepLicense(s *store.Store, o export.Options) error {
 
 // askLicense asks at a keyboard; elsewhere the error says which flag answers.
 func askLicense(e env) (export.License, error) {
-	f, ok := e.in.(*os.File)
-	if !ok || !terminal.IsKeyboard(f) {
+	if !atKeyboard(e.in) {
 		return export.License{}, usage("this format is made to be passed on: say what others may do with it, once: --license cc0, cc-by or cc-by-nc")
 	}
 	fmt.Fprintln(e.err, "This format is made to be passed on. What may others do with it?")

@@ -63,7 +63,7 @@ func (c reportCmd) Run(e env) error {
 			Title: c.Title, Club: c.Club, MadeAt: e.now(), Language: c.Language, Season: season.Options{Seed: c.Seed, MinDays: &c.Days},
 		}
 		if filter.Season != "" || !filter.To.IsZero() {
-			o.Season.Later = laterThan(left.readable(tx.Reports(catch.Filter{Chat: c.Chat})), filter)
+			o.Season.Later = filter.Outside(left.readable(tx.Reports(catch.Filter{Chat: c.Chat})))
 		}
 		if titles, err := bot.ClubTitles(tx); err == nil && c.Club == "" {
 			o.Club = titles[c.Chat]
@@ -108,11 +108,7 @@ func (c reportCmd) seasonBefore(tx *store.Tx, left *damage) (*report.Report, err
 	if err != nil {
 		return nil, err
 	}
-	var days []report.SeasonDays
-	for _, s := range all {
-		days = append(days, report.SeasonDays{Name: s.Name, Opens: s.Opens, Closes: s.Closes})
-	}
-	name, ok := report.SeasonBefore(days, c.Season)
+	name, ok := catch.SeasonBefore(all, c.Season)
 	if !ok {
 		return nil, nil
 	}

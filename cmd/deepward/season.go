@@ -205,12 +205,9 @@ func (c seasonNewCmd) Run(e env) error {
 func (c seasonNewCmd) outside(tx *store.Tx, days catch.Filter) error {
 	n := 0
 	var first, last time.Time
-	for r, err := range catch.Readable(tx.Reports(catch.Filter{Season: c.Name, Chat: c.Chat}), func(uint64) {}) {
+	for r, err := range days.Outside(catch.Readable(tx.Reports(catch.Filter{Season: c.Name, Chat: c.Chat}), func(uint64) {})) {
 		if err != nil {
 			return err
-		}
-		if days.Takes(r) {
-			continue
 		}
 		if n++; first.IsZero() {
 			first = r.CaughtAt

@@ -1,6 +1,9 @@
 package catch
 
-import "time"
+import (
+	"iter"
+	"time"
+)
 
 // Filter says which reports are wanted; the zero value means all that stand.
 type Filter struct {
@@ -22,4 +25,18 @@ func (f Filter) Takes(r *Report) bool {
 		(f.Chat == 0 || r.Chat == f.Chat || r.Club == f.Chat) &&
 		(f.From.IsZero() || !r.CaughtAt.Before(f.From)) &&
 		(f.To.IsZero() || !r.CaughtAt.After(f.To))
+}
+
+// Outside are the reports that the filter does not want, and every error.
+func (f Filter) Outside(reports iter.Seq2[*Report, error]) iter.Seq2[*Report, error] {
+	return func(yield func(*Report, error) bool) {
+		for r, err := range reports {
+			if err == nil && f.Takes(r) {
+				continue
+			}
+			if !yield(r, err) {
+				return
+			}
+		}
+	}
 }

@@ -24,3 +24,20 @@ func (s Season) Clashes(other Season) bool {
 	return s.Chat == other.Chat && s.Name != other.Name && !s.Closed && !other.Closed &&
 		!other.Closes.Before(s.Opens) && !s.Closes.Before(other.Opens)
 }
+
+// SeasonBefore is the name of the last of some seasons that ended before the one of that
+// name began; ok is false where there is none.
+func SeasonBefore(list []Season, name string) (last string, ok bool) {
+	var this, found Season
+	for _, s := range list {
+		if s.Name == name {
+			this = s
+		}
+	}
+	for _, s := range list {
+		if this.Name != "" && s.Closes.Before(this.Opens) && s.Closes.After(found.Closes) {
+			found = s
+		}
+	}
+	return found.Name, found.Name != ""
+}

@@ -40,7 +40,7 @@ func (b *builder) date() {
 	if at.known && at.zone == nil && !b.zoneTold {
 		b.r.Flags = append(b.r.Flags, catch.ZoneUnknown)
 	}
-	if !b.Now.IsZero() && b.r.CaughtAt.After(b.Now.Add(tomorrow)) {
+	if b.toCome(b.r.CaughtAt) {
 		b.problem(nil, "", "the day "+b.r.CaughtAt.Format(time.DateOnly)+" is still to come")
 	}
 }

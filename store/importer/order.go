@@ -37,7 +37,7 @@ func (in *reading) sensible(open []*Column, o DateOrder) bool {
 		b := in.at(l)
 		first, _, ok := b.day(slot{field: fieldDate})
 		again, _, ok2 := b.day(slot{fieldDate, 1})
-		if ok && in.toCome(first) || ok2 && in.toCome(again) || ok && ok2 && again.before(first) {
+		if ok && in.toCome(first.time()) || ok2 && in.toCome(again.time()) || ok && ok2 && again.before(first) {
 			return false
 		}
 		if days, told := b.measured(slot{field: fieldLiberty}, 0, maxDays, ""); ok && ok2 && told && apart(first, again, days.high) {
@@ -53,8 +53,9 @@ func apart(first, again civil, days float64) bool {
 	return off >= 2 || off <= -2
 }
 
-func (in *reading) toCome(c civil) bool {
-	return !in.Now.IsZero() && c.time().After(in.Now.Add(tomorrow))
+// toCome is true for a time at which no fish can have been caught yet.
+func (in *reading) toCome(t time.Time) bool {
+	return !in.Now.IsZero() && t.After(in.Now.Add(tomorrow))
 }
 
 func (c civil) time() time.Time {

@@ -7,7 +7,6 @@ import (
 	"io"
 	"math"
 	"strings"
-	"time"
 
 	"deepward/advisor"
 	"deepward/store/season"
@@ -167,27 +166,4 @@ func (v voice) cellMap(list []season.CellCount) template.HTML {
 func (v voice) degrees(first, last int) string {
 	end := func(tenths int) string { return v.decimal(fmt.Sprintf("%.1f°", float64(tenths)/10)) }
 	return v.say("from %s to %s", end(first), end(last+1))
-}
-
-// SeasonDays are a season's name and days.
-type SeasonDays struct {
-	Name          string
-	Opens, Closes time.Time
-}
-
-// SeasonBefore is the last of some seasons that ended before the one of that name began;
-// ok is false where there is none.
-func SeasonBefore(list []SeasonDays, name string) (last string, ok bool) {
-	var this, found SeasonDays
-	for _, s := range list {
-		if s.Name == name {
-			this = s
-		}
-	}
-	for _, s := range list {
-		if this.Name != "" && s.Closes.Before(this.Opens) && s.Closes.After(found.Closes) {
-			found = s
-		}
-	}
-	return found.Name, found.Name != ""
 }

@@ -50,15 +50,3 @@ func TestSheetSetsTheSeasonBesideTheLast(t *testing.T) {
 	assert.Equal(t, 1, strings.Count(page, `fill="#0a5fb4"`), "the cell of one angler is not drawn")
 	assert.NotContains(t, page, "http", "it loads nothing from outside")
 }
-
-func TestSeasonBeforeIsTheLastThatEnded(t *testing.T) {
-	day := func(year, month int) time.Time { return time.Date(year, time.Month(month), 1, 0, 0, 0, 0, time.UTC) }
-	list := []SeasonDays{{"2024", day(2024, 3), day(2024, 9)}, {"2026", day(2026, 3), day(2026, 9)}, {"2025", day(2025, 3), day(2025, 9)}}
-	name, ok := SeasonBefore(list, "2026")
-	assert.True(t, ok)
-	assert.Equal(t, "2025", name)
-	for _, none := range []string{"2024", "", "2031"} {
-		_, ok = SeasonBefore(list, none)
-		assert.False(t, ok, none)
-	}
-}

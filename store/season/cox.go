@@ -24,9 +24,9 @@ func FitCox(list []Subject) Fitted {
 		}
 		for i, d := range change {
 			c.coef[i] += d
-			if !(math.Abs(c.coef[i]) < mostLogit) {
-				return Fitted{}
-			}
+		}
+		if endless(c.coef) {
+			return Fitted{}
 		}
 		if way < steadied {
 			return c.fitted()

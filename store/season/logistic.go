@@ -89,12 +89,10 @@ func (f *fit) at(o Observation) float64 {
 	return eta
 }
 
-// equations are the inverse of the information, and the score, at the coefficients; ok
-// is false when they have no one answer.
-func (f *fit) equations() (inverse symmetric, score []float64, ok bool) {
+// equations are the information and the score at the coefficients.
+func (f *fit) equations() (information symmetric, score []float64) {
 	n := len(f.coef)
-	information := square(n)
-	score = make([]float64, n)
+	information, score = square(n), make([]float64, n)
 	for _, o := range f.list {
 		p := 1 / (1 + math.Exp(-f.at(o)))
 		row := append([]float64{1}, o.Factors...)
@@ -103,22 +101,19 @@ func (f *fit) equations() (inverse symmetric, score []float64, ok bool) {
 		}
 		information.addOuter(float64(o.N)*p*(1-p), row)
 	}
-	inverse, ok = inverted(information)
-	return inverse, score, ok
+	return information, score
 }
 
 // step goes on by one and tells how far that was, squared and in standard errors; ok
 // is false when there is no way on.
 func (f *fit) step() (way float64, ok bool) {
-	inverse, score, ok := f.equations()
+	change, way, ok := step(f.equations())
 	if !ok {
 		return 0, false
 	}
-	change := inverse.times(score)
-	for i := range f.coef {
-		f.coef[i] += change[i]
+	for i, d := range change {
+		f.coef[i] += d
 	}
-	way = dot(change, score)
 	endless := slices.ContainsFunc(f.list, func(o Observation) bool { return !(math.Abs(f.at(o)) < mostLogit) })
 	return way, !endless
 }
@@ -149,7 +144,8 @@ func xLogRatio(x, y float64) float64 {
 // fitted reads the answer off.
 func (f *fit) fitted() Logistic {
 	l := Logistic{Coef: f.coef, Deviance: f.deviance(), Known: true}
-	inverse, _, ok := f.equations()
+	information, _ := f.equations()
+	inverse, ok := inverted(information)
 	if !ok {
 		return Logistic{}
 	}

@@ -61,6 +61,11 @@ func step(information symmetric, score []float64) (change []float64, way float64
 	return change, dot(change, score), true
 }
 
+// endless is true where a factor splits the fish without a remainder.
+func endless(coef []float64) bool {
+	return slices.ContainsFunc(coef, func(c float64) bool { return !(math.Abs(c) < mostLogit) })
+}
+
 // clusterSums adds scores up by cluster.
 type clusterSums map[int][]float64
 

@@ -26,7 +26,7 @@ func FitWithin(list []Subject) Fitted {
 		for _, s := range names(f.strata) {
 			f.strata[s].constant += shift(s, change)
 		}
-		if f.endless() {
+		if endless(f.coef) {
 			return Fitted{}
 		}
 		if way < steadied {
@@ -122,16 +122,6 @@ func (f *within) equations() (information symmetric, score []float64, shift func
 }
 
 func seenAs(s Subject) float64 { return float64(number(s.Seen)) }
-
-// endless is true where a factor splits the fish without a remainder.
-func (f *within) endless() bool {
-	for _, c := range f.coef {
-		if !(math.Abs(c) < mostLogit) {
-			return true
-		}
-	}
-	return false
-}
 
 func (f *within) fitted() Fitted {
 	information, _, _ := f.equations()
