@@ -74,9 +74,9 @@ func checkLengths(tx *bolt.Tx) error {
 }
 
 func (t *Tx) checkContent(ctx context.Context) error {
-	c := checker{t: t, ctx: ctx, links: map[string]int{}}
-	for _, part := range c.parts() {
-		if err := c.walk(part.bucket, part.entry); err != nil {
+	c := t.checker(ctx)
+	for _, p := range parts {
+		if err := c.walk(p); err != nil {
 			return err
 		}
 	}
@@ -86,32 +86,29 @@ func (t *Tx) checkContent(ctx context.Context) error {
 // part is one bucket and how an entry of it is checked.
 type part struct {
 	bucket []byte
-	entry  func(k, v []byte) error
+	entry  func(c *checker, k, v []byte) error
 }
 
 // parts are all buckets.
-func (c *checker) parts() []part {
-	t := c.t
-	return []part{
-		{bucketReports, c.report},
-		{bucketNumbers, c.number},
-		{bucketMessages, c.index(bucketMessages)},
-		{bucketPeople, c.index(bucketPeople)},
-		{bucketTags, c.index(bucketTags)},
-		{bucketHistory, c.version},
-		{bucketState, c.sealed(bucketState)},
-		{bucketChatsBack, c.sealed(bucketChatsBack)},
-		{bucketImported, c.imported},
-		{bucketOutbox, func(k, v []byte) error { _, err := t.outgoing(k, v); return err }},
-		{bucketSeasons, func(k, v []byte) error { _, err := t.seasonOf(k, v); return err }},
-		{bucketOrigins, c.origin},
-		{bucketOrigin, c.from},
-		{bucketChats, nothing}, {bucketSequences, nothing},
-		{bucketSeen, nothing}, {bucketSeenTimes, nothing}, {bucketMeta, nothing},
-	}
+var parts = []part{
+	{bucketReports, (*checker).report},
+	{bucketNumbers, (*checker).number},
+	{bucketMessages, (*checker).index},
+	{bucketPeople, (*checker).index},
+	{bucketTags, (*checker).index},
+	{bucketHistory, (*checker).version},
+	{bucketState, sealedIn(bucketState)},
+	{bucketChatsBack, sealedIn(bucketChatsBack)},
+	{bucketImported, (*checker).imported},
+	{bucketOutbox, (*checker).waiting},
+	{bucketSeasons, (*checker).season},
+	{bucketOrigins, (*checker).origin},
+	{bucketOrigin, (*checker).from},
+	{bucketChats, nothing}, {bucketSequences, nothing},
+	{bucketSeen, nothing}, {bucketSeenTimes, nothing}, {bucketMeta, nothing},
 }
 
-func nothing(_, _ []byte) error { return nil }
+func nothing(_ *checker, _, _ []byte) error { return nil }
 
 // checker counts what the reports say must be in each index.
 type checker struct {
@@ -122,12 +119,18 @@ type checker struct {
 	read  int // bytes since the pages were last let go
 }
 
+func (t *Tx) checker(ctx context.Context) *checker {
+	// An index without reports must be empty.
+	links := map[string]int{string(bucketMessages): 0, string(bucketPeople): 0, string(bucketTags): 0}
+	return &checker{t: t, ctx: ctx, links: links}
+}
+
 // walk checks each entry of a bucket, and then that there are as many as the
 // reports asked for.
-func (c *checker) walk(bucket []byte, entry func(k, v []byte) error) error {
-	b := c.t.bucket(bucket)
+func (c *checker) walk(p part) error {
+	b := c.t.bucket(p.bucket)
 	if b == nil {
-		return fmt.Errorf("%w (%s is missing)", ErrNotAStore, bucket)
+		return fmt.Errorf("%w (%s is missing)", ErrNotAStore, p.bucket)
 	}
 	n := 0
 	err := b.ForEach(func(k, v []byte) error {
@@ -136,13 +139,13 @@ func (c *checker) walk(bucket []byte, entry func(k, v []byte) error) error {
 			c.t.advise(notNeeded)
 			c.read = 0
 		}
-		if err := errors.Join(c.ctx.Err(), entry(k, v)); err != nil {
-			return fmt.Errorf("%s: %w", bucket, err)
+		if err := errors.Join(c.ctx.Err(), p.entry(c, k, v)); err != nil {
+			return fmt.Errorf("%s: %w", p.bucket, err)
 		}
 		return nil
 	})
-	if want, counted := c.links[string(bucket)]; err == nil && counted && n != want {
-		return fmt.Errorf("%w (%s has %d entries, its reports need %d)", ErrNotAStore, bucket, n, want)
+	if want, counted := c.links[string(p.bucket)]; err == nil && counted && n != want {
+		return fmt.Errorf("%w (%s has %d entries, its reports need %d)", ErrNotAStore, p.bucket, n, want)
 	}
 	return err
 }
@@ -171,20 +174,17 @@ func (c *checker) number(k, v []byte) error {
 	return nil
 }
 
-func (c *checker) index(bucket []byte) func(k, v []byte) error {
-	c.links[string(bucket)] += 0 // an index without reports must be empty
-	return func(k, _ []byte) error {
-		if c.t.bucket(bucketNumbers).Get(number64(numberAt(k))) == nil {
-			return fmt.Errorf("%w (report %d is not there)", ErrNotAStore, numberAt(k))
-		}
-		return nil
+func (c *checker) index(k, _ []byte) error {
+	if c.t.bucket(bucketNumbers).Get(number64(numberAt(k))) == nil {
+		return fmt.Errorf("%w (report %d is not there)", ErrNotAStore, numberAt(k))
 	}
+	return nil
 }
 
 func (c *checker) version(_, v []byte) error { return c.t.s.sealer.decodeRecord(v, &c.r, true) }
 
-func (c *checker) sealed(bucket []byte) func(k, v []byte) error {
-	return func(k, v []byte) error {
+func sealedIn(bucket []byte) func(c *checker, k, v []byte) error {
+	return func(c *checker, k, v []byte) error {
 		_, err := c.t.s.sealer.open(v, place(bucket, k))
 		return err
 	}
@@ -192,6 +192,16 @@ func (c *checker) sealed(bucket []byte) func(k, v []byte) error {
 
 func (c *checker) imported(k, v []byte) error {
 	_, _, err := c.t.importOf(k, v)
+	return err
+}
+
+func (c *checker) waiting(k, v []byte) error {
+	_, err := c.t.outgoing(k, v)
+	return err
+}
+
+func (c *checker) season(k, v []byte) error {
+	_, err := c.t.seasonOf(k, v)
 	return err
 }
 

@@ -18,9 +18,9 @@ const glanceAt = 300
 func (s *Store) Glance(ctx context.Context) (damaged int, err error) {
 	err = s.View(func(t *Tx) error {
 		return guarded(func() error {
-			c := &checker{t: t, ctx: ctx, links: map[string]int{}}
-			for _, part := range c.parts() {
-				n, err := s.glance(ctx, t, part)
+			c := t.checker(ctx)
+			for _, p := range parts {
+				n, err := s.glance(c, p)
 				damaged += n
 				if err != nil {
 					return err
@@ -32,31 +32,34 @@ func (s *Store) Glance(ctx context.Context) (damaged int, err error) {
 	return damaged, explain(s.path, err)
 }
 
-func (s *Store) glance(ctx context.Context, t *Tx, p part) (damaged int, err error) {
-	b := t.bucket(p.bucket)
+func (s *Store) glance(c *checker, p part) (damaged int, err error) {
+	b := c.t.bucket(p.bucket)
 	if b == nil {
 		return 0, fmt.Errorf("%w (%s is missing)", ErrNotAStore, p.bucket)
 	}
 	var reached []byte
-	look := func(k, v []byte) {
-		if err := p.entry(k, v); err != nil {
-			damaged++
-			s.log.Error("an entry of the store cannot be read; restore a backup, or deepward backup --salvage", "bucket", string(p.bucket), "error", err)
-		}
-	}
-	c := b.Cursor()
+	cursor := b.Cursor()
 	n := 0
-	for k, v := c.First(); k != nil && n < glanceAt; k, v = c.Next() {
-		look(k, v)
+	for k, v := cursor.First(); k != nil && n < glanceAt; k, v = cursor.Next() {
+		damaged += s.look(c, p, k, v)
 		reached = k
 		n++
 	}
 	n = 0
-	for k, v := c.Last(); k != nil && n < glanceAt && bytes.Compare(k, reached) > 0; k, v = c.Prev() {
-		look(k, v)
+	for k, v := cursor.Last(); k != nil && n < glanceAt && bytes.Compare(k, reached) > 0; k, v = cursor.Prev() {
+		damaged += s.look(c, p, k, v)
 		n++
 	}
-	return damaged, ctx.Err()
+	return damaged, c.ctx.Err()
+}
+
+// look is 1 for an entry that cannot be read, which it logs, and 0 for any other.
+func (s *Store) look(c *checker, p part, k, v []byte) (damaged int) {
+	if err := p.entry(c, k, v); err != nil {
+		s.log.Error("an entry of the store cannot be read; restore a backup, or deepward backup --salvage", "bucket", string(p.bucket), "error", err)
+		return 1
+	}
+	return 0
 }
 
 // The pace of Patrol: a million reports take an hour or two, at a hundredth of a
@@ -86,7 +89,7 @@ func (s *Store) Patrol(ctx context.Context) {
 // patrolOnce is one round.
 func (s *Store) patrolOnce(ctx context.Context, wait time.Duration) {
 	damaged := 0
-	for i := range (&checker{}).count() {
+	for _, p := range parts {
 		var from []byte
 		for more := true; more && ctx.Err() == nil; pause(ctx, wait) {
 			s.scrubIfAsked()
@@ -94,7 +97,7 @@ func (s *Store) patrolOnce(ctx context.Context, wait time.Duration) {
 				continue
 			}
 			n := 0
-			from, n, more = s.patrolStep(ctx, i, from)
+			from, n, more = s.patrolStep(ctx, p, from)
 			damaged += n
 			if damaged > s.State().Damaged {
 				s.health.found(damaged)
@@ -126,18 +129,14 @@ func (s *Store) busy() bool {
 	return since >= 0 && since < idleAfter
 }
 
-// count is how many buckets there are.
-func (c *checker) count() int { return len((&checker{t: &Tx{}, links: map[string]int{}}).parts()) }
-
 // patrolStep reads some entries of a bucket after a key and says after which to go on,
 // how many were damaged, and whether there may be more. Pages that make no sense end
 // the bucket and count as one.
-func (s *Store) patrolStep(ctx context.Context, i int, from []byte) (reached []byte, damaged int, more bool) {
+func (s *Store) patrolStep(ctx context.Context, p part, from []byte) (reached []byte, damaged int, more bool) {
 	err := s.View(func(t *Tx) error {
 		return guarded(func() error {
 			defer t.advise(notNeeded)
-			c := &checker{t: t, ctx: ctx, links: map[string]int{}}
-			p := c.parts()[i]
+			c := t.checker(ctx)
 			b := t.bucket(p.bucket)
 			if b == nil {
 				return errPages
@@ -152,10 +151,7 @@ func (s *Store) patrolStep(ctx context.Context, i int, from []byte) (reached []b
 					more = true
 					return nil
 				}
-				if err := p.entry(k, v); err != nil {
-					damaged++
-					s.log.Error("an entry of the store cannot be read; restore a backup, or deepward backup --salvage", "bucket", string(p.bucket), "error", err)
-				}
+				damaged += s.look(c, p, k, v)
 				reached = bytes.Clone(k)
 				n++
 			}

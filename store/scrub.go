@@ -25,7 +25,7 @@ func (s *Store) scrub() (done bool, err error) {
 		if stats := s.db.Stats(); stats.OpenTxN > 0 {
 			return nil
 		}
-		f, err := os.OpenFile(s.db.Path(), os.O_WRONLY, 0)
+		f, err := os.OpenFile(s.db.Path(), os.O_RDWR, 0)
 		if err != nil {
 			return err
 		}
@@ -40,11 +40,6 @@ func (s *Store) scrub() (done bool, err error) {
 func (s *Store) overwriteFree(tx *bolt.Tx, f *os.File) error {
 	size := s.db.Info().PageSize
 	zeros, page := make([]byte, size), make([]byte, size)
-	in, err := os.Open(s.db.Path())
-	if err != nil {
-		return err
-	}
-	defer in.Close()
 	for id := 2; id < int(tx.Size())/size; id++ {
 		p, err := tx.Page(id)
 		if err != nil {
@@ -57,7 +52,7 @@ func (s *Store) overwriteFree(tx *bolt.Tx, f *os.File) error {
 			continue
 		}
 		at := int64(id) * int64(size)
-		if _, err := in.ReadAt(page, at); err != nil {
+		if _, err := f.ReadAt(page, at); err != nil {
 			return err
 		}
 		if bytes.Equal(page, zeros) {

@@ -58,7 +58,7 @@ func mayReplace(path string) error {
 
 // serveSettings are the names that a configuration may have.
 func serveSettings() (names []string) {
-	parser, err := kong.New(&cli{}, kong.Bind(env{}), kong.Vars{"version": ""})
+	parser, err := kong.New(&cli{}, kong.Bind(env{}))
 	if err != nil {
 		return nil
 	}

@@ -74,18 +74,17 @@ func (in *reading) fits(c *Column) bool {
 
 // takes is true for a cell that may be of the field.
 func (f field) takes(text string) bool {
+	figure := strings.ContainsAny(text, "0123456789")
 	switch {
-	case f.angle():
-		return strings.ContainsAny(text, "0123456789")
 	case f == fieldDay, f == fieldMonth, f == fieldYear:
 		_, named := known().words["month"][spaced(text)]
 		n, err := parseWhole(text)
 		return named || err == nil && n >= 0 && n < 3000
 	case f == fieldLead:
 		_, isAnswer := known().answer(text)
-		return isAnswer || strings.ContainsAny(text, "0123456789")
-	case f.measures() != "":
-		return strings.ContainsAny(text, "0123456789")
+		return isAnswer || figure
+	case f.angle(), f.measures() != "":
+		return figure
 	default:
 		return true
 	}

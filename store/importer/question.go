@@ -2,6 +2,7 @@ package importer
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 )
@@ -166,12 +167,8 @@ func fill[T ~string](into *T, from T) {
 // under is a map with what only the second has added.
 func under(said, kept map[string]string) map[string]string {
 	all := map[string]string{}
-	for k, v := range kept {
-		all[k] = v
-	}
-	for k, v := range said {
-		all[k] = v
-	}
+	maps.Copy(all, kept)
+	maps.Copy(all, said)
 	return all
 }
 

@@ -52,34 +52,18 @@ func (in *reading) giveToRecapture() {
 // toldOfRecaptures is true for a column that is filled, or says that the fish was kept,
 // only in lines with a recapture.
 func (in *reading) toldOfRecaptures(c *Column) bool {
-	inside, outside, keptOutside, without := 0, 0, 0, 0
+	var inside, outside, keptInside, keptOutside, without bool
 	for _, l := range in.rows {
 		b := in.at(l)
 		text := l.cell(c.index)
 		yes, isAnswer := known().answer(text)
 		kept := isAnswer && yes == (c.field == fieldKept)
-		switch again := b.tellsRecapture(); {
-		case again && !known().blank(text):
-			inside++
-		case !again:
-			without++
-			if !known().blank(text) {
-				outside++
-			}
-			if kept {
-				keptOutside++
-			}
-		}
+		filled, again := !known().blank(text), b.tellsRecapture()
+		inside, outside = inside || again && filled, outside || !again && filled
+		keptInside, keptOutside = keptInside || again && kept, keptOutside || !again && kept
+		without = without || !again
 	}
-	return inside > 0 && (outside == 0 && without > 0 || keptOutside == 0 && in.keptInside(c))
-}
-
-// keptInside is true when some fish that was caught again is said to be kept.
-func (in *reading) keptInside(c *Column) bool {
-	return slices.ContainsFunc(in.rows, func(l line) bool {
-		yes, isAnswer := known().answer(l.cell(c.index))
-		return isAnswer && yes == (c.field == fieldKept) && in.at(l).tellsRecapture()
-	})
+	return inside && (!outside && without || !keptOutside && keptInside)
 }
 
 // tellsRecapture is true when the line says that or when the fish was caught again.

@@ -32,8 +32,8 @@ type sheetBox struct {
 	Small string
 }
 
-// rowsOnSheet is how many species or months the sheet has room for.
-const rowsOnSheet = 7
+// How many kinds of fish and months the sheet has room for.
+const speciesOnSheet, monthsOnSheet = 7, 12
 
 // WriteSheet writes one page on A4 for a club's meeting: what was let go and how, the gain,
 // recaptures, species, months, a map of cells, and the season before beside it; before is
@@ -100,27 +100,23 @@ func (r *Report) seenBox() sheetBox {
 }
 
 func (r *Report) speciesBox() sheetBox {
-	b := sheetBox{Title: r.say("By kind of fish")}
-	for i, row := range r.Findings.Species {
-		if i == rowsOnSheet {
-			break
-		}
-		b.Rows = append(b.Rows, []string{r.fishName(row.Species), r.count(row.Released), r.percent(row.SentDown())})
-	}
-	if len(b.Rows) > 0 {
-		b.Small = r.say("Released, and the share of them sent down.")
-	}
-	return b
+	rows := r.Findings.Species
+	return r.sentDownBox(r.say("By kind of fish"), rows[:min(len(rows), speciesOnSheet)], func(row season.Row) string { return r.fishName(row.Species) })
 }
 
 func (r *Report) monthBox() sheetBox {
-	b := sheetBox{Title: r.say("Month by month")}
 	rows := r.Findings.Months
-	for _, row := range rows[max(0, len(rows)-rowsOnSheet-5):] {
-		b.Rows = append(b.Rows, []string{r.monthName(row), r.count(row.Released), r.percent(row.SentDown())})
+	return r.sentDownBox(r.say("Month by month"), rows[max(0, len(rows)-monthsOnSheet):], r.monthName)
+}
+
+// sentDownBox has what was let go of each row, and the share sent down.
+func (v voice) sentDownBox(title string, rows []season.Row, name func(season.Row) string) sheetBox {
+	b := sheetBox{Title: title}
+	for _, row := range rows {
+		b.Rows = append(b.Rows, []string{name(row), v.count(row.Released), v.percent(row.SentDown())})
 	}
 	if len(b.Rows) > 0 {
-		b.Small = r.say("Released, and the share of them sent down.")
+		b.Small = v.say("Released, and the share of them sent down.")
 	}
 	return b
 }

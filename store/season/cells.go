@@ -32,11 +32,10 @@ func (c cells) add(r *catch.Report) {
 }
 
 // shown are the cells with fish and anglers enough that they give away nobody's mark, from
-// south to north; hidden are the fish in the others.
-func (c cells) shown() (list []CellCount, hidden int) {
+// south to north.
+func (c cells) shown() (list []CellCount) {
 	for cell, n := range c {
 		if n.fish < leastFishShown || len(n.anglers) < leastAnglersShown {
-			hidden += n.fish
 			continue
 		}
 		list = append(list, CellCount{cell, n.fish})
@@ -44,5 +43,5 @@ func (c cells) shown() (list []CellCount, hidden int) {
 	slices.SortFunc(list, func(a, b CellCount) int {
 		return cmp.Or(cmp.Compare(a.Cell.Lat, b.Cell.Lat), cmp.Compare(a.Cell.Lon, b.Cell.Lon))
 	})
-	return list, hidden
+	return list
 }

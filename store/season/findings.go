@@ -190,7 +190,7 @@ func (c *collector) findings(o Options) Findings {
 	}
 	f.Tags = c.tags.sum(*o.MinDays, o.CutOff, c.left)
 	f.Tags.Followed = c.followed
-	f.Cells, _ = c.cells.shown()
+	f.Cells = c.cells.shown()
 	f.LeftOut = c.left.list()
 	return f
 }
