@@ -54,25 +54,24 @@ func appendDate(b []byte, t time.Time) []byte {
 	return appendTwo(append(b, '-'), day)
 }
 
-// appendClock writes a time of day with its offset, as 10:15-07:00 or 10:15Z.
+// appendClock writes a time of day, as 10:15.
 func appendClock(b []byte, t time.Time) []byte {
 	hour, minute, _ := t.Clock()
 	b = appendTwo(b, hour)
-	b = appendTwo(append(b, ':'), minute)
-	return append(b, zoneOf(t)...)
+	return appendTwo(append(b, ':'), minute)
 }
 
-// zoneOf is the offset of a time: Z, or as -07:00.
-func zoneOf(t time.Time) []byte {
+// appendZone writes the offset of a time: Z, or as -07:00.
+func appendZone(b []byte, t time.Time) []byte {
 	_, offset := t.Zone()
 	if offset == 0 {
-		return []byte{'Z'}
+		return append(b, 'Z')
 	}
 	sign := byte('+')
 	if offset < 0 {
 		sign, offset = '-', -offset
 	}
-	b := appendTwo([]byte{sign}, offset/3600)
+	b = appendTwo(append(b, sign), offset/3600)
 	return appendTwo(append(b, ':'), offset/60%60)
 }
 

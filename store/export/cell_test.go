@@ -96,7 +96,7 @@ func TestDatesAndTimesAreISO8601(t *testing.T) {
 		} {
 			at = at.In(time.FixedZone("", zone))
 			assert.Equal(t, at.Format(time.DateOnly), string(appendDate(nil, at)))
-			assert.Equal(t, at.Format("15:04Z07:00"), string(appendClock(nil, at)))
+			assert.Equal(t, at.Format("15:04Z07:00"), string(appendZone(appendClock(nil, at), at)))
 		}
 	}
 }

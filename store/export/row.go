@@ -133,10 +133,10 @@ func (x *row) chatName() string {
 // Z would make it another time.
 func (x *row) clock(b []byte, t time.Time) []byte {
 	b = appendClock(b, t)
-	if !slices.Contains(x.Flags, catch.ZoneUnknown) {
+	if slices.Contains(x.Flags, catch.ZoneUnknown) {
 		return b
 	}
-	return b[:len(b)-len(zoneOf(t))]
+	return appendZone(b, t)
 }
 
 // when is the time as it may go out: to the minute only beside places finer than

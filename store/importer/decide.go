@@ -173,19 +173,28 @@ func (in *reading) decideDates() {
 			}
 		}
 	}
-	only, found := in.onlyOrder(open)
+	in.settleDates(open, sure)
+}
+
+// settleDates gives the columns that can be read in several orders that of a column that
+// is sure, else the only one that makes sense, else asks.
+func (in *reading) settleDates(open, sure []*Column) {
+	var only DateOrder
+	found := false
+	if len(sure) == 0 {
+		only, found = in.onlyOrder(open)
+	}
 	for _, c := range open {
-		if len(sure) == 0 && found {
-			c.order = only
-			in.sheet.note("the dates in %q are read as %s: in another order a day is still to come, or a fish is caught again before it was let go", c.Heading, only)
-			continue
-		}
-		if len(sure) > 0 {
+		switch {
+		case len(sure) > 0:
 			c.order = sure[0].order
 			in.sheet.note("the dates in %q are read as %s, as %q proves", c.Heading, c.order, sure[0].Heading)
-			continue
+		case found:
+			c.order = only
+			in.sheet.note("the dates in %q are read as %s: in another order a day is still to come, or a fish is caught again before it was let go", c.Heading, only)
+		default:
+			in.sheet.ask("the dates in %q can be read day first or month first, and no line proves which; say --dates dmy, mdy or ymd", c.Heading).offerOrders(DayMonthYear, MonthDayYear, YearMonthDay)
 		}
-		in.sheet.ask("the dates in %q can be read day first or month first, and no line proves which; say --dates dmy, mdy or ymd", c.Heading).offerOrders(DayMonthYear, MonthDayYear, YearMonthDay)
 	}
 }
 
