@@ -104,14 +104,20 @@ func lightestPair(sorted []float64, oz float64) ([]float64, bool) {
 // practice, no source).
 const mostLead = 6
 
+// mostPieces is among how many pieces of lead, the heaviest, the lightest set is looked for:
+// all sets of six of 24 are tried in a millisecond, of 80 in seconds.
+const mostPieces = 24
+
 // ChooseLead picks from sinkers and other heavy things, which may be hung on together: what
 // ChooseWeights picks where that carries the physics, else the fewest pieces that do and of
-// those the lightest, else the heaviest there are. pieces must not be empty.
+// those the lightest among the two dozen heaviest pieces, else the heaviest there are. pieces
+// must not be empty.
 func ChooseLead(piecesOz []float64, neededOz, practiceOz float64) Choice {
 	if c := ChooseWeights(piecesOz, neededOz, practiceOz); c.Enough {
 		return c
 	}
 	pieces := slices.Sorted(slices.Values(piecesOz))
+	pieces = pieces[max(0, len(pieces)-mostPieces):]
 	for n := 3; n <= min(mostLead, len(pieces)); n++ {
 		if set := lightestOf(pieces, n, neededOz); set != nil {
 			return choice(set, neededOz, practiceOz)

@@ -1,6 +1,7 @@
 package advisor
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -80,4 +81,14 @@ func BenchmarkAdvise(b *testing.B) {
 	for b.Loop() {
 		Advise(q)
 	}
+}
+
+// A list of hundreds of sinkers is answered as soon as one of a few.
+func TestManyPiecesOfLeadAreChosenFromAtOnce(t *testing.T) {
+	c := ChooseLead(slices.Repeat([]float64{10}, 500), 50, 40)
+	assert.Equal(t, slices.Repeat([]float64{10}, 5), c.Oz)
+	assert.True(t, c.Enough)
+	c = ChooseLead(slices.Repeat([]float64{10}, 500), 100, 40)
+	assert.Len(t, c.Oz, mostLead)
+	assert.False(t, c.Enough)
 }
