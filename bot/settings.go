@@ -49,7 +49,7 @@ func (t *turn) my(rest string) error {
 		p.TellRecapture, ok = readYes(value)
 	case "practice":
 		if p.Practice, ok = readPractice(value); !ok {
-			t.tell("settings.practices", practiceKeys())
+			t.tell("settings.practices", practiceKeys(), t.voice.Say("example.practice"))
 			return nil
 		}
 	default:
@@ -106,7 +106,7 @@ func (t *turn) setup(rest string) error {
 		c.Region, ok = understand.FindRegion(value)
 	case "practice":
 		if c.Practice, ok = readPractice(value); !ok {
-			t.tell("settings.practices", practiceKeys())
+			t.tell("settings.practices", practiceKeys(), "/setup practice fwc")
 			return nil
 		}
 	case "topic":

@@ -493,4 +493,5 @@ func TestTheClubsPracticeIsFollowedAndNamed(t *testing.T) {
 	assert.Contains(t, only(t, k.say(bruno, "my practice own")).Text, "our own")
 	assert.Contains(t, only(t, k.say(bruno, "red grouper 12 m 5 kg swimming strongly")).Text, "LET IT GO AT THE TOP")
 	assert.Contains(t, only(t, k.say(bruno, "my practice nonesuch")).Text, "pirsa")
+	assert.Contains(t, only(t, k.tell(ada, "/setup practice nonesuch")).Text, "/setup practice fwc", "what an admin types")
 }
