@@ -6,8 +6,6 @@ import (
 	"strings"
 
 	"deepward/advisor"
-	"deepward/bot/understand"
-	"deepward/store/catch"
 )
 
 // arm puts what is aboard into each question: what was told today goes before what was
@@ -26,19 +24,6 @@ func (t *turn) arm(fish []advisor.Query) {
 			q.WeightsAboardOz = t.weightsAboard()
 		}
 	}
-}
-
-// upAgain is the fish of a report that the words were made of because it came up again: it is
-// still there to be helped.
-func (t *turn) upAgain(kept []*catch.Report, r understand.Reading) (advisor.Query, bool) {
-	if len(kept) != 1 || kept[0].Outcome != advisor.FloatedOff || kept[0].Method == advisor.Kept {
-		return advisor.Query{}, false
-	}
-	if len(r.Fish) > 1 || len(r.Fish) == 1 && (r.Fish[0].Name != "" || r.Fish[0].Query.DepthM != nil) || r.Day != nil {
-		return advisor.Query{}, false
-	}
-	q := reportQuery(kept[0])
-	return q, q.DepthM != nil
 }
 
 func ounces(grams []float64) []float64 {

@@ -56,11 +56,6 @@ func (t *turn) confirmRows(changed, kept []*catch.Report, problems []understand.
 		t.say(t.takenBackNumbers(m.TakeBack))
 	}
 	if len(m.Fish) == 0 {
-		if q, up := t.upAgain(kept, r); up {
-			m.Fish, m.Again = []understand.Fish{{Query: q}}, true
-		}
-	}
-	if len(m.Fish) == 0 {
 		if len(changed)+len(kept)+len(m.TakeBack) == 0 {
 			return t.askBack()
 		}

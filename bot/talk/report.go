@@ -28,9 +28,9 @@ func (t *teller) report() Move {
 	}
 	if len(m.Keep) == 0 {
 		m.Do = Change
-		if again := t.again(m.Change); again != nil {
-			m.Again, m.Fish = true, again
-		}
+	}
+	if again := t.again(m); again != nil {
+		m.Again, m.Fish = true, again
 	}
 	t.change(m.Change)
 	t.store(m.Keep)
@@ -54,14 +54,27 @@ func (t *teller) mayBeAboard(rows []Row) bool {
 	return f.Done.Outcome == "" && f.Done.Method != advisor.Kept && f.Query.DepthM != nil && f.Done.Tag == "" && len(f.Done.WeightsOz) == 0
 }
 
-// again is the fish to answer anew when a change says that it came back up.
-func (t *teller) again(changed []Row) []understand.Fish {
-	if len(changed) != 1 || changed[0].Fish.Done.Outcome != advisor.FloatedOff || changed[0].Fish.Done.Method == advisor.Kept {
+// again is the fish to answer anew when its report says that it came back up: it is still
+// there to be helped.
+func (t *teller) again(m Move) []understand.Fish {
+	rows := slices.Concat(m.Change, m.Keep)
+	if len(rows) != 1 || rows[0].Fish.Done.Outcome != advisor.FloatedOff || rows[0].Fish.Done.Method == advisor.Kept {
 		return nil
 	}
-	f := changed[0].Fish
-	f.Query.Behaviour = advisor.Floating
+	f := rows[0].Fish
+	if len(m.Change) > 0 {
+		f.Query.Behaviour = advisor.Floating
+	} else if !t.isHere() || f.Query.DepthM == nil {
+		return nil
+	}
 	return []understand.Fish{f}
+}
+
+// isHere is true for a report of the fish that is talked of, just now: one told whole, or
+// of another day, is over.
+func (t *teller) isHere() bool {
+	told := len(t.r.Fish) == 1 && (t.r.Fish[0].Name != "" || t.r.Fish[0].Query.DepthM != nil)
+	return len(t.r.Fish) <= 1 && !told && t.r.Day == nil
 }
 
 // saysNothing is true for a bare "log" about no fish.
