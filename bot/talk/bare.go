@@ -57,9 +57,14 @@ func (t *teller) lendLoose() {
 // lacksDepth is true for a question about one fish with one figure that nothing claims,
 // and no depth: "gag 45 3kg". It may be the depth, so its unit is asked, never assumed.
 func (t *teller) lacksDepth() bool {
-	return t.r.Act == understand.ActQuestion && t.r.Want == understand.WantRelease && t.s.Asked.What == "" &&
+	return t.r.Act == understand.ActQuestion && t.r.Want == understand.WantRelease && !t.answersWhatWasAsked() &&
 		len(t.r.Loose) == 1 && len(t.r.Fish) == 1 && isNamed(t.r.Fish[0]) && t.r.Fish[0].Query.DepthM == nil &&
 		len(t.r.Aboard.ReleaseOz) == 0 && !t.r.Aboard.None
+}
+
+// answersWhatWasAsked is false where nothing was, or the size that was is told with its unit.
+func (t *teller) answersWhatWasAsked() bool {
+	return t.s.Asked.What != "" && !(t.s.Asked.What == AskSize && (t.has("weight_kg") || t.has("length_cm")))
 }
 
 // usual are the release weights that most have, in ounces.

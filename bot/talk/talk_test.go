@@ -208,6 +208,17 @@ func TestSameAgainCarriesOver(t *testing.T) {
 	assert.Equal(t, 60.0, *q.DepthM, "the spot gives the depth, not the kind")
 }
 
+// A size that was asked for and comes with its unit leaves the bare figure to be the depth.
+func TestBareDepthBesideTheSizeThatWasAskedForIsAskedForItsUnit(t *testing.T) {
+	k := newTalker(t)
+	k.hear(question(fish(cod, 60, 0)))
+	assert.Equal(t, AskSize, k.s.Asked.What)
+	next := question(fish(gag, 0, 4))
+	next.Loose = []understand.Bare{{Value: 150, Words: "150"}}
+	k.hear(next)
+	assert.Equal(t, Ask{What: AskUnit, Field: "depth_m", Value: 150}, k.s.Asked)
+}
+
 func TestBareDepthIsAskedForItsUnitOrTakenInThePersons(t *testing.T) {
 	bare := question(fish(gag, 0, 0))
 	bare.Bare = []understand.Bare{{Value: 145, Role: "depth_m", Words: "145"}}
