@@ -34,7 +34,7 @@ func (h *hearing) widened(s span) (from, to int) {
 	from, to = s.from, s.to
 	for f := max(0, s.from-widenBefore); f <= s.from; f++ {
 		for t := min(len(h.tokens), s.to+widenAfter); t >= s.to; t-- {
-			if t-f > to-from && h.reaches(s, f, t) && theNameBook().knows(h.typed(f, t)) {
+			if t-f > to-from && h.reaches(s, f, t) && h.knows(h.typed(f, t)) {
 				from, to = f, t
 			}
 		}
@@ -68,7 +68,7 @@ func fillResolved(q *advisor.Query, typed string, r Resolved) {
 		return
 	}
 	q.Species, q.Ambiguous = r.Taxa[0], !r.Sure
-	if q.Given, q.Unfamiliar = "", r.Qualifier; r.Qualifier || r.Corrected != "" {
+	if q.Given, q.Unfamiliar = "", r.Qualifier; r.Qualifier || r.Taught || r.Corrected != "" {
 		q.Given = typed
 	}
 	if s := advisor.LookUp(q.Species); s != nil {

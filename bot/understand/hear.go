@@ -82,7 +82,7 @@ func (h *hearing) score(c learned.Context) {
 	for i, t := range h.tokens {
 		words[i] = t.text
 	}
-	h.scores = net.Read(lexicon(), words, c)
+	h.scores = net.Read(h.lexicon(), words, c)
 	best := 0
 	for i, p := range h.scores.Act {
 		if p > h.scores.Act[best] {

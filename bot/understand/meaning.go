@@ -33,6 +33,9 @@ type Setting struct {
 	// Language is a BCP 47 base language ("en", "es", "pt", "fr"); words of every
 	// known language are understood whatever it is.
 	Language string
+	// Names are those that the person or the club taught; they go before what the catalogue
+	// and the gazetteer know.
+	Names Taught
 }
 
 // Meaning is a message, understood.

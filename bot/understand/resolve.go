@@ -21,12 +21,19 @@ type Resolved struct {
 	// Qualifier is true where a word of the name is not known: it may be another fish of
 	// that kind.
 	Qualifier bool
+	// Taught is true where the name means this by what the person or the club taught.
+	Taught bool
 }
 
 // Resolve finds what a name means in a region and a language, either of which may be "".
 // The whole name comes first, then a slip of the pen in one of its words, then the name
 // without words that only describe the fish.
-func Resolve(name string, s Setting) Resolved { return theNameBook().resolve(name, s) }
+func Resolve(name string, s Setting) Resolved {
+	if r, ok := s.Names.resolve(name); ok {
+		return r
+	}
+	return theNameBook().resolve(name, s)
+}
 
 func (b *nameBook) resolve(name string, s Setting) Resolved {
 	key := nameKey(name)

@@ -1,0 +1,207 @@
+package understand
+
+import (
+	_ "embed"
+	"slices"
+	"strings"
+	"sync"
+	"unicode"
+
+	"deepward/advisor"
+	"deepward/bot/understand/learned"
+)
+
+// Taught are the names that a person or a club taught: scientific names by TaughtKey.
+type Taught map[string]string
+
+// TaughtKey is a name as Taught has it, however its plural, blanks and accents are written;
+// "" for what holds no word.
+func TaughtKey(name string) string { return joinedKey(name) }
+
+// Refusal is why a name may not be taught, "" if it may.
+type Refusal string
+
+// The refusals, by the ends of their sentences.
+const (
+	// NoName: too long, too short, or with a figure in it.
+	NoName Refusal = "no_name"
+	// OrdinaryWord: it is used for other things than fish too, and would turn up in messages
+	// that are about none.
+	OrdinaryWord Refusal = "ordinary"
+	// OtherKind: it is the name of fish whose gas behaves in another way.
+	OtherKind Refusal = "other_kind"
+)
+
+// What a name is that can be taught, in words and in letters of its key; the longest is
+// longer than any in the gazetteer needs to be, and fits into a button.
+const (
+	mostTaughtWords               = 4
+	shortestTaught, longestTaught = 3, 32
+)
+
+// Teachable says whether a name may be remembered for a fish. It never may where that would
+// turn an ordinary word, or the known name of fish with another kind of bladder, into it.
+func Teachable(name, taxon string) Refusal {
+	words := strings.Fields(nameKey(name))
+	key := TaughtKey(name)
+	switch {
+	case len(words) == 0, len(words) > mostTaughtWords, len(key) < shortestTaught, len(key) > longestTaught,
+		strings.ContainsFunc(key, unicode.IsDigit):
+		return NoName
+	case !slices.ContainsFunc(words, func(w string) bool { return !isOrdinary(w) }):
+		return OrdinaryWord
+	}
+	senses := theNameBook().senses(key)
+	means := func(x sense) bool { return x.taxon == taxon || belongs(taxon, x.taxon) }
+	if len(senses) > 0 && !slices.ContainsFunc(senses, means) && slices.ContainsFunc(senses, func(x sense) bool { return otherGas(x.taxon, taxon) }) {
+		return OtherKind
+	}
+	return ""
+}
+
+// otherGas is true for fish whose kinds of bladder are known to differ.
+func otherGas(a, b string) bool {
+	x, y := advisor.BladderOf(a), advisor.BladderOf(b)
+	return x != y && x != ""
+}
+
+// isOrdinary is true for a word that people use for other things than a fish.
+func isOrdinary(word string) bool {
+	if ordinary(word) || book().filler[word] || everyday(word) {
+		return true
+	}
+	return learned.Trained().Knows(word) && !theNameBook().knows(word)
+}
+
+// everyday is true for a name of a fish that is an everyday word too.
+func everyday(word string) bool { return nameMark(word) == markEveryday }
+
+// resolve finds a name that was taught, with or without words that only describe the fish.
+func (t Taught) resolve(name string) (Resolved, bool) {
+	if len(t) == 0 {
+		return Resolved{}, false
+	}
+	words := strings.Fields(nameKey(name))
+	for _, form := range []string{strings.Join(words, " "), strings.Join(undescribed(words), " ")} {
+		if taxon := t[TaughtKey(form)]; taxon != "" && Teachable(form, taxon) == "" {
+			return Resolved{Taxa: []string{taxon}, Sure: true, Taught: true}, true
+		}
+	}
+	return Resolved{}, false
+}
+
+func (t Taught) knows(name string) bool {
+	return len(t) > 0 && t[TaughtKey(name)] != ""
+}
+
+// lexicon is what the learned reader is told of words: of names that were taught too.
+func (h *hearing) lexicon() *learned.Lexicon {
+	l := lexicon()
+	if len(h.setting.Names) == 0 {
+		return l
+	}
+	with := *l
+	with.Names = func(phrase string) uint8 {
+		if h.setting.Names.knows(phrase) {
+			return markPlain
+		}
+		return l.Names(phrase)
+	}
+	return &with
+}
+
+// knows is true for a whole name that is known to all, or was taught.
+func (h *hearing) knows(name string) bool {
+	return h.setting.Names.knows(name) || theNameBook().knows(name)
+}
+
+//go:embed data/teaching.csv
+var teachingCSV []byte
+
+// teaching are the words between a name and the fish that it means, and those before a
+// name that is to be forgotten, by use, the longest first.
+var teaching = sync.OnceValue(func() map[string][]string {
+	table := map[string][]string{}
+	for _, row := range mustRows(teachingCSV) {
+		table[row[1]] = append(table[row[1]], row[2])
+	}
+	for _, list := range table {
+		slices.SortStableFunc(list, func(a, b string) int { return len(b) - len(a) })
+	}
+	return table
+})
+
+// Teaching is a message that says what a name means.
+type Teaching struct {
+	// Name is the name as typed, in small letters; Taxon the scientific name of the fish
+	// that it is to mean, "" where it is to be forgotten. Fish is what was typed for it.
+	Name, Taxon, Fish string
+	// Drop is true where the name is to be forgotten.
+	Drop bool
+}
+
+// Teaches reads the words that teach a name: "dhuie means West Australian dhufish here",
+// "zorbie = gag", "forget zorbie". ok is false for other words, and Taxon is "" for a fish
+// that nobody knows.
+func Teaches(text string, s Setting) (Teaching, bool) {
+	plain := strings.Trim(strings.Join(strings.Fields(strings.ToLower(text)), " "), " .!¡")
+	if name, ok := cutAnyPrefix(plain, teaching()["forget"]); ok {
+		return Teaching{Name: unquoted(name), Drop: true}, name != ""
+	}
+	plain, _ = cutAnyPrefix(plain, teaching()["opening"])
+	for _, link := range teaching()["means"] {
+		name, fish, ok := strings.Cut(plain, linked(link))
+		if !ok || name == "" || fish == "" {
+			continue
+		}
+		t := Teaching{Name: unquoted(name), Fish: fishTaught(fish)}
+		if slices.Contains(teaching()["nothing"], t.Fish) {
+			t.Drop = true
+			return t, true
+		}
+		if found := theNameBook().resolve(t.Fish, s); found.Sure && !found.Qualifier && found.Corrected == "" {
+			t.Taxon = found.Taxa[0]
+		}
+		return t, true
+	}
+	return Teaching{}, false
+}
+
+// linked is a word as it stands between two others; a sign needs no blanks.
+func linked(link string) string {
+	if link == "=" {
+		return link
+	}
+	return " " + link + " "
+}
+
+// fishTaught is the name of a fish without the words around it: "a gag here".
+func fishTaught(text string) string {
+	text = unquoted(text)
+	for _, last := range teaching()["last"] {
+		text = strings.TrimSuffix(text, " "+last)
+	}
+	text, _ = cutAnyPrefix(text, teaching()["article"])
+	return unquoted(text)
+}
+
+func unquoted(text string) string { return strings.Trim(text, ` .,;:"'“”«»‘’`) }
+
+func cutAnyPrefix(text string, prefixes []string) (rest string, ok bool) {
+	for _, p := range prefixes {
+		if rest, ok := strings.CutPrefix(text, p+" "); ok {
+			return strings.TrimSpace(rest), true
+		}
+	}
+	return text, false
+}
+
+// IsTaughtPlainly is true for words that teach a name without having been asked to: the
+// name has a word that nobody knows, and the fish is one that everybody does.
+func (t Teaching) IsTaughtPlainly() bool {
+	if t.Taxon == "" || Teachable(t.Name, t.Taxon) != "" {
+		return false
+	}
+	words := strings.Fields(nameKey(t.Name))
+	return slices.ContainsFunc(words, func(w string) bool { return !learned.Trained().Knows(w) && !theNameBook().knows(w) && !isOrdinary(w) })
+}
