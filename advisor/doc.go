@@ -6,5 +6,5 @@
 // always gets the same answer. The tables it needs (species, gas, evidence) are
 // data files embedded beside the code that reads them.
 //
-// It imports no other package of this module.
+// It imports no other package of this module but packed, which unpacks those tables.
 package advisor

@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+
+	"deepward/advisor/packed"
 )
 
 // Use says what the model does with a finding.
@@ -96,13 +98,13 @@ type Reading struct {
 // Rows with the id SUB come from the notes on submerging. Comparisons of two ways that
 // gave no share of deaths stand in data/pairs.csv.
 
-//go:embed data/evidence.csv
-var evidenceCSV []byte
+//go:embed data/evidence.csv.gz
+var evidenceGzip []byte
 
 // Findings returns every published result of the table, in its order. The
 // entries are shared: do not change them.
 var Findings = sync.OnceValue(func() []Finding {
-	list, err := parseFindings(evidenceCSV)
+	list, err := parseFindings(packed.Open(evidenceGzip))
 	if err != nil {
 		panic("advisor: embedded evidence table: " + err.Error())
 	}

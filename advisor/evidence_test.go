@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"deepward/advisor/packed"
 )
 
 func TestEveryFindingCanBeTraced(t *testing.T) {
@@ -111,7 +113,7 @@ func TestWrittenEvidenceSaysWhenNothingIsTrapped(t *testing.T) {
 }
 
 func TestBrokenEvidenceIsRefusedByRow(t *testing.T) {
-	table := bytes.Replace(evidenceCSV, []byte(",0.8,0.376,"), []byte(",much,0.376,"), 1)
+	table := bytes.Replace(packed.Open(evidenceGzip), []byte(",0.8,0.376,"), []byte(",much,0.376,"), 1)
 	_, err := parseFindings(table)
 	require.ErrorContains(t, err, "row 2 (GMT-001)")
 }

@@ -6,9 +6,11 @@ import (
 	"encoding/csv"
 	"strings"
 	"sync"
+
+	"deepward/advisor/packed"
 )
 
-//go:generate go run ./pack
+//go:generate go run ./pack data/gazetteer_names.csv data/gazetteer_taxa.csv data/species.csv data/evidence.csv
 
 //go:embed data/gazetteer_names.csv.gz
 var gazetteerNamesGzip []byte
@@ -19,8 +21,8 @@ var gazetteerTaxaGzip []byte
 // gazetteerNamesCSV and gazetteerTaxaCSV unpack their tables at the first question, which
 // takes some 20 ms: packed, they make the program four megabytes smaller.
 var (
-	gazetteerNamesCSV = sync.OnceValue(func() []byte { return mustUnpack(gazetteerNamesGzip) })
-	gazetteerTaxaCSV  = sync.OnceValue(func() []byte { return mustUnpack(gazetteerTaxaGzip) })
+	gazetteerNamesCSV = sync.OnceValue(func() []byte { return packed.Open(gazetteerNamesGzip) })
+	gazetteerTaxaCSV  = sync.OnceValue(func() []byte { return packed.Open(gazetteerTaxaGzip) })
 )
 
 //go:embed data/synonyms.csv

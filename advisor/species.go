@@ -4,6 +4,8 @@ import (
 	_ "embed"
 	"slices"
 	"sync"
+
+	"deepward/advisor/packed"
 )
 
 // Bladder is the kind of swim bladder a species has.
@@ -69,8 +71,8 @@ type Species struct {
 	abroad map[string]string
 }
 
-//go:embed data/species.csv
-var speciesCSV []byte
+//go:embed data/species.csv.gz
+var speciesGzip []byte
 
 //go:embed data/species_extra.csv
 var speciesExtraCSV []byte
@@ -78,7 +80,7 @@ var speciesExtraCSV []byte
 // Catalogue returns every species, in the order of the data files. The entries
 // are shared: do not change them.
 var Catalogue = sync.OnceValue(func() []*Species {
-	return append(mustParseSpecies(speciesCSV), mustParseSpecies(speciesExtraCSV)...)
+	return append(mustParseSpecies(packed.Open(speciesGzip)), mustParseSpecies(speciesExtraCSV)...)
 })
 
 //go:embed data/higher_taxa.csv

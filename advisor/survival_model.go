@@ -6,9 +6,12 @@ import (
 	"fmt"
 	"math"
 	"sync"
+
+	"deepward/advisor/packed"
 )
 
 //go:generate go run ./fit/fitsurvival
+//go:generate go run ./pack data/survival_model.json
 
 // The file data/survival_model.json is written by go generate and read at the first
 // question. It holds sums and differences of a few hundred numbers that only change
@@ -56,8 +59,8 @@ type FittedSpread struct {
 	StudyFloatAhead float64 `json:"study_float_ahead"`
 }
 
-//go:embed data/survival_model.json
-var survivalJSON []byte
+//go:embed data/survival_model.json.gz
+var survivalGzip []byte
 
 // Model is the fitted survival model: what the findings say of its parameters and
 // how sure they are of them. It is read only and safe to share.
@@ -80,7 +83,7 @@ type Model struct {
 
 // Posterior returns the survival model that is built in.
 var Posterior = sync.OnceValue(func() *Model {
-	m, err := ReadModel(survivalJSON)
+	m, err := ReadModel(packed.Open(survivalGzip))
 	if err != nil {
 		panic("advisor: embedded survival model: " + err.Error())
 	}

@@ -2,11 +2,8 @@ package advisor
 
 import (
 	"bytes"
-	"compress/gzip"
-	"encoding/binary"
 	"encoding/csv"
 	"fmt"
-	"io"
 	"strconv"
 	"strings"
 )
@@ -37,20 +34,6 @@ func mustReadRows(name string, table []byte, take func(*tableRow)) {
 	if err := readRows(table, take); err != nil {
 		panic("advisor: embedded table of " + name + ": " + err.Error())
 	}
-}
-
-// mustUnpack unpacks a table that is compiled in. Its size stands in its last four bytes
-// (RFC 1952, 2.3.1), so that no room is taken twice.
-func mustUnpack(packed []byte) []byte {
-	table := make([]byte, binary.LittleEndian.Uint32(packed[len(packed)-4:]))
-	r, err := gzip.NewReader(bytes.NewReader(packed))
-	if err == nil {
-		_, err = io.ReadFull(r, table)
-	}
-	if err != nil {
-		panic("advisor: embedded gazetteer: " + err.Error())
-	}
-	return table
 }
 
 // tableRow reads the cells of one row by the name of their column and keeps the

@@ -1,25 +1,36 @@
 package graph
 
 import (
+	_ "embed"
 	"image/color"
 	"sync"
 
-	"codeberg.org/go-fonts/liberation/liberationsansbold"
-	"codeberg.org/go-fonts/liberation/liberationsansregular"
 	xfont "golang.org/x/image/font"
 	"golang.org/x/image/font/opentype"
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+
+	"deepward/advisor/packed"
+)
+
+//go:generate go run deepward/advisor/pack -faces
+
+// The faces are those of a library of fonts that go generate packs.
+var (
+	//go:embed plain.ttf.gz
+	plainGzip []byte
+	//go:embed bold.ttf.gz
+	boldGzip []byte
 )
 
 // Fonts are the plain and the bold face, the only ones there are. They are compiled in: a
 // fault in them is a fault of the build.
 var Fonts = sync.OnceValue(func() *font.Cache {
 	return font.NewCache(font.Collection{
-		parsed(false, liberationsansregular.TTF),
-		parsed(true, liberationsansbold.TTF),
+		parsed(false, packed.Open(plainGzip)),
+		parsed(true, packed.Open(boldGzip)),
 	})
 })
 

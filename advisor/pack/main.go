@@ -1,37 +1,35 @@
-// Command pack writes the tables of the gazetteer as they are embedded, five times
-// smaller: go generate runs it after a change of a table.
+// Command pack packs the named files, each into one beside it, as they are compiled in.
+// go generate runs it after a change of one of them. With -faces it packs the two faces
+// that drawings are set in, into the folder where it runs.
 package main
 
 import (
-	"bytes"
-	"compress/gzip"
+	"flag"
 	"log"
 	"os"
+
+	"codeberg.org/go-fonts/liberation/liberationsansbold"
+	"codeberg.org/go-fonts/liberation/liberationsansregular"
+
+	"deepward/advisor/packed"
 )
 
 func main() {
-	for _, path := range []string{"data/gazetteer_names.csv", "data/gazetteer_taxa.csv"} {
-		if err := pack(path); err != nil {
-			log.Fatal(err)
-		}
+	faces := flag.Bool("faces", false, "pack the faces of the library of fonts")
+	flag.Parse()
+	if *faces {
+		write("plain.ttf.gz", liberationsansregular.TTF)
+		write("bold.ttf.gz", liberationsansbold.TTF)
+	}
+	for _, name := range flag.Args() {
+		fail(packed.File(name))
 	}
 }
 
-func pack(path string) error {
-	table, err := os.ReadFile(path)
+func write(name string, raw []byte) { fail(os.WriteFile(name, packed.Pack(raw), 0o644)) }
+
+func fail(err error) {
 	if err != nil {
-		return err
+		log.Fatal(err)
 	}
-	var packed bytes.Buffer
-	w, err := gzip.NewWriterLevel(&packed, gzip.BestCompression)
-	if err != nil {
-		return err
-	}
-	if _, err := w.Write(table); err != nil {
-		return err
-	}
-	if err := w.Close(); err != nil {
-		return err
-	}
-	return os.WriteFile(path+".gz", packed.Bytes(), 0o644)
 }

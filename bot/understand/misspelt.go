@@ -27,7 +27,7 @@ var theSpellings = sync.OnceValue(func() *spellings {
 		x.add(nameKey(name), seen)
 	}
 	correct := maps.Clone(x.words)
-	for _, row := range mustRows(namesHeardCSV) { // which have slips of their own
+	for _, row := range namesHeard() { // which have slips of their own
 		x.add(nameKey(row[1]), seen)
 	}
 	x.words = correct

@@ -8,10 +8,17 @@ import (
 	"unicode"
 
 	"deepward/advisor"
+	"deepward/advisor/packed"
 )
 
-//go:embed data/names_heard.csv
-var namesHeardCSV []byte
+//go:generate go run deepward/advisor/pack data/names_heard.csv
+
+//go:embed data/names_heard.csv.gz
+var namesHeardGzip []byte
+
+// namesHeard are the rows of names in labelled texts: language, name, place, species,
+// times.
+var namesHeard = sync.OnceValue(func() [][]string { return mustRows(packed.Open(namesHeardGzip)) })
 
 // sense is one thing that a name means somewhere.
 type sense struct {
@@ -45,7 +52,7 @@ type nameBook struct {
 	kinds map[string]bool
 }
 
-var theNameBook = sync.OnceValue(func() *nameBook { return newNameBook(mustRows(namesHeardCSV)) })
+var theNameBook = sync.OnceValue(func() *nameBook { return newNameBook(namesHeard()) })
 
 // newNameBook makes a book of the catalogue and of names heard in texts: rows of
 // language, name, place, species, times.

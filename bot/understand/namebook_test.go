@@ -1,11 +1,25 @@
 package understand
 
-import "testing"
+import (
+	"os"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"deepward/advisor/packed"
+)
+
+func TestNamesHeardArePackedAsTheyStand(t *testing.T) {
+	table, err := os.ReadFile("data/names_heard.csv")
+	require.NoError(t, err)
+	assert.True(t, string(table) == string(packed.Open(namesHeardGzip)), "names_heard.csv has changed: go generate ./bot/understand")
+}
 
 func BenchmarkNameBook(b *testing.B) {
 	names()
 	regions()
-	rows := mustRows(namesHeardCSV)
+	rows := namesHeard()
 	for b.Loop() {
 		newNameBook(rows)
 	}
