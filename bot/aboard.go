@@ -2,29 +2,40 @@ package bot
 
 import (
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
 	"deepward/advisor"
+	"deepward/bot/understand"
 )
 
 // arm puts what is aboard into each question: what was told today goes before what was
 // set, and what was set before what an earlier question was answered with.
 func (t *turn) arm(fish []advisor.Query) {
-	aboard := t.talk.Aboard
-	told := len(aboard.ReleaseOz) > 0 || len(aboard.LeadG) > 0 || aboard.None
 	for i := range fish {
 		q := &fish[i]
 		q.CameBack = false
 		switch {
-		case told:
-			q.WeightsAboardOz, q.LeadAboardOz, q.NoWeight = aboard.ReleaseOz, ounces(aboard.LeadG), aboard.None
-			q.WeightUnit = t.weightUnit(append(ounces(aboard.LeadG), aboard.ReleaseOz...))
+		case carry(q, t.talk.Aboard):
+			q.WeightUnit = t.weightUnit(pieces(*q))
 		case len(t.weightsAboard()) > 0:
 			q.WeightsAboardOz = t.weightsAboard()
 		}
 	}
 }
+
+// carry puts what was told to be aboard into a question; false where nothing was told.
+func carry(q *advisor.Query, aboard understand.Aboard) bool {
+	if len(aboard.ReleaseOz) == 0 && len(aboard.LeadG) == 0 && !aboard.None {
+		return false
+	}
+	q.WeightsAboardOz, q.LeadAboardOz, q.NoWeight = aboard.ReleaseOz, ounces(aboard.LeadG), aboard.None
+	return true
+}
+
+// pieces are all weights aboard, lead first, in ounces.
+func pieces(q advisor.Query) []float64 { return slices.Concat(q.LeadAboardOz, q.WeightsAboardOz) }
 
 func ounces(grams []float64) []float64 {
 	list := make([]float64, len(grams))

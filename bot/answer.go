@@ -92,11 +92,18 @@ func Respond(reader *understand.Reader, text string, s understand.Setting, v wor
 // it would take it.
 func meaningAlone(r understand.Reading) understand.Meaning {
 	m := r.Meaning()
-	move, _ := talk.Next(talk.State{}, r, talk.Now{})
+	move, state := talk.Next(talk.State{}, r, talk.Now{})
 	if move.Do != talk.Answer || len(move.Fish) == 0 {
 		return m
 	}
-	m.Query, m.More = move.Fish[0].Query, queriesOf(move.Fish[1:])
+	fish := queriesOf(move.Fish)
+	for i := range fish {
+		if carry(&fish[i], state.Aboard) {
+			fish[i].WeightUnit, _ = unitTold(r.Text, pieces(fish[i]))
+		}
+	}
+	m.Query, m.More = fish[0], fish[1:]
+	m.Query.CameBack = move.Again
 	m.Missing = understand.Missing(m.Query)
 	if m.Query.Signs == nil {
 		m.Query.Signs = []advisor.Sign{}

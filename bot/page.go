@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -26,34 +27,67 @@ func rowsOf(line string) (rows int) {
 	return rows
 }
 
+// line is a line of an answer, and how it is said where there is little room.
+type line struct{ full, short string }
+
+func same(s string) line { return line{s, s} }
+
+// parts are what one line may tell: first what must be said, rest while there is room.
+type parts struct {
+	first, rest []string
+	join        func(parts []string) string
+}
+
+// must is the line with no more than has to be said; "" for nothing.
+func (p parts) must() string { return p.within(0) }
+
+// within is the line with what fits into so many rows.
+func (p parts) within(rows int) string {
+	said := p.first
+	for _, part := range p.rest {
+		if more := append(said[:len(said):len(said)], part); rowsOf(p.join(more)) <= rows {
+			said = more
+		}
+	}
+	if len(said) == 0 {
+		return ""
+	}
+	return p.join(said)
+}
+
 // page is an answer being written: its lines, and the rows that are left.
 type page struct {
 	lines []string
 	left  int
 }
 
-func newPage() *page { return &page{left: phoneRows} }
-
-// put writes a line, if there is one.
-func (p *page) put(line string) {
-	if line != "" {
-		p.lines = append(p.lines, line)
-		p.left -= rowsOf(line)
+// newPage takes the lines that must be there, the later ones short where they are too many.
+func newPage(lines ...line) *page {
+	p := &page{left: phoneRows}
+	for _, l := range lines {
+		p.lines = append(p.lines, l.full)
+		p.left -= rowsOf(l.full)
 	}
+	for i := len(lines) - 1; i >= 0 && p.left < 0; i-- {
+		p.put(i, lines[i].short)
+	}
+	return p
 }
 
-// fit joins what must be said with what may be said while it fits into so many rows.
-func fit(rows int, join func(parts []string) string, must, may []string) string {
-	parts := must
-	for _, part := range may {
-		if more := append(parts[:len(parts):len(parts)], part); rowsOf(join(more)) <= rows {
-			parts = more
-		}
-	}
-	if len(parts) == 0 {
-		return ""
-	}
-	return join(parts)
+// put writes another text in place of a line.
+func (p *page) put(i int, text string) {
+	p.left += rowsOf(p.lines[i]) - rowsOf(text)
+	p.lines[i] = text
+}
+
+// fill tells in a line what there is room for.
+func (p *page) fill(i int, told parts) {
+	p.put(i, told.within(p.left+rowsOf(p.lines[i])))
+}
+
+// text is the page without its empty lines.
+func (p *page) text() string {
+	return strings.Join(slices.DeleteFunc(p.lines, func(line string) bool { return line == "" }), "\n")
 }
 
 // clauses joins parts into one line that begins with the sentence of that key.

@@ -13,62 +13,80 @@ import (
 	"deepward/bot/words"
 )
 
-// Every answer can be read on a phone: at most six lines, ten rows of 38 characters, and the
-// first line has the weights and the depth that the figures have.
+// Every answer can be read on a phone: at most six lines, ten rows of 38 characters, in every
+// language and both systems of units; the most urgent caution is told, and the first line has
+// the weights and the depth that the figures have.
 func TestAnswersFitAPhone(t *testing.T) {
-	long := map[string]int{}
 	for i, s := range advisor.Catalogue() {
-		for j, q := range sweptQueries(s) {
+		for j, q := range sweptQueries(s, i) {
+			a := advisor.Advise(q)
+			m := understand.Meaning{Query: q, Missing: understand.Missing(q)}
 			for _, tag := range words.Languages {
 				v := words.For(tag.String(), (i+j)%2 == 0)
-				a := advisor.Advise(q)
-				m := understand.Meaning{Query: q, Missing: understand.Missing(q)}
-				text := wordAdvice(v, m, a)
-				rows := 0
-				lines := strings.Split(text, "\n")
-				for _, line := range lines {
-					rows += rowsOf(line)
-				}
-				require.LessOrEqual(t, len(lines), 6, "%s", text)
-				if rows > phoneRows {
-					long[tag.String()]++
-					require.LessOrEqual(t, rows, phoneRows+2, "%s", text)
-				}
-				require.NotContains(t, text, "%!", text)
-				agrees(t, voiceFor(v, q), lines[0], a)
+				fitsAPhone(t, v, m, a)
 			}
 		}
 	}
-	t.Logf("answers that take one or two rows more than %d, for long names, by language: %v", phoneRows, long)
 }
 
-// sweptQueries are the fish of a species in which answers differ most.
-func sweptQueries(s *advisor.Species) []advisor.Query {
-	base := advisor.Query{Species: s.ScientificName, SpeciesName: s.EnglishName, Count: 1}
+func fitsAPhone(t *testing.T, v words.Voice, m understand.Meaning, a advisor.Advice) {
+	t.Helper()
+	text := wordAdvice(v, m, a)
+	lines, rows := strings.Split(text, "\n"), 0
+	for _, line := range lines {
+		rows += rowsOf(line)
+	}
+	v = voiceFor(v, m.Query)
+	first, _ := cares(v, a)
+	switch {
+	case len(lines) > 6 || rows > phoneRows:
+		require.Fail(t, "too long", "%d lines, %d rows:\n%s", len(lines), rows, text)
+	case strings.Contains(text, "%!"):
+		require.Fail(t, "a sentence lacks a figure", text)
+	case len(first) > 0 && a.Action != advisor.ActNone && !strings.Contains(text, first[0]):
+		require.Fail(t, "the caution is missing", "%s\n%s", first[0], text)
+	}
+	if a.Action == advisor.ActRecompress {
+		agrees(t, v, lines[0], a)
+	}
+}
+
+// sweptQueries are a species by depth, state and size; which states are asked at which depth
+// takes turns with the species, i, so that each pair of them is asked of many.
+func sweptQueries(s *advisor.Species, i int) []advisor.Query {
 	var list []advisor.Query
-	for _, depth := range []float64{8, 15, 40, 90, 200} {
-		for _, state := range []advisor.Query{
-			{}, {Behaviour: advisor.Floating, WeightKg: new(12.0)}, {Behaviour: advisor.Strong, LengthCm: new(40.0)},
-			{Signs: []advisor.Sign{advisor.EvertedStomach}, Hook: advisor.HookGut, MinutesOnDeck: new(6.0), Count: 4, Predators: true, WeightKg: new(11.0)},
-			{NoWeight: true, WeightKg: new(2.0)}, {LeadAboardOz: []float64{8, 8}, NoWeight: true, WeightKg: new(9.0)}, {WeightsAboardOz: []float64{17.6, 35.3}, WeightKg: new(5.0)},
-		} {
-			q := base
-			q.DepthM, q.WeightKg, q.LengthCm = &depth, state.WeightKg, state.LengthCm
-			q.Behaviour, q.Signs, q.Hook, q.MinutesOnDeck, q.Predators = state.Behaviour, state.Signs, state.Hook, state.MinutesOnDeck, state.Predators
-			q.WeightsAboardOz, q.LeadAboardOz, q.NoWeight = state.WeightsAboardOz, state.LeadAboardOz, state.NoWeight
-			q.Count = max(1, state.Count)
-			list = append(list, q)
+	for d, depth := range []float64{8, 15, 25, 45, 90, 200} {
+		for k, state := range sweptStates() {
+			for z, size := range []advisor.Query{{}, {WeightKg: new(0.5)}, {WeightKg: new(3.0)}, {WeightKg: new(11.0)}, {WeightKg: new(60.0)}, {LengthCm: new(75.0)}} {
+				if (i+d+k+z)%5 != 0 {
+					continue
+				}
+				q := state
+				q.Species, q.SpeciesName, q.Count = s.ScientificName, s.EnglishName, max(1, q.Count)
+				q.DepthM, q.WeightKg, q.LengthCm = &depth, size.WeightKg, size.LengthCm
+				list = append(list, q)
+			}
 		}
 	}
 	return list
 }
 
+// sweptStates are the states, and what is aboard, in which answers differ most.
+func sweptStates() []advisor.Query {
+	return []advisor.Query{
+		{}, {Behaviour: advisor.Floating}, {Behaviour: advisor.Strong}, {Behaviour: advisor.Dead}, {Signs: []advisor.Sign{advisor.BulgingEyes}},
+		{Signs: []advisor.Sign{advisor.EvertedStomach}, Hook: advisor.HookGut, MinutesOnDeck: new(6.0), Count: 14, Predators: true},
+		{Signs: []advisor.Sign{advisor.ProlapsedIntestine}, Hook: advisor.HookGill, Bleeding: true},
+		{NoWeight: true}, {LeadAboardOz: []float64{8, 8}, NoWeight: true}, {WeightsAboardOz: []float64{17.6, 35.3}},
+		{WeightsAboardOz: []float64{32, 48}, WeightUnit: unitPounds}, {CameBack: true, WeightsAboardOz: []float64{20}},
+		{CameBack: true, Behaviour: advisor.Floating, Signs: []advisor.Sign{advisor.EvertedStomach}},
+		{Practice: advisor.Practices()[0].Key},
+	}
+}
+
 // agrees checks that the first line says what the figures say.
 func agrees(t *testing.T, v words.Voice, head string, a advisor.Advice) {
 	t.Helper()
-	if a.Action != advisor.ActRecompress {
-		return
-	}
 	require.Contains(t, head, v.Depth(*a.ReleaseDepthM), fmt.Sprint(a.Species.EnglishName))
 	if len(a.ReleaseWeightsOz) > 0 {
 		require.Contains(t, head, v.OuncesTogether(a.ReleaseWeightsOz))

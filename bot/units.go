@@ -9,7 +9,7 @@ import (
 // voiceFor lets figures be said in the units in which those of the fish were told.
 func voiceFor(v words.Voice, q advisor.Query) words.Voice {
 	v = v.In(systems(talk.Told(q)))
-	return weighing(v, q.WeightUnit, append(q.LeadAboardOz[:len(q.LeadAboardOz):len(q.LeadAboardOz)], q.WeightsAboardOz...))
+	return weighing(v, q.WeightUnit, pieces(q))
 }
 
 // weighing lets weights be said in the unit they were told in, or are sold in.

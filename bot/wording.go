@@ -10,36 +10,18 @@ import (
 	"deepward/bot/words"
 )
 
-// wordAdvice writes the reply to a question: what to do, the fish, what sending it down
-// gains, the way down, what to take care of, and where it is needed what was assumed,
-// refused or could not be read. The rest waits for `why`.
+// wordAdvice writes the reply to a question: what to do, the fish, what can hurt, what
+// sending it down gains, the way down, what to take care of, and where it is needed what was
+// assumed, refused or could not be read. The rest waits for `why`.
 func wordAdvice(v words.Voice, m understand.Meaning, a advisor.Advice, unread ...string) string {
 	v = voiceFor(v, m.Query)
-	p := newPage()
-	p.put(headline(v, a))
-	p.put(fishLine(v, m.Query, a))
-	grave := dangerLine(v, a)
-	p.put(grave)
-	p.put(whyLine(v, a))
-	must, may := remarks(v, m, a, unread)
-	note := fit(p.left, sentences, must, nil)
-	way, short := wayLine(v, a)
-	if p.left < rowsOf(way)+rowsOf(note)+1 {
-		way = short
-	}
-	p.put(way)
-	care := ""
-	switch {
-	case a.Action == advisor.ActNone: // nobody takes hold of it yet, or any more
-	case grave == "":
-		care = careLine(v, a, p.left-rowsOf(note))
-	case note == "":
-		first, _ := cares(v, a)
-		care = fit(p.left, clauses(v, "line.care"), nil, first)
-	}
-	p.put(care)
-	p.put(fit(p.left, sentences, must, may))
-	return strings.Join(p.lines, "\n")
+	danger, care := cautionLines(v, a)
+	note := remarks(v, m, a, unread)
+	p := newPage(same(headline(v, a)), fishLine(v, m.Query, a), same(danger.must()), same(whyLine(v, a)), wayLine(v, a), same(care.must()), same(note.must()))
+	p.fill(2, danger)
+	p.fill(5, care)
+	p.fill(6, note)
+	return p.text()
 }
 
 func appendLine(lines []string, line string) []string {
@@ -68,6 +50,8 @@ func headline(v words.Voice, a advisor.Advice) string {
 		return v.Say("head.down_no_depth", v.OuncesTogether(a.ReleaseWeightsOz))
 	case hasNote(a.Reasons, advisor.ReasonTooLight):
 		return lightHead(v, a)
+	case hasNote(a.Reasons, advisor.ReasonCameBack) && a.PushDownDepthM != nil:
+		return v.Say("head.again_push", v.OuncesTogether(a.ReleaseWeightsOz), v.Depth(*a.ReleaseDepthM), v.Depth(math.Ceil(*a.PushDownDepthM)))
 	case hasNote(a.Reasons, advisor.ReasonCameBack):
 		return v.Say("head.again", v.OuncesTogether(a.ReleaseWeightsOz), v.Depth(*a.ReleaseDepthM))
 	case a.PushDownDepthM != nil:
@@ -79,17 +63,22 @@ func headline(v words.Voice, a advisor.Advice) string {
 	}
 }
 
-// farTooLightOz is how much lead nobody adds: more is told in words. Ours.
-const farTooLightOz = 100
+// farTooLightOz is how much lead nobody hangs on beside what they have: then it is told how
+// much is wanted in all, in tens of ounces. Ours.
+const farTooLightOz, tens = 100, 10
 
 // lightHead says what to do with weights that do not carry the fish, and how much is lacking.
 func lightHead(v words.Voice, a advisor.Advice) string {
 	have, depth := v.OuncesTogether(a.ReleaseWeightsOz), v.Depth(*a.ReleaseDepthM)
-	short := noteOf(a.Reasons, advisor.ReasonTooLight).Figures[0]
-	if short > farTooLightOz {
+	if lackingOz(a) > farTooLightOz {
 		return v.Say("head.down_far_light", have, depth)
 	}
-	return v.Say("head.down_light", have, depth, v.Ounces(short))
+	return v.Say("head.down_light", have, depth, v.Ounces(lackingOz(a)))
+}
+
+// lackingOz is how much lead is lacking where what is aboard is too light.
+func lackingOz(a advisor.Advice) float64 {
+	return noteOf(a.Reasons, advisor.ReasonTooLight).Figures[0]
 }
 
 func noteOf(notes []advisor.Note, code advisor.NoteCode) advisor.Note {
@@ -109,9 +98,15 @@ func hasNote(notes []advisor.Note, code advisor.NoteCode) bool {
 	return slices.ContainsFunc(notes, func(n advisor.Note) bool { return n.Code == code })
 }
 
-// fishLine repeats what was understood, so that a misreading shows at once.
-func fishLine(v words.Voice, q advisor.Query, a advisor.Advice) string {
+// fishLine repeats what was understood, so that a misreading shows at once. A scientific
+// name behind a foreign one goes first where there is little room.
+func fishLine(v words.Voice, q advisor.Query, a advisor.Advice) line {
 	name := sentenceCase(fishName(v, q, a))
+	plain, _, _ := strings.Cut(name, " (")
+	return line{fishCalled(v, name, q, a), fishCalled(v, plain, q, a)}
+}
+
+func fishCalled(v words.Voice, name string, q advisor.Query, a advisor.Advice) string {
 	if q.Count > 1 {
 		name = v.Say("line.several", q.Count, name)
 	}
@@ -194,78 +189,88 @@ var decisive = []advisor.NoteCode{
 const longWayM = 60
 
 // wayLine says how long the way down takes and how it ends; what to do should a fish that
-// is let go at the top float, or where what is aboard does not carry it. short is for an
-// answer with much else to tell.
-func wayLine(v words.Voice, a advisor.Advice) (line, short string) {
-	same := func(key string) (string, string) { return v.Say(key), v.Say(key) }
+// is let go at the top float, or where what is aboard does not carry it.
+func wayLine(v words.Voice, a advisor.Advice) line {
 	switch {
 	case a.Action == advisor.ActSurface && a.Species.TrapsGas():
-		return same("line.watch")
+		return same(v.Say("line.watch"))
 	case a.Action != advisor.ActRecompress:
-		return "", ""
+		return line{}
 	case len(a.ReleaseWeightsOz) == 0:
-		return same("line.anything")
+		return same(v.Say("line.anything"))
+	case hasNote(a.Reasons, advisor.ReasonTooLight) && lackingOz(a) > farTooLightOz:
+		return same(v.Say("line.far_light", v.Ounces(tens*math.Ceil(*a.NeededOz/tens))))
 	case hasNote(a.Reasons, advisor.ReasonTooLight):
-		return same("line.too_light")
+		return same(v.Say("line.too_light"))
 	case a.DescentS == nil:
-		return "", ""
+		return line{}
 	}
 	way := v.DurationRange(a.DescentRangeS[0], a.DescentRangeS[1])
-	line, short = v.Say("line.descent", way), v.Say("line.descent", way)
+	down := v.Say("line.descent", way)
 	switch {
 	case a.MayHang:
-		line = v.Say("line.descent_hang", way)
-		short = v.Say("line.hang")
+		return line{v.Say("line.descent_hang", way), v.Say("line.hang")}
 	case *a.ReleaseDepthM >= longWayM && *a.EnoughDepthM < *a.ReleaseDepthM:
-		line = v.Say("line.descent_enough", way, v.Depth(*a.EnoughDepthM))
+		return line{v.Say("line.descent_enough", way, v.Depth(*a.EnoughDepthM)), down}
 	}
-	return line, short
+	return same(down)
 }
 
-// remarks are what was refused, not read, taken for granted or asked: must says what
-// may change the answer, may what only explains it.
-func remarks(v words.Voice, m understand.Meaning, a advisor.Advice, unread []string) (must, may []string) {
+// remarks are what was refused, not read, taken for granted or asked: what may change the
+// answer goes before what only explains it or would make it surer.
+func remarks(v words.Voice, m understand.Meaning, a advisor.Advice, unread []string) parts {
+	p := parts{join: sentences}
 	for _, n := range a.Reasons {
 		switch n.Code {
 		case advisor.ReasonMixedKinds:
-			must = append(must, sayNote(v, n))
+			p.first = append(p.first, sayNote(v, n))
 		case advisor.ReasonPractice:
-			must = append(must, v.Say("line.practice", n.Words[0], n.Words[1]))
+			p.first = append(p.first, v.Say("line.practice", n.Words[0], n.Words[1]))
 		}
 	}
-	for _, p := range m.Problems {
-		must = append(must, sayNote(v, p.Why))
+	for _, problem := range m.Problems {
+		p.first = append(p.first, sayNote(v, problem.Why))
 	}
 	if len(unread) > 0 {
-		must = append(must, v.Say("line.unread", strings.Join(unread, ", ")))
+		p.first = append(p.first, v.Say("line.unread", strings.Join(unread, ", ")))
 	}
-	must = append(must, taken(v, a)...)
-	must = appendLine(must, askFor(v, m, a))
+	must, may := taken(v, a)
+	p.first = append(p.first, must...)
+	ask, urgent := askFor(v, m, a)
+	if urgent {
+		p.first = appendLine(p.first, ask)
+	} else {
+		p.rest = appendLine(p.rest, ask)
+	}
+	p.rest = append(p.rest, may...)
 	for _, n := range a.Reasons {
 		if slices.Contains(explaining, n.Code) {
-			may = append(may, sayNote(v, n))
+			p.rest = append(p.rest, sayNote(v, n))
 		}
 	}
 	if a.Survival != nil && a.Survival.Basis.DeeperThanSeen && a.Gain != nil {
-		may = append(may, v.Say("line.odds_flag"))
+		p.rest = append(p.rest, v.Say("line.odds_flag"))
 	}
-	return must, may
+	return p
 }
 
 // explaining are the reasons that are told where there is room.
 var explaining = []advisor.NoteCode{advisor.ReasonLead, advisor.ReasonBelowPractice, advisor.ReasonCustomFarMore}
 
-// taken are the things taken for granted of the fish that its line does not show.
-func taken(v words.Voice, a advisor.Advice) (list []string) {
+// taken are the things taken for granted of the fish that its line does not show; that it
+// was sent down for what is seen, the answer shows too.
+func taken(v words.Voice, a advisor.Advice) (must, may []string) {
 	for _, n := range a.Assumed {
 		switch n.Code {
 		case advisor.AssumedWeights, advisor.AssumedDeepEnd, advisor.AssumedTypicalSize, advisor.AssumedFromLength, advisor.AssumedSpecies,
 			advisor.AssumedLengthType, advisor.AssumedShape, advisor.AssumedNoName:
+		case advisor.AssumedTrapped:
+			may = append(may, sayNote(v, n))
 		default:
-			list = append(list, sayNote(v, n))
+			must = append(must, sayNote(v, n))
 		}
 	}
-	return list
+	return must, may
 }
 
 // saidOf are the lines that tell what was not known or assumed of the fish itself.
@@ -275,31 +280,38 @@ func saidOf(v words.Voice, m understand.Meaning, a advisor.Advice) (list []strin
 			list = append(list, sayNote(v, n))
 		}
 	}
-	return appendLine(list, askFor(v, m, a))
+	ask, _ := askFor(v, m, a)
+	return appendLine(list, ask)
 }
 
-func askFor(v words.Voice, m understand.Meaning, a advisor.Advice) string {
+// askFor is what is asked of the person; urgent where the answer may be another fish's, or
+// where there is none without it.
+func askFor(v words.Voice, m understand.Meaning, a advisor.Advice) (ask string, urgent bool) {
 	switch {
 	case hasNote(a.Reasons, advisor.ReasonDead):
-		return "" // nothing would change the answer
+		return "", false // nothing would change the answer
 	case a.Action == advisor.ActNone && slices.Contains(m.Missing, understand.MissingDepth):
-		return v.Say("line.tell_depth")
+		return v.Say("line.tell_depth"), true
 	case m.Query.Ambiguous:
-		others := otherNames(v, m.Query, firstOf(m.Named, nameAsked(v, m.Query)))
-		switch {
-		case others == "":
-			return ""
-		case m.Named == "": // named before: their word is not ours to guess
-			return v.Say("line.also_fits", others)
-		}
-		return v.Say("line.several_fit", m.Named, others)
+		return askWhich(v, m), true
 	case slices.Contains(m.Missing, understand.MissingSpecies):
-		return v.Say("line.tell_species")
+		return v.Say("line.tell_species"), true
 	case slices.Contains(m.Missing, understand.MissingSize) && sizeMatters(a):
-		return v.Say("line.tell_size")
-	default:
-		return ""
+		return v.Say("line.tell_size"), false
 	}
+	return "", false
+}
+
+// askWhich asks which of the fish that have a name it is; "" where only one is left.
+func askWhich(v words.Voice, m understand.Meaning) string {
+	others := otherNames(v, m.Query, firstOf(m.Named, nameAsked(v, m.Query)))
+	switch {
+	case others == "":
+		return ""
+	case m.Named == "": // named before: their word is not ours to guess
+		return v.Say("line.also_fits", others)
+	}
+	return v.Say("line.several_fit", m.Named, others)
 }
 
 // nameAsked is the name of the fish where it was not typed in this message.
@@ -326,12 +338,12 @@ func otherNames(v words.Voice, q advisor.Query, asked string) string {
 	return strings.Join(names, ", ")
 }
 
-// dangerLine says what can hurt badly, before anybody takes hold of the fish.
-func dangerLine(v words.Voice, a advisor.Advice) string {
+// graveDanger says what can hurt badly, before anybody takes hold of the fish.
+func graveDanger(v words.Voice, a advisor.Advice) string {
 	if len(a.Cautions) == 0 || !advisor.Grave(a.Cautions[0].Code) {
 		return ""
 	}
-	return v.Say("line.danger", sayNote(v, a.Cautions[0]))
+	return sayNote(v, a.Cautions[0])
 }
 
 // urgent are the cautions that go before all others: the first of them is always told.
@@ -358,11 +370,21 @@ func cares(v words.Voice, a advisor.Advice) (first, rest []string) {
 	return first, rest
 }
 
-// careLine is what to take care of, in so many rows; the most urgent is always told.
-func careLine(v words.Voice, a advisor.Advice, rows int) string {
+// cautionLines are what can hurt badly, with the most urgent care, and else the line of
+// care; the most urgent is always told. Nobody takes hold of a fish that nothing is done with.
+func cautionLines(v words.Voice, a advisor.Advice) (danger, care parts) {
+	danger.join, care.join = clauses(v, "line.danger"), clauses(v, "line.care")
 	first, rest := cares(v, a)
 	n := min(1, len(first))
-	return fit(rows, clauses(v, "line.care"), first[:n], append(first[n:], rest...))
+	switch grave := graveDanger(v, a); {
+	case grave != "" && a.Action == advisor.ActNone:
+		danger.first = []string{grave}
+	case grave != "":
+		danger.first, danger.rest = append([]string{grave}, first[:n]...), first[n:]
+	case a.Action != advisor.ActNone:
+		care.first, care.rest = first[:n], append(first[n:], rest...)
+	}
+	return danger, care
 }
 
 // sentenceCase makes the first letter a capital.

@@ -84,12 +84,16 @@ func (v Voice) leadGrams(g float64) string {
 	return v.Number(g/1000, 2) + " kg"
 }
 
-// OuncesTogether writes several release weights used at once: "40 + 20 oz".
+// OuncesTogether writes several release weights used at once: "40 + 20 oz", with their unit
+// once where it is the same: "1 kg + 500 g".
 func (v Voice) OuncesTogether(oz []float64) string {
-	if v.Grams || v.Pounds {
-		return strings.Join(each(oz, v.Ounces), " + ")
+	list := each(oz, v.Ounces)
+	for i, next := range list[min(1, len(list)):] {
+		if figure, unit, _ := strings.Cut(list[i], " "); strings.HasSuffix(next, " "+unit) {
+			list[i] = figure
+		}
 	}
-	return strings.Join(each(oz, v.bareOunces), " + ") + " oz"
+	return strings.Join(list, " + ")
 }
 
 // ListOunces writes the release weights somebody has: "20, 40 and 60 oz".
