@@ -84,6 +84,9 @@ func (t *turn) keepQuestion(m understand.Meaning, fish []advisor.Query) (Asked, 
 		Person: t.m.Sender.ID, Chat: t.m.Chat.ID, Thread: t.m.Chat.Thread, Message: t.message,
 		Text: m.Text, Fish: fish, At: t.m.SentAt, Missing: m.Missing,
 	}
+	if err := t.askName(&asked, m.Named); err != nil {
+		return Asked{}, err
+	}
 	if err := t.saveAsked(n, asked); err != nil {
 		return Asked{}, err
 	}
@@ -112,6 +115,7 @@ func (t *turn) advice(n uint64, asked Asked, m understand.Meaning) Reply {
 		r.Buttons = t.adviceButtons(n, asked)
 	}
 	r.Buttons = append(t.unitButtons(n, m), r.Buttons...)
+	t.showNames(&r, n, asked)
 	if t.m.Press == "" {
 		r.AskedAt = t.m.SentAt
 	}

@@ -31,7 +31,16 @@ const (
 	pressCount  = "count"  // count 3 yes: what is told in private counts for the club
 	pressLeave  = "leave"  // leave 3
 	pressUnit   = "unit"   // unit 40 feet: what the bare figure of question 40 was told in
+	pressName   = "name"   // name 40 Glaucosoma hebraicum: what the name in question 40 means
+	pressNameOf = "nameof" // nameof 12 Glaucosoma hebraicum: what the name in report 12 means
+	pressUnname = "unname" // unname 5 [club]: name 5 is taken back
 	pressFirst  = "first"  // first 0 try, first 0 set 2: what to do first
+)
+
+// More verbs, of names that may hold for a whole club.
+const (
+	pressPropose  = "propose"  // propose 5: the person's own name 5, to the organisers
+	pressClubName = "clubname" // clubname 3 yes zorbie: an organiser's answer
 )
 
 // died is the detail of pressDone for a fish that died; the others are methods.

@@ -45,6 +45,8 @@ type turn struct {
 	told     []string
 	lent     []talk.Lent // bare figures that were taken in a unit
 	unread   []string    // what could not be used of the words
+	taught   *NameTaught // the name that was remembered
+	proposed string      // what to say of it where it was put before the organisers
 	voice    words.Voice
 	spoken   string // the language of the words, "" if they do not tell
 	now      time.Time
@@ -217,6 +219,10 @@ func (t *turn) words() error {
 		t.unheard(reading)
 		return t.undoCommand(rest)
 	}
+	if done, err := t.taughtInWords(reading); done || err != nil {
+		t.unheard(reading)
+		return err
+	}
 	return t.converse(reading, state)
 }
 
@@ -238,6 +244,7 @@ func (t *turn) setting() understand.Setting {
 	return understand.Setting{
 		Region:   firstOf(t.profile.Region, t.club.Region, t.home.Region),
 		Language: t.voice.Language(),
+		Names:    t.namesHere(),
 	}
 }
 

@@ -13,7 +13,7 @@ import (
 const clubsChecked = 8
 
 // memberActs are the commands whose answer in private depends on being in a group.
-var memberActs = []string{"summary", "export", "report", "start", "join"}
+var memberActs = []string{"summary", "export", "report", "start", "join", "names"}
 
 // ClubsToCheck names, for each message of a batch, the groups by their numbers on the
 // transport that it can act on only while its sender is in them: those of a message from
@@ -125,7 +125,7 @@ func newestClubs(p Profile) []catch.ClubID { return p.Clubs[max(0, len(p.Clubs)-
 // actsOnClubs is true for a tap or a command that shows or changes what is a group's.
 func (e *Engine) actsOnClubs(m Message) bool {
 	switch verb, _, _ := strings.Cut(m.Press, " "); verb {
-	case pressShare, pressExport, pressJoin, pressCount:
+	case pressShare, pressExport, pressJoin, pressCount, pressPropose, pressClubName, pressUnname:
 		return true
 	}
 	if m.Text == "" || m.Edited {

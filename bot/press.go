@@ -35,6 +35,16 @@ func (t *turn) press() error {
 		return t.pressPick(n, detail)
 	case pressUnit:
 		return t.pressUnit(n, detail)
+	case pressName:
+		return t.pressName(n, detail)
+	case pressNameOf:
+		return t.pressNameOf(n, detail)
+	case pressUnname:
+		return t.pressUnname(n, detail)
+	case pressPropose:
+		return t.pressPropose(n)
+	case pressClubName:
+		return t.pressClubName(catch.ClubID(n), detail)
 	case pressWent, pressSkip:
 		return t.pressStep(n, verb, detail)
 	case pressUndo:
@@ -228,26 +238,11 @@ func (t *turn) pressPick(n uint64, detail string) error {
 	if !ok || !isNumber || int(i) >= len(asked.Fish[0].Candidates) {
 		return t.notice("press.not_yours")
 	}
-	q := &asked.Fish[0]
-	s := advisor.LookUp(q.Candidates[i])
+	s := advisor.LookUp(asked.Fish[0].Candidates[i])
 	if s == nil {
 		return t.notice("press.old")
 	}
-	q.Species, q.SpeciesName, q.Ambiguous = s.ScientificName, s.EnglishName, false
-	q.Given, q.Unfamiliar = "", false
-	problems := understand.CheckSize(q)
-	asked.Missing = understand.Missing(*q)
-	if err := t.saveAsked(n, asked); err != nil {
-		return err
-	}
-	if err := t.renameReports(asked); err != nil {
-		return err
-	}
-	if n == t.session.Question {
-		problems = t.openProblems(problems)
-	}
-	m := understand.Meaning{Query: *q, Missing: asked.Missing, Problems: problems}
-	return t.replace(t.advice(n, asked, m))
+	return t.settleName(n, asked, s)
 }
 
 // renameReports carries the choice into reports already made from the question.

@@ -125,6 +125,11 @@ func fillDone(r *catch.Report, d understand.Done) {
 func (t *turn) acknowledge(reports []*catch.Report, problems []understand.Problem) error {
 	text := t.saved(reports)
 	r := t.confirmation(text, reports, problems)
+	if first := reports[0]; t.m.Addressed {
+		if err := t.askNameOf(&r, first.Number, first.Species, first.SpeciesGiven); err != nil {
+			return err
+		}
+	}
 	told := slices.ContainsFunc(reports, func(r *catch.Report) bool { return r.DateOnly })
 	if t.m.Chat.Group && !t.m.Addressed && r.Text == text && !told {
 		r = Reply{React: true, Text: text, ReplyTo: t.m.ID, Ref: r.Ref}

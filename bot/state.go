@@ -23,6 +23,8 @@ const (
 	kindAsked    = "asked"
 	kindRequest  = "request"
 	kindCalls    = "calls"
+	kindName     = "name"
+	kindNameWish = "namewish"
 )
 
 // Club is what one chat has set up for itself.
@@ -49,6 +51,8 @@ type Club struct {
 	Practice string `cbor:"13,keyasint,omitempty"`
 	// Card is the season card that stands in the chat, nil for none.
 	Card *SeasonCard `cbor:"14,keyasint,omitempty"`
+	// Names are the club's own names for fish, as its organisers agreed to them.
+	Names []NameTaught `cbor:"15,keyasint,omitempty"`
 }
 
 // ClubRule is a local rule as a club noted it; the bot never invents one.
@@ -87,6 +91,10 @@ type Profile struct {
 	// Practice is the key of the agency practice that the person chose, OwnPractice for the
 	// program's own, "" for the club's.
 	Practice string `cbor:"14,keyasint,omitempty"`
+	// Names are the person's own names for fish; NamesAsked the keys of those that they
+	// were asked about.
+	Names      []NameTaught `cbor:"15,keyasint,omitempty"`
+	NamesAsked []string     `cbor:"16,keyasint,omitempty"`
 }
 
 // Session is the thread of talk of one person in one chat.
@@ -118,6 +126,10 @@ type Asked struct {
 	// Reports are the reports made from it, one for each fish.
 	Reports []uint64 `cbor:"9,keyasint,omitempty"`
 	Missing []string `cbor:"10,keyasint,omitempty"`
+	// Named is the name of its one fish as typed, in small letters; Likely are the fish
+	// offered for a name that nobody knows.
+	Named  string   `cbor:"11,keyasint,omitempty"`
+	Likely []string `cbor:"12,keyasint,omitempty"`
 }
 
 // key joins the parts of a key with strokes.

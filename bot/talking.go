@@ -112,6 +112,9 @@ func (t *turn) usualUnits() talk.Units {
 func (t *turn) converse(r understand.Reading, s talk.State) error {
 	move, next := talk.Next(s, r, talk.Now{At: t.here(t.m.SentAt), Units: t.units(), Usual: t.usualUnits()})
 	t.talk, t.unread, t.lent = next, r.Unread, move.Assumed
+	if err := t.answersName(r, s, next); err != nil {
+		return err
+	}
 	if err := t.perform(r, move); err != nil {
 		return err
 	}

@@ -136,8 +136,9 @@ type Teaching struct {
 	// Name is the name as typed, in small letters; Taxon the scientific name of the fish
 	// that it is to mean, "" where it is to be forgotten. Fish is what was typed for it.
 	Name, Taxon, Fish string
-	// Drop is true where the name is to be forgotten.
-	Drop bool
+	// Drop is true where the name is to be forgotten, Outright where the words say nothing
+	// else than what a name means; "is" may say what one fish was.
+	Drop, Outright bool
 }
 
 // Teaches reads the words that teach a name: "dhuie means West Australian dhufish here",
@@ -148,13 +149,33 @@ func Teaches(text string, s Setting) (Teaching, bool) {
 	if name, ok := cutAnyPrefix(plain, teaching()["forget"]); ok {
 		return Teaching{Name: unquoted(name), Drop: true}, name != ""
 	}
-	plain, _ = cutAnyPrefix(plain, teaching()["opening"])
-	for _, link := range teaching()["means"] {
+	plain, saying := cutAnyPrefix(plain, teaching()["saying"])
+	plain, _ = cutAnyPrefix(plain, teaching()["article"])
+	for _, use := range linksAfter(saying) {
+		if t, ok := taughtBy(plain, use, s); ok {
+			return t, true
+		}
+	}
+	return Teaching{}, false
+}
+
+// linksAfter are the uses of the words that may stand between a name and its fish; "I mean"
+// does so only after "when I say".
+func linksAfter(saying bool) []string {
+	if saying {
+		return []string{"meant"}
+	}
+	return []string{"means", "is"}
+}
+
+// taughtBy reads a name and its fish with a word of that use between them.
+func taughtBy(plain, use string, s Setting) (Teaching, bool) {
+	for _, link := range teaching()[use] {
 		name, fish, ok := strings.Cut(plain, linked(link))
 		if !ok || name == "" || fish == "" {
 			continue
 		}
-		t := Teaching{Name: unquoted(name), Fish: fishTaught(fish)}
+		t := Teaching{Name: unquoted(name), Fish: fishTaught(fish), Outright: use != "is"}
 		if slices.Contains(teaching()["nothing"], t.Fish) {
 			t.Drop = true
 			return t, true
@@ -204,4 +225,11 @@ func (t Teaching) IsTaughtPlainly() bool {
 	}
 	words := strings.Fields(nameKey(t.Name))
 	return slices.ContainsFunc(words, func(w string) bool { return !learned.Trained().Knows(w) && !theNameBook().knows(w) && !isOrdinary(w) })
+}
+
+// NamesKind is true for a name that tells no more than a kind of fish, such as "grouper": it
+// may be another fish tomorrow.
+func NamesKind(name string) bool {
+	b, key := theNameBook(), joinedKey(name)
+	return b.kinds[key] || slices.ContainsFunc(b.senses(key), func(x sense) bool { return !strings.Contains(x.taxon, " ") })
 }

@@ -52,18 +52,18 @@ func TestTeachingIsRead(t *testing.T) {
 	s := Setting{Region: "Australia west"}
 	for text, want := range map[string]Teaching{
 		"dhuie is West Australian dhufish here":      {Name: "dhuie", Taxon: dhufish, Fish: "west australian dhufish"},
-		"Zorbie means dhufish.":                      {Name: "zorbie", Taxon: dhufish, Fish: "dhufish"},
-		"zorbie = dhufish":                           {Name: "zorbie", Taxon: dhufish, Fish: "dhufish"},
-		"when I say zorbie I mean a dhufish":         {Name: "zorbie", Taxon: dhufish, Fish: "dhufish"},
-		"“zorbie” significa West Australian dhufish": {Name: "zorbie", Taxon: dhufish, Fish: "west australian dhufish"},
-		"por zorbie quero dizer dhufish":             {Name: "zorbie", Taxon: dhufish, Fish: "dhufish"},
+		"Zorbie means dhufish.":                      {Name: "zorbie", Taxon: dhufish, Fish: "dhufish", Outright: true},
+		"zorbie = dhufish":                           {Name: "zorbie", Taxon: dhufish, Fish: "dhufish", Outright: true},
+		"when I say zorbie I mean a dhufish":         {Name: "zorbie", Taxon: dhufish, Fish: "dhufish", Outright: true},
+		"“zorbie” significa West Australian dhufish": {Name: "zorbie", Taxon: dhufish, Fish: "west australian dhufish", Outright: true},
+		"por zorbie quero dizer dhufish":             {Name: "zorbie", Taxon: dhufish, Fish: "dhufish", Outright: true},
 		"zorbie, c'est le dhufish ici":               {Name: "zorbie", Taxon: dhufish, Fish: "dhufish"},
 		"forget zorbie":                              {Name: "zorbie", Drop: true},
 		"olvida el nombre zorbie":                    {Name: "zorbie", Drop: true},
 		"esquece zorbie":                             {Name: "zorbie", Drop: true},
 		"oublie le nom zorbie":                       {Name: "zorbie", Drop: true},
-		"zorbie = none":                              {Name: "zorbie", Fish: "none", Drop: true},
-		"zorbie means blubberwonk":                   {Name: "zorbie", Fish: "blubberwonk"},
+		"zorbie = none":                              {Name: "zorbie", Fish: "none", Drop: true, Outright: true},
+		"zorbie means blubberwonk":                   {Name: "zorbie", Fish: "blubberwonk", Outright: true},
 	} {
 		got, ok := Teaches(text, s)
 		assert.True(t, ok, text)
@@ -84,6 +84,10 @@ func TestTalkTeachesNothing(t *testing.T) {
 	} {
 		got, ok := Teaches(text, Setting{})
 		assert.False(t, ok && got.IsTaughtPlainly(), "%s: %+v", text, got)
+	}
+	for _, text := range []string{"no 45, i mean gag", "sorry i mean gag", "scampy, i mean gag"} {
+		_, ok := Teaches(text, Setting{})
+		assert.False(t, ok, text)
 	}
 	got, _ := Teaches("zorbie is a gag", Setting{})
 	assert.True(t, got.IsTaughtPlainly())

@@ -1,0 +1,278 @@
+package bot
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"deepward/bot/understand"
+	"deepward/store/catch"
+)
+
+// nameWish is a name that a member would have hold for the whole club; it waits for an
+// organiser.
+type nameWish struct {
+	Name    string    `cbor:"1,keyasint"`
+	Species string    `cbor:"2,keyasint"`
+	Who     uint64    `cbor:"3,keyasint"`
+	At      time.Time `cbor:"4,keyasint"`
+}
+
+// mostWishes is how many names of one club wait at a time.
+const mostWishes = 50
+
+func wishKey(club catch.ClubID, name string) string { return key(club, understand.TaughtKey(name)) }
+
+// wishesOf are the names that wait in a club, the oldest first.
+func (t *turn) wishesOf(club catch.ClubID) (list []nameWish, err error) {
+	for k := range t.tx.Keys(kindNameWish, key(club)+"/") {
+		w, err := load[nameWish](t.tx, kindNameWish, k)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, w)
+	}
+	slices.SortFunc(list, func(a, b nameWish) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Name, b.Name)) })
+	return list, nil
+}
+
+// propose puts a name before the organisers of a club and returns what to say of it. It
+// names nobody: an organiser reads the name and the fish.
+func (t *turn) propose(club catch.ClubID, n NameTaught) (said string, err error) {
+	c, err := ClubOf(t.tx, club)
+	if err != nil {
+		return "", err
+	}
+	if len(c.Organisers) == 0 {
+		return "", nil
+	}
+	if i := nameIn(c.Names, n.Name); i >= 0 && c.Names[i].Species == n.Species {
+		return "", nil
+	}
+	waiting, err := t.wishesOf(club)
+	same := slices.ContainsFunc(waiting, func(w nameWish) bool {
+		return understand.TaughtKey(w.Name) == understand.TaughtKey(n.Name) && w.Species == n.Species
+	})
+	if err != nil || same || len(waiting) >= mostWishes {
+		return "\n" + t.voice.Say("names.proposed", c.Title), err
+	}
+	w := nameWish{n.Name, n.Species, t.tx.Who(t.m.Sender.ID), t.now}
+	if err := t.tx.Put(kindNameWish, wishKey(club, n.Name), w); err != nil {
+		return "", err
+	}
+	return "\n" + t.voice.Say("names.proposed", c.Title), t.tellOrganisers(club, c, w)
+}
+
+// tellOrganisers writes to the organisers who have a private chat with us.
+func (t *turn) tellOrganisers(club catch.ClubID, c Club, w nameWish) error {
+	for _, who := range c.Organisers {
+		p, err := load[Profile](t.tx, kindPerson, fmt.Sprintf("%016x", who))
+		if err != nil {
+			return err
+		}
+		if p.Private == 0 {
+			continue
+		}
+		its := *t
+		its.voice = voiceOf(firstOf(p.Language, p.Spoken, p.Seen))
+		t.replies = append(t.replies, Reply{
+			Chat: p.Private, Language: its.voice.Language(), Text: its.wishText(c, w), Buttons: [][]Button{its.wishButtons(club, w)},
+		})
+	}
+	return nil
+}
+
+func (t *turn) wishText(c Club, w nameWish) string {
+	return t.voice.Say("names.wish", c.Title, w.Name, t.fishOf(w.Species))
+}
+
+func (t *turn) wishButtons(club catch.ClubID, w nameWish) []Button {
+	k := understand.TaughtKey(w.Name)
+	return []Button{
+		button(t.voice.Say("button.name_yes", w.Name), pressClubName, club, "yes", k),
+		button(t.voice.Say("button.name_no"), pressClubName, club, "no", k),
+	}
+}
+
+// organiserNames are, for an organiser, what waits in their clubs, with buttons for it and
+// for the names that hold there.
+func (t *turn) organiserNames(rows *[][]Button) (lines []string, err error) {
+	clubs, _, err := t.organised()
+	if err != nil {
+		return nil, err
+	}
+	for _, club := range clubs {
+		c, err := ClubOf(t.tx, club)
+		if err != nil {
+			return nil, err
+		}
+		waiting, err := t.wishesOf(club)
+		if err != nil {
+			return nil, err
+		}
+		for _, w := range waiting[:min(namesOffered, len(waiting))] {
+			lines = append(lines, t.wishText(c, w))
+			*rows = append(*rows, t.wishButtons(club, w))
+		}
+		*rows = append(*rows, t.dropButtons(c.Names, club)...)
+	}
+	return lines, nil
+}
+
+// pressPropose proposes one of the person's own names to their club.
+func (t *turn) pressPropose(no uint64) error {
+	i := slices.IndexFunc(t.profile.Names, func(n NameTaught) bool { return n.No == no })
+	home := t.homeChat()
+	if i < 0 || home == 0 {
+		return t.notice("press.not_yours")
+	}
+	if no := t.standingIn(home).refusal(); no != "" {
+		return t.notice(no)
+	}
+	n := t.profile.Names[i]
+	if t.isOrganiser(t.home) {
+		return t.nameForClub(home, n.Name, n.Species)
+	}
+	said, err := t.propose(home, n)
+	if err != nil {
+		return err
+	}
+	return t.replace(Reply{Text: firstOf(strings.TrimSpace(said), t.voice.Say("names.kept_club", n.Name, t.fishOf(n.Species), t.home.Title))})
+}
+
+// mayName is true for an organiser of a club: in private one who is in it now.
+func (t *turn) mayName(club catch.ClubID) (bool, error) {
+	if t.m.Chat.Group {
+		return club == t.chat && t.isOrganiser(t.club), nil
+	}
+	clubs, _, err := t.organised()
+	return slices.Contains(clubs, club), err
+}
+
+// pressClubName is an organiser's answer to a name that waits: "yes zorbie".
+func (t *turn) pressClubName(club catch.ClubID, detail string) error {
+	answer, k, _ := strings.Cut(detail, " ")
+	may, err := t.mayName(club)
+	if err != nil {
+		return err
+	}
+	if !may {
+		return t.notice("press.not_yours")
+	}
+	w, err := load[nameWish](t.tx, kindNameWish, key(club, k))
+	if err != nil {
+		return err
+	}
+	if w.Name == "" {
+		return t.notice("press.old")
+	}
+	if answer == "yes" {
+		return t.nameForClub(club, w.Name, w.Species)
+	}
+	if err := t.tx.Delete(kindNameWish, key(club, k)); err != nil {
+		return err
+	}
+	return t.replace(Reply{Text: t.voice.Say("names.declined", w.Name)})
+}
+
+// nameForClub lets a name hold for a club.
+func (t *turn) nameForClub(club catch.ClubID, name, species string) error {
+	c, err := ClubOf(t.tx, club)
+	if err != nil {
+		return err
+	}
+	no, err := t.tx.Next(kindName)
+	if err != nil {
+		return err
+	}
+	c.Names = withName(c.Names, NameTaught{no, strings.ToLower(name), species, t.now}, mostClubNames)
+	if err := t.tx.Put(kindClub, key(club), c); err != nil {
+		return err
+	}
+	if err := t.tx.Delete(kindNameWish, wishKey(club, name)); err != nil {
+		return err
+	}
+	if club == t.chat {
+		t.club = c
+	}
+	return t.replaceOrSend(Reply{
+		Text:    t.voice.Say("names.kept_club", name, t.fishOf(species), firstOf(c.Title, t.voice.Say("names.this_club"))),
+		Buttons: [][]Button{{button(t.voice.Say("button.unname", name), pressUnname, no, club)}},
+	})
+}
+
+// teachClub does what an organiser says in words of a name of their club.
+func (t *turn) teachClub(x understand.Teaching) error {
+	club := t.homeChat()
+	if t.m.Chat.Group {
+		club = t.chat
+	}
+	may, err := t.mayName(club)
+	if err != nil {
+		return err
+	}
+	if !may {
+		t.tell("names.organisers_only")
+		return nil
+	}
+	if x.Drop {
+		return t.dropClub(club, func(n NameTaught) bool { return understand.TaughtKey(n.Name) == understand.TaughtKey(x.Name) }, x.Name)
+	}
+	if no := t.refusal(x); no != "" {
+		t.say(no)
+		return nil
+	}
+	return t.nameForClub(club, x.Name, x.Taxon)
+}
+
+func (t *turn) pressUnnameClub(club catch.ClubID, no uint64) error {
+	may, err := t.mayName(club)
+	if err != nil {
+		return err
+	}
+	if !may {
+		return t.notice("press.not_yours")
+	}
+	return t.dropClub(club, func(n NameTaught) bool { return n.No == no }, "")
+}
+
+// dropClub takes a name of a club back.
+func (t *turn) dropClub(club catch.ClubID, is func(NameTaught) bool, said string) error {
+	c, err := ClubOf(t.tx, club)
+	if err != nil {
+		return err
+	}
+	i := slices.IndexFunc(c.Names, is)
+	if i < 0 && t.m.Press != "" {
+		return t.notice("press.old")
+	}
+	if i < 0 {
+		t.tell("names.not_taught", said)
+		return nil
+	}
+	name := c.Names[i].Name
+	c.Names = slices.Delete(slices.Clone(c.Names), i, i+1)
+	if err := t.tx.Put(kindClub, key(club), c); err != nil {
+		return err
+	}
+	if club == t.chat {
+		t.club = c
+	}
+	return t.replaceOrSend(Reply{Text: t.voice.Say("names.dropped", name)})
+}
+
+// forgetWishes deletes the names that a person proposed and that still wait.
+func (t *turn) forgetWishes() error {
+	for _, k := range slices.Collect(t.tx.Keys(kindNameWish, "")) {
+		w, err := load[nameWish](t.tx, kindNameWish, k)
+		if err == nil && w.Who == t.tx.Who(t.m.Sender.ID) {
+			err = t.tx.Delete(kindNameWish, k)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
