@@ -139,9 +139,6 @@ func TestRefusedNamesSayWhy(t *testing.T) {
 		"zorbie means blubberwonk": "I do not know “blubberwonk”", "dhuie means dhufish": "I know “dhuie” as West Australian dhufish already",
 		"/names 45 = dhufish": "I cannot remember “45”", "/names forget zorbie": "Nobody taught me “zorbie”",
 	} {
-		if strings.Contains(text, "blubberwonk") {
-			text = "/names " + text
-		}
 		assert.Contains(t, only(t, k.say(ada, text)).Text, want, text)
 	}
 	assert.Contains(t, only(t, k.say(ada, "names")).Text, "none yet")

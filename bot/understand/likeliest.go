@@ -13,7 +13,7 @@ import (
 const (
 	// soundsAlike is how near a name must sound to count, 0 to 1; soundWeight what that
 	// counts against how often the fish is told of.
-	soundsAlike = 0.4
+	soundsAlike = 0.55
 	soundWeight = 4
 	// leastStem is the shortest beginning of a word that two names can share.
 	leastStem = 3

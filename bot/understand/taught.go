@@ -180,12 +180,21 @@ func taughtBy(plain, use string, s Setting) (Teaching, bool) {
 			t.Drop = true
 			return t, true
 		}
-		if found := theNameBook().resolve(t.Fish, s); found.Sure && !found.Qualifier && found.Corrected == "" {
-			t.Taxon = found.Taxa[0]
-		}
+		t.Taxon = fishMeant(t.Fish, s)
 		return t, true
 	}
 	return Teaching{}, false
+}
+
+// fishMeant is the fish that a whole name means, "" where it may be several or nobody knows
+// it. Who teaches may speak of a fish of other waters.
+func fishMeant(fish string, s Setting) string {
+	for _, s := range []Setting{s, {Language: s.Language}, {}} {
+		if found := theNameBook().resolve(fish, s); found.Sure && !found.Qualifier && found.Corrected == "" {
+			return found.Taxa[0]
+		}
+	}
+	return ""
 }
 
 // linked is a word as it stands between two others; a sign needs no blanks.
@@ -218,9 +227,10 @@ func cutAnyPrefix(text string, prefixes []string) (rest string, ok bool) {
 }
 
 // IsTaughtPlainly is true for words that teach a name without having been asked to: the
-// name has a word that nobody knows, and the fish is one that everybody does.
+// name has a word that nobody knows, and the fish is one that everybody does, or they say
+// outright that the one means the other.
 func (t Teaching) IsTaughtPlainly() bool {
-	if t.Taxon == "" || Teachable(t.Name, t.Taxon) != "" {
+	if t.Taxon == "" && !t.Outright || Teachable(t.Name, t.Taxon) != "" {
 		return false
 	}
 	words := strings.Fields(nameKey(t.Name))
