@@ -31,7 +31,7 @@ func (t *turn) unitButtons(n uint64, m understand.Meaning) [][]Button {
 
 // depthUnits are the units of depths, that of the person or the region first.
 func (t *turn) depthUnits() []talk.Unit {
-	own := cmp.Or(t.units().Depth, t.talk.Units.Depth, t.usualUnits().Depth)
+	own := cmp.Or(t.units().Depth, t.talk.Units.Depth, t.habit().Depth, t.usualUnits().Depth)
 	list := slices.Clone(talk.DepthUnits)
 	slices.SortStableFunc(list, func(a, b talk.Unit) int {
 		switch own {
@@ -73,7 +73,11 @@ func (t *turn) pressUnit(n uint64, name string) error {
 // takenAs says in what units bare figures were taken.
 func takenAs(lent []talk.Lent) (list []understand.Problem) {
 	for _, l := range lent {
-		note := advisor.Note{Code: understand.TakenAs, Figures: []float64{l.Value}, Words: []string{l.Unit}}
+		code := understand.TakenAs
+		if l.Habit {
+			code = understand.TakenByHabit
+		}
+		note := advisor.Note{Code: code, Figures: []float64{l.Value}, Words: []string{l.Unit}}
 		list = append(list, understand.Problem{Field: l.Field, Why: note})
 	}
 	return list

@@ -110,7 +110,7 @@ func (t *turn) voiceFor(p Profile) words.Voice {
 	}
 	imperial := t.club.Imperial || t.home.Imperial
 	if p.Units != "" {
-		imperial = p.Units == unitsImperial
+		imperial = p.Units != unitsMetric
 	}
 	if lang == "pt" && (strings.EqualFold(program, brazilian) || t.isBrazil(p.Region)) {
 		lang = brazilian
@@ -118,7 +118,7 @@ func (t *turn) voiceFor(p Profile) words.Voice {
 	v := words.For(lang, imperial)
 	v.Grams = !imperial && words.SoldInGrams(t.weightsAboard())
 	v.Set = p.Units != "" || t.club.Imperial
-	return v.In(systems(t.talk.Units))
+	return v.In(systems(t.talk.Units.Or(t.habit())))
 }
 
 // isBrazil is true where the person's region, else the club's, is Brazil's.

@@ -43,7 +43,7 @@ func sayNote(v words.Voice, n advisor.Note) string {
 		return v.Say(string(n.Code), v.ListOunces(n.Figures))
 	case advisor.AssumedLengthType:
 		return v.Say(string(n.Code), v.Say("length."+n.Words[0]))
-	case understand.TakenAs:
+	case understand.TakenAs, understand.TakenByHabit:
 		return v.Say(string(n.Code), v.Number(n.Figures[0], 2), v.Say("unit."+n.Words[0]))
 	case advisor.CautionHazard:
 		return v.Hazard(n.Words[0])

@@ -9,6 +9,7 @@ import (
 	"golang.org/x/text/language"
 
 	"deepward/advisor"
+	"deepward/bot/talk"
 	"deepward/bot/understand"
 	"deepward/bot/words"
 )
@@ -16,6 +17,8 @@ import (
 const (
 	unitsMetric   = "metric"
 	unitsImperial = "imperial"
+	// unitsFathoms are feet and pounds, and bare depths in fathoms.
+	unitsFathoms = "fathoms"
 )
 
 // The heaviest and the most release weights that can be set, against slips.
@@ -35,7 +38,9 @@ func (t *turn) my(rest string) error {
 	case "weights", "weight":
 		p.WeightsOz, ok = readWeights(value)
 	case "units":
-		p.Units, ok = readUnits(value)
+		if p.Units, ok = readUnits(value); ok && p.Units == "" {
+			p.Habits = talk.Habits{}
+		}
 	case "language":
 		p.Language, ok = readLanguage(value)
 	case "region":
@@ -99,7 +104,7 @@ func (t *turn) setup(rest string) error {
 	case "units":
 		var units string
 		units, ok = readUnits(value)
-		c.Imperial = units == unitsImperial
+		c.Imperial = units == unitsImperial || units == unitsFathoms
 	case "language":
 		c.Language, ok = readLanguage(value)
 	case "region":
@@ -130,7 +135,7 @@ func (t *turn) settings(string) error {
 		v.Say("settings.head"),
 		v.Say("settings.weights", shown),
 		v.Say("settings.region", region),
-		v.Say("settings.units", unitsName(v, v.Imperial)),
+		t.unitsLine(),
 		v.Say("settings.language", v.Say("language.name")),
 		practiceLine(v, t.practice()),
 		v.Say("settings.name", v.Say(yesNo(t.profile.Named))),
@@ -153,6 +158,19 @@ func (t *turn) settings(string) error {
 	r.Text = strings.Join(lines, "\n")
 	t.reply(r)
 	return nil
+}
+
+// unitsLine says which units are set, or were learnt from how the person writes.
+func (t *turn) unitsLine() string {
+	v := t.voice
+	name := unitsName(v, v.Imperial)
+	if t.profile.Units == unitsFathoms {
+		name = v.Say("units." + unitsFathoms)
+	}
+	if learnt := t.habitLine(); learnt != "" {
+		return learnt
+	}
+	return v.Say("settings.units", name)
 }
 
 func unitsName(v words.Voice, imperial bool) string {
@@ -233,6 +251,10 @@ func readUnits(text string) (string, bool) {
 		return unitsMetric, true
 	case "imperial", "feet", "ft", "lb", "pounds", "us", "pies", "libras", "pés", "pes", "pieds", "livres", "impérial":
 		return unitsImperial, true
+	case "fathoms", "fathom", "fm", "brazas", "braças", "bracas", "brasses":
+		return unitsFathoms, true
+	case "auto", "none", "automático", "automatico", "automatique", "ninguna", "nenhuma", "aucune":
+		return "", true // as the person writes
 	default:
 		return "", false
 	}

@@ -68,7 +68,7 @@ type ClubRule struct {
 // Profile is what one person has set up.
 type Profile struct {
 	WeightsOz []float64 `cbor:"1,keyasint,omitempty"`
-	Units     string    `cbor:"2,keyasint,omitempty"` // "", "metric" or "imperial"
+	Units     string    `cbor:"2,keyasint,omitempty"` // "", "metric", "imperial" or "fathoms"
 	Language  string    `cbor:"3,keyasint,omitempty"`
 	Region    string    `cbor:"4,keyasint,omitempty"`
 	// Named: agreed to be named in exports. KeepPlace: agreed that exact places
@@ -95,6 +95,8 @@ type Profile struct {
 	// were asked about.
 	Names      []NameTaught `cbor:"15,keyasint,omitempty"`
 	NamesAsked []string     `cbor:"16,keyasint,omitempty"`
+	// Habits are the units that the person tells figures in, as learnt from their messages.
+	Habits talk.Habits `cbor:"17,keyasint,omitzero"`
 }
 
 // Session is the thread of talk of one person in one chat.

@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"errors"
 	"slices"
 	"strconv"
 
@@ -92,7 +93,9 @@ func (t *turn) followAsked(s *talk.State, a Asked) {
 // units are those that the person or the club has set.
 func (t *turn) units() talk.Units {
 	switch {
-	case t.profile.Units == unitsImperial, t.profile.Units == "" && t.club.Imperial:
+	case t.profile.Units == unitsFathoms:
+		return talk.Fathoms
+	case t.profile.Units == unitsImperial, t.profile.Units == "" && t.club.Imperial && t.habit() == talk.Units{}:
 		return talk.Imperial
 	case t.profile.Units != "":
 		return talk.Metric
@@ -110,9 +113,9 @@ func (t *turn) usualUnits() talk.Units {
 
 // converse takes the message into the talk and does what it brings about.
 func (t *turn) converse(r understand.Reading, s talk.State) error {
-	move, next := talk.Next(s, r, talk.Now{At: t.here(t.m.SentAt), Units: t.units(), Usual: t.usualUnits()})
+	move, next := talk.Next(s, r, talk.Now{At: t.here(t.m.SentAt), Units: t.units(), Usual: t.usualUnits(), Habit: t.habit()})
 	t.talk, t.unread, t.lent = next, r.Unread, move.Assumed
-	if err := t.answersName(r, s, next); err != nil {
+	if err := errors.Join(t.noteHabit(r.Told), t.answersName(r, s, next)); err != nil {
 		return err
 	}
 	if err := t.perform(r, move); err != nil {

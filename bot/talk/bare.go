@@ -37,6 +37,11 @@ func (t *teller) lendLoose() {
 			t.lendOne(b)
 		}
 	case understand.ActQuestion, understand.ActOther:
+		if t.lacksDepth() && t.knowsUnit(b.Value) {
+			b.Role = "depth_m"
+			t.lendOne(b)
+			return
+		}
 		if t.lacksDepth() {
 			t.unsure = Ask{What: AskUnit, Field: "depth_m", Value: b.Value}
 			return
@@ -100,7 +105,7 @@ func (t *teller) lendOne(b understand.Bare) {
 	}
 	if u := t.units().of(field); u != 0 {
 		t.set(field, b.Value*u)
-		t.assumed = append(t.assumed, Lent{Field: field, Value: b.Value, Unit: unitName(field, u)})
+		t.assumed = append(t.assumed, Lent{Field: field, Value: b.Value, Unit: unitName(field, u), Habit: t.isHabit(field)})
 		return
 	}
 	if field == "depth_m" {
@@ -108,8 +113,19 @@ func (t *teller) lendOne(b understand.Bare) {
 	}
 }
 
-// units are those of the person: set, told before, or usual where they fish.
-func (t *teller) units() Units { return t.now.Units.or(t.s.Units).or(t.now.Usual) }
+// units are those of the person: set, told before, of habit, or usual where they fish.
+func (t *teller) units() Units { return t.now.Units.Or(t.s.Units).Or(t.now.Habit).Or(t.now.Usual) }
+
+// knowsUnit is true where the person's habit tells in what unit a bare depth is, and it can
+// be one in it.
+func (t *teller) knowsUnit(x float64) bool {
+	return t.now.Habit.Depth != 0 && x*t.units().Depth <= understand.MaxDepthM
+}
+
+// isHabit is true where nothing but habit tells the unit of a figure.
+func (t *teller) isHabit(field string) bool {
+	return t.now.Units.of(field) == 0 && t.now.Habit.of(field) != 0 && t.units().of(field) == t.now.Habit.of(field)
+}
 
 // fieldFor is what a bare figure without a role means: what was asked, or what it puts
 // right.

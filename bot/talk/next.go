@@ -19,12 +19,17 @@ type Now struct {
 	// Usual are those that most people tell figures in where this person fishes; zero
 	// where they differ.
 	Usual Units
+	// Habit are those that the person mostly tells figures in; zero where it is not known yet.
+	Habit Units
 }
 
 // Next takes one message in: what it brings about, and the state after it. Rows that
 // are to be kept have no number yet: hand those they get to State.Number.
 func Next(s State, r understand.Reading, now Now) (Move, State) {
 	t := teller{s: s.aged(now.At), r: r, now: now}
+	if now.At.Sub(s.At) > FishLasts { // another talk: a slip of the last one is no habit
+		t.s.Units = now.Habit.Or(s.Units)
+	}
 	t.s.Fish, t.s.Rows = slices.Clone(t.s.Fish), slices.Clone(t.s.Rows)
 	t.r.Fish = slices.Clone(r.Fish)
 	if n, err := strconv.ParseUint(strings.TrimLeft(r.Rest, "# "), 10, 32); err == nil && r.Want == understand.WantUndo {
@@ -199,7 +204,7 @@ func (t *teller) figures() (list []string) {
 
 // learn notes the units in which figures were told, and the one that was asked for.
 func (t *teller) learn() {
-	t.s.Units = Units(t.r.Told).or(t.s.Units)
+	t.s.Units = Units(t.r.Told).Or(t.s.Units)
 }
 
 // answers is true for words that say nothing but what was asked.

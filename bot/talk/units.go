@@ -44,11 +44,13 @@ func unitName(field string, factor float64) string {
 	return ""
 }
 
-// Lent is a bare figure of a field of a fish, and the name of the unit it was taken in.
+// Lent is a bare figure of a field of a fish, and the name of the unit it was taken in;
+// Habit is true where that is the unit that the person mostly writes.
 type Lent struct {
 	Field string
 	Value float64
 	Unit  string
+	Habit bool
 }
 
 // Imperial and Metric are the units of somebody who set them.
@@ -97,8 +99,11 @@ func (u Units) of(field string) float64 {
 	return 0
 }
 
-// or fills what is not known from others.
-func (u Units) or(v Units) Units {
+// Fathoms are the units of somebody who tells depths in fathoms.
+var Fathoms = Units{Depth: fathoms, Weight: pounds, Length: inches}
+
+// Or fills what is not known from others.
+func (u Units) Or(v Units) Units {
 	if u.Depth == 0 {
 		u.Depth = v.Depth
 	}

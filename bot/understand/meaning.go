@@ -124,6 +124,8 @@ const (
 	NoUnit advisor.NoteCode = "problem.no_unit"
 	// TakenAs: the bare Figures[0] was taken in the unit Words[0], as talk names it.
 	TakenAs advisor.NoteCode = "assumed.unit"
+	// TakenByHabit: the same, because the person mostly writes that unit.
+	TakenByHabit advisor.NoteCode = "assumed.habit"
 	// Contradiction: Words[0] and Words[1] as typed say two different things.
 	Contradiction advisor.NoteCode = "problem.contradiction"
 	// TooMany: Figures[0] fish in one message is more than is taken at once.
