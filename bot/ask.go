@@ -82,7 +82,7 @@ func (t *turn) keepQuestion(m understand.Meaning, fish []advisor.Query) (Asked, 
 	}
 	asked := Asked{
 		Person: t.m.Sender.ID, Chat: t.m.Chat.ID, Thread: t.m.Chat.Thread, Message: t.message,
-		Text: m.Text, Fish: fish, At: t.m.SentAt, Missing: m.Missing,
+		Text: m.Text, Fish: fish, At: t.m.SentAt, Missing: m.Missing, Day: m.Done.Day,
 	}
 	if err := t.askName(&asked, m.Named); err != nil {
 		return Asked{}, err

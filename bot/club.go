@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"deepward/advisor"
+	"deepward/bot/understand"
 	"deepward/store"
 	"deepward/store/catch"
 )
@@ -159,8 +160,8 @@ func (t *turn) rule(rest string) error {
 		fields[i] = strings.TrimSpace(fields[i])
 	}
 	rule, ok := t.readRule(fields)
-	if found := t.Reader.FindSpecies(fields[0], t.setting().Region); !ok && found.Ambiguous && len(found.Species) > 1 {
-		t.tell("problem.name_unsure", fields[0], callFish(t.voice, found.Species[0].EnglishName), callFish(t.voice, found.Species[1].EnglishName))
+	if fish, sure := t.Reader.FindSpecies(fields[0], t.setting()); !ok && !sure && len(fish) > 1 {
+		t.tell("problem.name_unsure", fields[0], callFish(t.voice, fish[0].EnglishName), callFish(t.voice, fish[1].EnglishName))
 		return nil
 	}
 	if !ok {
@@ -183,20 +184,20 @@ func (t *turn) readRule(fields []string) (ClubRule, bool) {
 	if len(fields) != 5 {
 		return ClubRule{}, false
 	}
-	found := t.Reader.FindSpecies(fields[0], t.setting().Region)
-	if len(found.Species) == 0 || found.Ambiguous {
+	fish, sure := t.Reader.FindSpecies(fields[0], t.setting())
+	if len(fish) == 0 || !sure {
 		return ClubRule{}, false
 	}
-	rule := ClubRule{Species: found.Species[0].ScientificName, Text: fields[2], Source: fields[3], Checked: fields[4]}
+	rule := ClubRule{Species: fish[0].ScientificName, Text: fields[2], Source: fields[3], Checked: fields[4]}
 	if _, err := time.Parse(time.DateOnly, rule.Checked); err != nil || rule.Source == "" {
 		return ClubRule{}, false
 	}
 	if fields[1] != "" && fields[1] != "-" {
-		m := t.Reader.Understand(found.Species[0].EnglishName+" "+fields[1], t.setting())
-		if m.Query.LengthCm == nil {
+		length := understand.Measures(fields[1]).LengthCm
+		if length == nil {
 			return ClubRule{}, false
 		}
-		rule.MinCm = *m.Query.LengthCm
+		rule.MinCm = *length
 	}
 	return rule, true
 }

@@ -138,6 +138,7 @@ func (t *turn) date(r *catch.Report, told *understand.Day) {
 		t.setDay(r, found.days[0], t.m.SentAt)
 		return
 	}
+	r.Personal.Told = told
 	if !contains(r.Flags, DoubtDay) {
 		r.Flags = append(r.Flags, DoubtDay)
 	}
@@ -150,7 +151,7 @@ func (t *turn) setDay(r *catch.Report, day, sent time.Time) {
 	if midnight(t.here(sent)).Equal(day) {
 		r.CaughtAt, r.DateOnly = sent, false
 	}
-	r.Season = ""
+	r.Season, r.Personal.Told = "", nil
 	r.Flags = slices.DeleteFunc(r.Flags, func(flag string) bool { return flag == DoubtDay })
 }
 
@@ -172,22 +173,13 @@ func dayProblem(found reckoned, told understand.Day) understand.Problem {
 	return understand.Problem{Field: "day", Why: advisor.Note{Code: found.why, Words: []string{told.Words}}}
 }
 
-// doubtedDay is the day that the words of a report tell and that is not sure.
+// doubtedDay is the day that the words of a report told and that is not sure.
 func (t *turn) doubtedDay(r *catch.Report) (told understand.Day, found reckoned, ok bool) {
-	if !contains(r.Flags, DoubtDay) || contains(r.Flags, Confirmed) {
+	if r.Personal.Told == nil || !contains(r.Flags, DoubtDay) || contains(r.Flags, Confirmed) {
 		return told, found, false
 	}
-	m := t.Reader.Understand(r.Personal.Words, t.setting())
-	for i := range 1 + len(m.More) {
-		day := m.DoneWith(i).Day
-		if day == nil {
-			continue
-		}
-		if found := reckon(*day, t.here(r.CaughtAt)); !found.sure { // it stands under its message
-			return *day, found, true
-		}
-	}
-	return told, found, false
+	found = reckon(*r.Personal.Told, t.here(r.CaughtAt)) // it stands under its message
+	return *r.Personal.Told, found, !found.sure
 }
 
 // dayButtons offer the days that a doubtful one can be.
@@ -240,7 +232,7 @@ func (t *turn) putDay(fish []*catch.Report, day time.Time) error {
 
 // fillDay takes words that answer which day it was: "12 Nov 2026", "yesterday".
 func (t *turn) fillDay() (bool, error) {
-	told := t.Reader.Day(t.m.Text)
+	told := t.reading.OnlyDay()
 	r, err := t.ownReport(t.session.Report)
 	if err != nil || r == nil || told == nil {
 		return false, err

@@ -64,10 +64,7 @@ func (t *turn) rewrite(reports []*catch.Report, m understand.Meaning) error {
 		t.reply(t.confirmation(t.saved(reports), reports, nil)) // words of no fish take nothing away
 		return nil
 	}
-	asked := m.Kind == understand.Question
-	if asked { // it was tapped: what is told of the fish is of one that was caught
-		m = t.Reader.Understand("log "+t.m.Text, t.setting())
-	}
+	asked := m.Kind == understand.Question // it was tapped
 	fish, done := singles(m)
 	for i, r := range reports {
 		if i < len(fish) && asked && done[i].Method == "" && done[i].Outcome == "" {

@@ -43,10 +43,11 @@ type turn struct {
 	// answered and told are for Engine.Heard.
 	answered []advisor.Query
 	told     []string
-	lent     []talk.Lent // bare figures that were taken in a unit
-	unread   []string    // what could not be used of the words
-	taught   *NameTaught // the name that was remembered
-	proposed string      // what to say of it where it was put before the organisers
+	lent     []talk.Lent        // bare figures that were taken in a unit
+	unread   []string           // what could not be used of the words
+	taught   *NameTaught        // the name that was remembered
+	proposed string             // what to say of it where it was put before the organisers
+	reading  understand.Reading // the words, as heard
 	voice    words.Voice
 	spoken   string // the language of the words, "" if they do not tell
 	now      time.Time
@@ -193,6 +194,7 @@ func (t *turn) words() error {
 	}
 	t.talk = state
 	reading := t.Reader.Read(t.m.Text, t.setting(), t.context())
+	t.reading = reading
 	meaning := reading.Meaning()
 	if !t.concernsUs(meaning) {
 		t.unheard(reading)

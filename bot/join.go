@@ -232,7 +232,7 @@ func (t *turn) pressFirst(detail string) error {
 	t.reply(Reply{PressID: t.m.PressID})
 	switch what {
 	case "try":
-		m := t.Reader.Understand(v.Say("example.question"), t.setting())
+		m := t.meaningOf(v.Say("example.question"))
 		t.reply(Reply{Text: v.Say("start.tried", v.Say("example.question")) + "\n" + wordAdvice(v, m, advisor.Advise(m.Query))})
 	case "how":
 		t.reply(Reply{Headline: true, Text: v.Say("how.down"), Attach: t.drawing("hook")})

@@ -12,7 +12,7 @@ import (
 
 // kit says which release weights to carry for a trip, in the chat: "/kit 80m 10kg".
 func (t *turn) kit(rest string) error {
-	q := t.Reader.Understand(rest, t.setting()).Query
+	q := understand.Measures(firstOf(rest, t.m.Text)) // the trip may be told around the word
 	if q.DepthM == nil || q.WeightKg == nil {
 		t.tell("kit.how")
 		return nil
@@ -79,7 +79,7 @@ func shortLine(v words.Voice, s advisor.KitCorner) string {
 // KitCase reads the depth and the fish of a kit, "80m" and "10kg"; ok is false
 // unless each has its unit.
 func KitCase(depth, fish string) (m, kg float64, ok bool) {
-	q := understand.NewReader().Understand(depth+" "+fish, understand.Setting{}).Query
+	q := understand.Measures(depth + ", " + fish)
 	if q.DepthM == nil || q.WeightKg == nil {
 		return 0, 0, false
 	}

@@ -139,8 +139,7 @@ func (t *turn) pressDone(n uint64, how string) error {
 	t.m.SentAt = asked.At
 	t.m.Text = ""
 	t.m.Chat.Thread = asked.Thread // the message with the button may be too old to tell it
-	words := t.Reader.Understand(asked.Text, t.setting())
-	reports, err := t.keep(asked.Fish, func(i int) understand.Done { return understand.Done{Day: words.DoneWith(i).Day} }, asked.Message)
+	reports, err := t.keep(asked.Fish, func(int) understand.Done { return understand.Done{Day: asked.Day} }, asked.Message)
 	if err != nil {
 		return err
 	}

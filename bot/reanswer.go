@@ -20,7 +20,7 @@ func (t *turn) reanswer(n uint64, m understand.Meaning) error {
 	}
 	asked.Fish = append([]advisor.Query{m.Query}, m.More...)
 	t.equip(asked.Fish)
-	asked.Text, asked.Missing = t.m.Text, m.Missing
+	asked.Text, asked.Missing, asked.Day = t.m.Text, m.Missing, m.Done.Day
 	if err := t.saveAsked(n, asked); err != nil {
 		return err
 	}

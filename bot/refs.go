@@ -79,8 +79,7 @@ func (t *turn) answersUs(m understand.Meaning) (done bool, err error) {
 		return false, nil
 	}
 	if m.Kind == understand.Other {
-		m.Done.Outcome, m.Done.Tag = t.Reader.Outcome(t.m.Text), firstOf(t.Reader.Tag(t.m.Text), letteredTag(t.m.Text))
-		m.Done.Day = t.Reader.Day(t.m.Text)
+		m.Done.Tag, m.Done.Day = letteredTag(t.m.Text), t.reading.OnlyDay()
 	}
 	report, err := t.ownReport(r.number)
 	if err != nil || correctsNothing(m) {

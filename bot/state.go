@@ -132,6 +132,8 @@ type Asked struct {
 	// offered for a name that nobody knows.
 	Named  string   `cbor:"11,keyasint,omitempty"`
 	Likely []string `cbor:"12,keyasint,omitempty"`
+	// Day is the day that the words tell, nil for that of the question.
+	Day *catch.Day `cbor:"13,keyasint,omitempty"`
 }
 
 // key joins the parts of a key with strokes.
@@ -210,14 +212,4 @@ func NewClub(tx *store.Tx, title string) (catch.ClubID, error) {
 		return 0, err
 	}
 	return number, NameClub(tx, number, title)
-}
-
-// SetUpChat gives a chat its settings, as its organiser would.
-func SetUpChat(tx *store.Tx, on Chat, c Club) error {
-	number, err := tx.ChatNumber(on.ID)
-	if err != nil {
-		return err
-	}
-	c.Title, c.Transport, c.Group = on.Title, on.ID, on.Group
-	return tx.Put(kindClub, key(number), c)
 }

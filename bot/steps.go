@@ -155,7 +155,7 @@ func (t *turn) fillIn(m understand.Meaning) (bool, error) {
 	if t.skips() {
 		return true, t.skipStep(fish, t.session.Awaiting)
 	}
-	if told := t.Reader.Day(t.m.Text); told != nil && m.Query.SpeciesName == "" {
+	if told := t.reading.OnlyDay(); told != nil && m.Query.SpeciesName == "" {
 		return true, t.dateSteps(fish, *told)
 	}
 	if !t.tellMore(r, m) {
@@ -217,10 +217,10 @@ func (t *turn) outcomeTold(m understand.Meaning) advisor.Outcome {
 	if m.Done.Outcome != "" || t.session.Awaiting != "went" {
 		return m.Done.Outcome
 	}
-	if outcome := t.Reader.Outcome(t.m.Text); outcome != "" || m.Query.Behaviour != advisor.Floating {
-		return outcome
+	if m.Query.Behaviour == advisor.Floating {
+		return advisor.FloatedOff
 	}
-	return advisor.FloatedOff
+	return ""
 }
 
 // tellSize adds the length or the weight that was told; the other one stays.

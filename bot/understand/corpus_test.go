@@ -3,16 +3,20 @@ package understand
 import (
 	"bufio"
 	"encoding/json"
+	"flag"
 	"fmt"
 	"math"
 	"os"
 	"slices"
+	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"deepward/advisor"
+	"deepward/bot/understand/learned"
 )
 
 // line is one message of the corpus and what must be understood of it; a field
@@ -177,43 +181,65 @@ func sameFigures(got []float64, want any) bool {
 	return slices.EqualFunc(got, list, func(g float64, w any) bool { return g == w })
 }
 
-func TestCorpusIsUnderstood(t *testing.T) {
-	r := NewReader()
-	lines := readCorpus(t, "../../testdata/messages.jsonl")
-	right := 0
-	for _, l := range lines {
-		m := r.Understand(l.Text, Setting{Region: l.Region, Language: l.Lang})
-		if wrong := l.wrong(m); len(wrong) > 0 {
-			t.Logf("%q: wrong %v, got %+v %+v %v", l.Text, wrong, m.Query, m.Done, m.Kind)
+var writeMissed = flag.Bool("write-missed", false, "write the list of messages of the corpus that are read wrong anew")
+
+const missedFile = "../../testdata/messages_missed.txt"
+
+// missed are the messages of the corpus that are known to be read wrong, each with the
+// fields that are.
+func missed(t *testing.T) map[string]string {
+	t.Helper()
+	text, err := os.ReadFile(missedFile)
+	require.NoError(t, err)
+	list := map[string]string{}
+	for line := range strings.Lines(string(text)) {
+		if line = strings.TrimSpace(line); line == "" || strings.HasPrefix(line, "#") {
 			continue
 		}
-		right++
+		fields, message, ok := strings.Cut(line, "\t")
+		require.True(t, ok, line)
+		list[message] = fields
 	}
-	share := float64(right) / float64(len(lines))
-	t.Logf("understood %d of %d messages, %.1f %%", right, len(lines), 100*share)
-	require.GreaterOrEqual(t, len(lines), 200, "messages in the corpus")
-	require.GreaterOrEqual(t, share, 0.98)
+	return list
 }
 
-// Fish whose gas is not trapped must not be taken for bottom fish only because the
-// species was not named; a shark beside another fish is its hunter.
-func TestWholeGroupsWithoutTrappedGasAreKnown(t *testing.T) {
-	r := NewReader()
-	for text, want := range map[string]string{
-		"shark 60m 20kg":            "Selachimorpha",
-		"blue shark 60m":            "Selachimorpha",
-		"school shark 40m":          "Galeorhinus galeus",
-		"stingray 40m":              "Batoidea",
-		"thornback ray 30m":         "Raja clavata",
-		"2 sole 40m":                "Pleuronectiformes",
-		"catfish 20m":               "Siluriformes",
-		"shark ate my gag at 30m":   "Mycteroperca microlepis",
-		"gag 30m 2kg sharks around": "Mycteroperca microlepis",
-	} {
-		m := r.Understand(text, Setting{})
-		assert.Equal(t, want, m.Query.Species, text)
-		assert.Empty(t, m.More, text)
+const missedHead = "# Messages of messages.jsonl that are read wrong: the fields that are, a tab, the language and the text.\n" +
+	"# Written by go test ./bot/understand -run Corpus -write-missed; look at what changed before keeping it.\n"
+
+// Every message of the corpus is understood but those that are listed by name, and each of
+// these is still read wrong, as the list says.
+func TestCorpusIsUnderstood(t *testing.T) {
+	r, known, right := NewReader(), missed(t), 0
+	lines := readCorpus(t, "../../testdata/messages.jsonl")
+	list := strings.Builder{}
+	list.WriteString(missedHead)
+	for _, l := range lines {
+		m := r.Read(l.Text, Setting{Region: l.Region, Language: l.Lang}, learned.Context{}).Meaning()
+		if m.Kind == Question {
+			m.Problems = append(m.Problems, CheckSize(&m.Query)...)
+		}
+		wrong := strings.Join(l.wrong(m), " ")
+		if wrong == "" {
+			right++
+		} else {
+			fmt.Fprintf(&list, "%s\t%s\n", wrong, l.key())
+		}
+		if !*writeMissed {
+			assert.Equal(t, known[l.key()], wrong, "%s: %+v %+v %v", l.key(), m.Query, m.Done, m.Kind)
+		}
 	}
+	t.Logf("understood %d of %d messages, %.1f %%", right, len(lines), 100*float64(right)/float64(len(lines)))
+	require.GreaterOrEqual(t, len(lines), 1800, "messages in the corpus")
+	const mostMissed = 0.11
+	assert.Less(t, float64(len(known)), mostMissed*float64(len(lines)))
+	if *writeMissed {
+		require.NoError(t, os.WriteFile(missedFile, []byte(list.String()), 0o644))
+	}
+}
+
+// key is a message with its language and region, on one line.
+func (l line) key() string {
+	return strings.TrimSpace(l.Lang + " " + l.Region + " " + strconv.Quote(l.Text))
 }
 
 func TestRegionIsFoundByItsWords(t *testing.T) {

@@ -6,24 +6,15 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+
+	"deepward/store/catch"
 )
 
 //go:embed data/months.csv
 var monthsCSV []byte
 
-// Day is the day on which a fish was caught, as far as the words tell it: they know no
-// calendar, so whoever keeps the report finds out which day that is, and whether there
-// is one.
-type Day struct {
-	// Ago is how many days before the message it was, for "yesterday"; 0 if a date was told.
-	Ago int
-	// Year is 0 if none was told. Month and DayOfMonth may be no day of any calendar.
-	Year, Month, DayOfMonth int
-	// Swapped is true when the figures may as well be the month and the day: 05/06.
-	Swapped bool
-	// Words is the day as typed, folded.
-	Words string
-}
+// Day is a day as the words tell it.
+type Day = catch.Day
 
 // saidDay is a day that was said, and its tokens.
 type saidDay struct {
@@ -76,35 +67,52 @@ func wordSet(words string) map[string]bool {
 	return set
 }
 
+// dates finds the days in the words of a message.
+type dates struct {
+	text   string
+	tokens []token
+	said   []saidDay
+}
+
+// daysIn are the days that the words tell by the rules for dates, in their order. The
+// tokens stay as they are.
+func daysIn(text string, tokens []token) []saidDay {
+	d := &dates{text: text, tokens: slices.Clone(tokens)}
+	d.passOverTag()
+	d.findDays()
+	d.findRelativeDays()
+	return d.said
+}
+
 // findDays reads the dates of a message and marks their tokens as used: their figures
 // are none of a fish.
-func (p *parsing) findDays() {
-	for i := 0; i < len(p.tokens); i++ {
-		if p.tokens[i].used {
+func (d *dates) findDays() {
+	for i := 0; i < len(d.tokens); i++ {
+		if d.tokens[i].used {
 			continue
 		}
-		day, to, ok := p.dayAt(i)
+		day, to, ok := d.dayAt(i)
 		if !ok {
 			continue
 		}
-		day.Words = p.text[p.tokens[i].from:p.tokens[to-1].to]
-		use(p.tokens, i, to)
-		p.days = append(p.days, saidDay{day, i, to})
+		day.Words = d.text[d.tokens[i].from:d.tokens[to-1].to]
+		use(d.tokens, i, to)
+		d.said = append(d.said, saidDay{day, i, to})
 		i = to - 1
 	}
 }
 
 // dayAt reads the date that begins at a token, in any of the ways it is written.
-func (p *parsing) dayAt(i int) (Day, int, bool) {
-	switch t := p.tokens[i]; {
+func (d *dates) dayAt(i int) (Day, int, bool) {
+	switch t := d.tokens[i]; {
 	case t.kind == tokenWord:
-		if day, to, ok := p.monthFirst(i); ok {
+		if day, to, ok := d.monthFirst(i); ok {
 			return day, to, true
 		}
 	case t.kind == tokenNumber && strings.Contains(t.text, "/"):
-		return p.fractionAsDay(i)
+		return d.fractionAsDay(i)
 	case t.kind == tokenNumber:
-		for _, read := range []func(int) (Day, int, bool){p.threeFigures, p.pointed, p.twoFigures, p.dayFirst, p.daysAgo} {
+		for _, read := range []func(int) (Day, int, bool){d.threeFigures, d.pointed, d.twoFigures, d.dayFirst, d.daysAgo} {
 			if day, to, ok := read(i); ok {
 				return day, to, true
 			}
@@ -114,18 +122,18 @@ func (p *parsing) dayAt(i int) (Day, int, bool) {
 }
 
 // figure is a whole number written with so many digits at most.
-func (p *parsing) figure(i, digits int) (int, bool) {
-	if i < 0 || i >= len(p.tokens) || p.tokens[i].kind != tokenNumber || p.tokens[i].used || len(p.tokens[i].text) > digits {
+func (d *dates) figure(i, digits int) (int, bool) {
+	if i < 0 || i >= len(d.tokens) || d.tokens[i].kind != tokenNumber || d.tokens[i].used || len(d.tokens[i].text) > digits {
 		return 0, false
 	}
-	n, err := strconv.Atoi(p.tokens[i].text)
+	n, err := strconv.Atoi(d.tokens[i].text)
 	return n, err == nil
 }
 
 // atHead is true where nothing but words of a heading stands before on the line.
-func (p *parsing) atHead(i int) bool {
+func (d *dates) atHead(i int) bool {
 	for i--; i >= 0; i-- {
-		switch t := p.tokens[i]; {
+		switch t := d.tokens[i]; {
 		case t.kind == tokenMark && t.text == "\n":
 			return true
 		case t.kind == tokenNumber, t.kind == tokenWord && !aheadOfDay[t.text]:
@@ -136,63 +144,63 @@ func (p *parsing) atHead(i int) bool {
 }
 
 // dayFirst reads "12 Nov", "12th of November 2026", "12 de noviembre", "1er mai".
-func (p *parsing) dayFirst(i int) (Day, int, bool) {
-	n, ok := p.figure(i, 2)
+func (d *dates) dayFirst(i int) (Day, int, bool) {
+	n, ok := d.figure(i, 2)
 	at := i + 1
-	if w := word(p.tokens, at); ok && (w == "st" || w == "nd" || w == "rd" || w == "th" || w == "er" || w == "o") && p.tokens[i].touches(p.tokens[at]) {
+	if w := word(d.tokens, at); ok && (w == "st" || w == "nd" || w == "rd" || w == "th" || w == "er" || w == "o") && d.tokens[i].touches(d.tokens[at]) {
 		at++
 	}
-	if w := word(p.tokens, at); w == "of" || w == "de" || w == "do" || w == "d" {
+	if w := word(d.tokens, at); w == "of" || w == "de" || w == "do" || w == "d" {
 		at++
 	}
-	m, isMonth := months()[word(p.tokens, at)]
+	m, isMonth := months()[word(d.tokens, at)]
 	if !ok || !isMonth || n < 1 || n > 31 {
 		return Day{}, 0, false
 	}
-	if m.form == "loose" && (!p.atHead(i) || afterLoose[word(p.tokens, at+1)]) {
+	if m.form == "loose" && (!d.atHead(i) || afterLoose[word(d.tokens, at+1)]) {
 		return Day{}, 0, false
 	}
 	day := Day{Month: m.number, DayOfMonth: n}
-	at = p.year(&day, at+1)
+	at = d.year(&day, at+1)
 	return day, at, true
 }
 
 // monthFirst reads "Nov 12", "November 12th, 2026": at the head of a line, or where the
 // month is written out.
-func (p *parsing) monthFirst(i int) (Day, int, bool) {
-	m, ok := months()[word(p.tokens, i)]
-	if !ok || m.form != "full" && !p.atHead(i) {
+func (d *dates) monthFirst(i int) (Day, int, bool) {
+	m, ok := months()[word(d.tokens, i)]
+	if !ok || m.form != "full" && !d.atHead(i) {
 		return Day{}, 0, false
 	}
 	at := i + 1
-	if mark(p.tokens, at) == "." {
+	if mark(d.tokens, at) == "." {
 		at++
 	}
-	n, ok := p.figure(at, 2)
-	if !ok || n < 1 || n > 31 || p.hasUnitAfter(at) || mark(p.tokens, at+1) == ":" && p.isFigure(at+2) {
+	n, ok := d.figure(at, 2)
+	if !ok || n < 1 || n > 31 || d.hasUnitAfter(at) || mark(d.tokens, at+1) == ":" && d.isFigure(at+2) {
 		return Day{}, 0, false
 	}
 	at++
-	if w := word(p.tokens, at); (w == "st" || w == "nd" || w == "rd" || w == "th") && p.tokens[at-1].touches(p.tokens[at]) {
+	if w := word(d.tokens, at); (w == "st" || w == "nd" || w == "rd" || w == "th") && d.tokens[at-1].touches(d.tokens[at]) {
 		at++
 	}
 	day := Day{Month: m.number, DayOfMonth: n}
-	at = p.year(&day, at)
+	at = d.year(&day, at)
 	return day, at, true
 }
 
-func (p *parsing) isFigure(i int) bool { return i < len(p.tokens) && p.tokens[i].kind == tokenNumber }
+func (d *dates) isFigure(i int) bool { return i < len(d.tokens) && d.tokens[i].kind == tokenNumber }
 
 // year reads a year of four digits that follows a day, and returns what comes after.
-func (p *parsing) year(day *Day, at int) int {
+func (d *dates) year(day *Day, at int) int {
 	next := at
-	if m := mark(p.tokens, next); m == "," || m == "." || m == "'" {
+	if m := mark(d.tokens, next); m == "," || m == "." || m == "'" {
 		next++
 	}
-	if w := word(p.tokens, next); w == "de" || w == "of" || w == "do" || w == "del" {
+	if w := word(d.tokens, next); w == "de" || w == "of" || w == "do" || w == "del" {
 		next++
 	}
-	if y, ok := p.figure(next, 4); ok && y >= 1900 && y < 2200 && !p.hasUnitAfter(next) {
+	if y, ok := d.figure(next, 4); ok && y >= 1900 && y < 2200 && !d.hasUnitAfter(next) {
 		day.Year = y
 		return next + 1
 	}
@@ -200,17 +208,17 @@ func (p *parsing) year(day *Day, at int) int {
 }
 
 // threeFigures reads 2026-11-12, 12/11/2026 and 12-11-26.
-func (p *parsing) threeFigures(i int) (Day, int, bool) {
-	if !p.isDate(i) {
+func (d *dates) threeFigures(i int) (Day, int, bool) {
+	if !d.isDate(i) {
 		return Day{}, 0, false
 	}
-	a, ok1 := p.figure(i, 4)
-	b, ok2 := p.figure(i+2, 2)
-	c, ok3 := p.figure(i+4, 4)
+	a, ok1 := d.figure(i, 4)
+	b, ok2 := d.figure(i+2, 2)
+	c, ok3 := d.figure(i+4, 4)
 	if !ok1 || !ok2 || !ok3 {
 		return Day{}, 0, false
 	}
-	if len(p.tokens[i].text) == 4 {
+	if len(d.tokens[i].text) == 4 {
 		return Day{Year: a, Month: b, DayOfMonth: c}, i + 5, true
 	}
 	day, ok := inOrder(a, b)
@@ -219,9 +227,9 @@ func (p *parsing) threeFigures(i int) (Day, int, bool) {
 }
 
 // pointed reads 12.11.2026, which is scanned as one number.
-func (p *parsing) pointed(i int) (Day, int, bool) {
-	parts := strings.Split(p.tokens[i].text, ".")
-	if len(parts) != 3 || p.hasUnitAfter(i) {
+func (d *dates) pointed(i int) (Day, int, bool) {
+	parts := strings.Split(d.tokens[i].text, ".")
+	if len(parts) != 3 || d.hasUnitAfter(i) {
 		return Day{}, 0, false
 	}
 	var n [3]int
@@ -238,10 +246,10 @@ func (p *parsing) pointed(i int) (Day, int, bool) {
 }
 
 // twoFigures reads the 14/11 that heads a line of notes.
-func (p *parsing) twoFigures(i int) (Day, int, bool) {
-	a, ok1 := p.figure(i, 2)
-	b, ok2 := p.figure(i+2, 2)
-	if !ok1 || !ok2 || mark(p.tokens, i+1) != "/" || mark(p.tokens, i+3) == "/" || !p.atHead(i) || p.hasUnitAfter(i+2) {
+func (d *dates) twoFigures(i int) (Day, int, bool) {
+	a, ok1 := d.figure(i, 2)
+	b, ok2 := d.figure(i+2, 2)
+	if !ok1 || !ok2 || mark(d.tokens, i+1) != "/" || mark(d.tokens, i+3) == "/" || !d.atHead(i) || d.hasUnitAfter(i+2) {
 		return Day{}, 0, false
 	}
 	day, ok := inOrder(a, b)
@@ -249,11 +257,11 @@ func (p *parsing) twoFigures(i int) (Day, int, bool) {
 }
 
 // fractionAsDay reads a 1/2 at the head of a line that is half of nothing.
-func (p *parsing) fractionAsDay(i int) (Day, int, bool) {
-	if !p.atHead(i) || p.hasUnitAfter(i) || noDay[word(p.tokens, i+1)] {
+func (d *dates) fractionAsDay(i int) (Day, int, bool) {
+	if !d.atHead(i) || d.hasUnitAfter(i) || noDay[word(d.tokens, i+1)] {
 		return Day{}, 0, false
 	}
-	top, bottom, _ := strings.Cut(p.tokens[i].text, "/")
+	top, bottom, _ := strings.Cut(d.tokens[i].text, "/")
 	a, err1 := strconv.Atoi(top)
 	b, err2 := strconv.Atoi(bottom)
 	if err1 != nil || err2 != nil {
@@ -285,82 +293,46 @@ func century(year int) int {
 }
 
 // daysAgo reads "2 days ago", "hace 2 dias", "há 2 dias", "il y a 2 jours".
-func (p *parsing) daysAgo(i int) (Day, int, bool) {
-	n, ok := p.figure(i, 3)
-	unit := word(p.tokens, i+1)
+func (d *dates) daysAgo(i int) (Day, int, bool) {
+	n, ok := d.figure(i, 3)
+	unit := word(d.tokens, i+1)
 	if !ok || n < 1 || n > 366 || unit != "days" && unit != "day" && unit != "dias" && unit != "dia" && unit != "jours" && unit != "jour" {
 		return Day{}, 0, false
 	}
-	before, after := word(p.tokens, i-1), word(p.tokens, i+2)
+	before, after := word(d.tokens, i-1), word(d.tokens, i+2)
 	switch {
 	case after == "ago", after == "atras":
 		return Day{Ago: n}, i + 3, true
-	case before == "hace", before == "ha", before == "a" && word(p.tokens, i-2) == "y":
+	case before == "hace", before == "ha", before == "a" && word(d.tokens, i-2) == "y":
 		return Day{Ago: n}, i + 2, true
 	}
 	return Day{}, 0, false
 }
 
 // findRelativeDays adds the days that are told by a word, such as yesterday.
-func (p *parsing) findRelativeDays() {
-	for _, h := range p.hits {
-		if ago, ok := strings.CutPrefix(h.concept, "day:"); ok && !h.negated {
-			n, err := strconv.Atoi(ago)
-			if err != nil {
-				continue
-			}
-			p.days = append(p.days, saidDay{Day{Ago: n, Words: p.text[p.tokens[h.from].from:p.tokens[h.to-1].to]}, h.from, h.to})
+func (d *dates) findRelativeDays() {
+	for i := 0; i < len(d.tokens); {
+		ago, to, ok := dayPhrase(d.tokens, i)
+		if !ok {
+			i++
+			continue
 		}
+		d.said = append(d.said, saidDay{Day{Ago: ago, Words: d.text[d.tokens[i].from:d.tokens[to-1].to]}, i, to})
+		i = to
 	}
-	slices.SortStableFunc(p.days, func(a, b saidDay) int { return a.from - b.from })
+	slices.SortStableFunc(d.said, func(a, b saidDay) int { return a.from - b.from })
 }
 
-// dayOf is the day under which a fish was noted: the last one said before its name, or
-// the only one of the message; nil if there is none.
-func (p *parsing) dayOf(s segment) *Day {
-	if !p.severalDays() {
-		if len(p.days) == 0 {
-			return nil
-		}
-		return &p.days[0].Day
-	}
-	at := s.from
-	if s.name >= 0 {
-		at = p.names[s.name].from
-	}
-	var day *Day
-	for i := range p.days {
-		if p.days[i].from <= at {
-			day = &p.days[i].Day
-		}
-	}
-	return day
+func (d *dates) hasUnitAfter(i int) bool {
+	_, _, ok := readUnit(d.tokens, number{next: i + 1})
+	return ok
 }
 
-// severalDays is true for notes of more than one day.
-func (p *parsing) severalDays() bool {
-	return slices.ContainsFunc(p.days, func(d saidDay) bool {
-		a, b := d.Day, p.days[0].Day
-		a.Words, b.Words = "", ""
-		return a != b
-	})
-}
-
-// withoutDays is the text of a segment with its dates left out.
-func (p *parsing) withoutDays(s segment) string {
-	var parts []string
-	at := s.from
-	cut := func(to int) {
-		if to > at {
-			parts = append(parts, p.text[p.tokens[at].from:p.tokens[to-1].to])
-		}
+// isDate is true for three numbers joined by dashes or slashes.
+func (d *dates) isDate(i int) bool {
+	if i+4 >= len(d.tokens) {
+		return false
 	}
-	for _, d := range p.days {
-		if d.from >= s.from && d.from < s.to {
-			cut(d.from)
-			at = max(at, d.to)
-		}
-	}
-	cut(s.to)
-	return strings.Join(parts, " ")
+	a, b := mark(d.tokens, i+1), mark(d.tokens, i+3)
+	return a == b && (a == "-" || a == "/") && d.tokens[i+2].kind == tokenNumber && d.tokens[i+4].kind == tokenNumber && !d.hasUnitAfter(i+4)
 }

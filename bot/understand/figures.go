@@ -386,7 +386,7 @@ func (h *hearing) tagIn(s span) string {
 	for from > 0 && h.tokens[from-1].touches(h.tokens[from]) && (h.tokens[from-1].kind == tokenWord || h.tokens[from-1].text == "-") {
 		from--
 	}
-	if w := word(h.tokens, from-1); from-1 >= s.from && len(w) > 0 && len(w) <= mostTagLetters && !tagLead[w] && !saysTag(w) {
+	if w := word(h.tokens, from-1); from-1 >= s.from && len(w) > 0 && len(w) <= mostTagLetters && !tagLead[w] && !listed().tag[w] {
 		from--
 	}
 	for to < len(h.tokens) && h.tokens[to-1].touches(h.tokens[to]) && (h.tokens[to].kind != tokenMark || h.tokens[to].text == "-" && to+1 < len(h.tokens) && h.tokens[to].touches(h.tokens[to+1])) {
@@ -413,6 +413,9 @@ var tagLead = wordSet("no num nr n number la el the le o a is was it es era de o
 
 // dayIn reads when it was; nil for words that no calendar knows.
 func (h *hearing) dayIn(s span) *Day {
-	words := h.phrase(s.from, s.to)
-	return (&Reader{}).Day(words)
+	text := fold(h.phrase(s.from, s.to))
+	if days := daysIn(text, scan(text)); len(days) > 0 {
+		return &days[0].Day
+	}
+	return nil
 }

@@ -14,7 +14,9 @@ func TestFishWhoseNameHasAnUnknownWordIsNotTheFirstOfItsKind(t *testing.T) {
 	}{
 		{"yelloweye rockfish", "Sebastes ruberrimus", true},
 		{"gag", "Mycteroperca microlepis", true},
-		{"rougheye rockfish", "", false},
+		{"rougheye rockfish", "Sebastes aleutianus", true},
+		{"mauve rockfish", "", false},
+		{"Pagrus pagrus (Linnaeus, 1758)", "Pagrus pagrus", true},
 		{"rockfish spp.", "", false},
 		{"mero", "Epinephelus morio", false},
 	} {

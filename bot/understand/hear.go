@@ -108,17 +108,6 @@ func (h *hearing) obey() {
 	}
 }
 
-// datesIn are the days that the words tell by the rules for dates, whose figures are none
-// of a fish.
-func (h *hearing) datesIn() []saidDay {
-	p := &parsing{text: h.folded.text, tokens: slices.Clone(h.tokens), setting: h.setting, counts: map[int]int{}}
-	p.findTag()
-	p.findDays()
-	p.hits = findPhrases(p.tokens)
-	p.findRelativeDays()
-	return p.days
-}
-
 // wantOf is the likeliest request of that act.
 func (h *hearing) wantOf(net *learned.Net) Want {
 	if h.act != ActQuestion && h.act != ActCommand {
@@ -152,23 +141,26 @@ func (h *hearing) reading() Reading {
 	}
 	r.Hurt = h.hurt()
 	r.Loose = h.loose()
+	days := daysIn(h.folded.text, h.tokens)
+	if len(days) > 0 {
+		r.Day = &days[0].Day
+	}
 	if h.act == ActOther && h.sure > plainlyOther {
 		return r
 	}
 	if h.want == WantUndo && r.Again.PutBack {
 		r.Want = WantPutBack
 	}
-	days := h.datesIn()
 	for _, d := range days { // a date is no count and no depth
 		for i := d.from; i < d.to && i < len(h.scores.Tags[learned.Figures]); i++ {
 			h.scores.Tags[learned.Figures][i] = "O"
 		}
 	}
 	h.fill()
-	if len(days) > 0 {
-		h.day = &days[0].Day
+	if r.Day == nil {
+		r.Day = h.day
 	}
-	r.Fish, r.Aboard, r.Bare, r.Day, r.Predators = h.groups, h.aboard, h.bare, h.day, h.around
+	r.Fish, r.Aboard, r.Bare, r.Predators = h.groups, h.aboard, h.bare, h.around
 	r.Told = UnitFactors{h.unitIn(depth), h.unitIn(weight), h.unitIn(length)}
 	h.found, _ = findQuantities(h.folded.text, slices.Clone(h.tokens))
 	r.Number = h.reportNumber()

@@ -1,6 +1,10 @@
 package understand
 
-import "deepward/advisor"
+import (
+	"math"
+
+	"deepward/advisor"
+)
 
 // weightIn is the weight of a fish: "3 kg", "kilo doscientos", "2 kilos 8", "3 pound 4".
 func (h *hearing) weightIn(s span) (float64, bool) {
@@ -62,7 +66,7 @@ func partOf(unit, x float64) float64 {
 		return x / 100
 	case unit == 1 && x >= 1 && x < 10 && x == float64(int(x)):
 		return x / 10
-	case close(unit, pound) && x < 16:
+	case math.Abs(unit-pound) < 0.01 && x < 16:
 		return x * kgPerOunce
 	case x < 1:
 		return x * unit

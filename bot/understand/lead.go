@@ -24,20 +24,3 @@ var leadWords = map[string]bool{
 // leadUsed are the words before a figure that is a release weight if "weight" follows:
 // "sent down 4 lb weight".
 var leadUsed = map[string]bool{"with": true, "w": true, "on": true, "down": true, "used": true, "using": true}
-
-// takeLead makes release weights of the weights that are said to be of lead, not of
-// a fish: "with a 2 lb weight", "con plomo de 1 kg".
-func takeLead(tokens []token, found []quantity) {
-	for i, q := range found {
-		before := q.from - 1
-		if w := word(tokens, before); w == "de" || w == "of" || w == "a" {
-			before--
-		}
-		after := word(tokens, q.to)
-		ofLead := (after == "de" || after == "of") && leadWords[word(tokens, q.to+1)]
-		with := leadUsed[word(tokens, before)]
-		if q.dim == weight && (ofLead || leadWords[word(tokens, before)] || with && (after == "weight" || after == "lead" || after == "sinker")) {
-			found[i].dim, found[i].low, found[i].high = ounces, q.low/kgPerOunce, q.high/kgPerOunce
-		}
-	}
-}

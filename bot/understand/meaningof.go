@@ -36,7 +36,7 @@ func (r Reading) Meaning() Meaning {
 	if len(r.Fish) > 0 {
 		m.Named = strings.ToLower(r.Fish[0].Name)
 	}
-	m.FollowUp = m.Query.SpeciesName == ""
+	m.FollowUp = m.Query.SpeciesName == "" || r.Act == ActCorrection
 	m.Correction = r.Corrects
 	m.Missing = Missing(m.Query)
 	return m
@@ -56,4 +56,12 @@ func (r Reading) kind() Kind {
 	default:
 		return Other
 	}
+}
+
+// DoneWith is what was done with the i-th fish.
+func (m Meaning) DoneWith(i int) Done {
+	if i < len(m.Each) {
+		return m.Each[i]
+	}
+	return m.Done
 }

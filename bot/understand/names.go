@@ -37,9 +37,8 @@ type claim struct {
 // entry is one name in the index.
 type entry struct {
 	claims []claim
-	// generic names are a kind of fish; weak ones are ordinary words that count
-	// only beside other signs of a question.
-	generic, weak bool
+	// generic names are a kind of fish.
+	generic bool
 	// first is the likeliest fish of a generic name, firstIn that in one language.
 	first   *advisor.Species
 	firstIn map[string]*advisor.Species
@@ -48,18 +47,10 @@ type entry struct {
 // nameIndex finds species by folded name; names are kept without blanks too.
 type nameIndex struct {
 	entries map[string]*entry
-	// byLength holds the names for the search of misspelt ones.
-	byLength map[int][]string
-	longest  int // words in the longest name
-	// kin holds the first words that name a fish only beside one of its genus:
-	// "canary 55 m 2 kg, copper 50 m".
-	kin map[string][]*advisor.Species
-	// outside are the names, of two words at most, of fish that are in no catalogue.
-	outside map[string]bool
 }
 
 var names = sync.OnceValue(func() *nameIndex {
-	x := &nameIndex{entries: map[string]*entry{}, byLength: map[int][]string{}, kin: map[string][]*advisor.Species{}, outside: map[string]bool{}}
+	x := &nameIndex{entries: map[string]*entry{}}
 	for _, s := range advisor.Catalogue() {
 		x.addSpecies(s)
 	}
@@ -70,13 +61,6 @@ var names = sync.OnceValue(func() *nameIndex {
 		x.add(fold(row[1]), advisor.LookUp(row[2]), rankOther)
 	}
 	x.addExceptions()
-	for name := range x.entries {
-		x.byLength[len(name)] = append(x.byLength[len(name)], name)
-		x.longest = max(x.longest, strings.Count(name, " ")+1)
-	}
-	for _, list := range x.byLength {
-		slices.Sort(list)
-	}
 	return x
 })
 
@@ -172,12 +156,7 @@ func (x *nameIndex) addParts(name string, s *advisor.Species) {
 		return
 	}
 	x.add(name[i+1:], s, rankKind)
-	switch first := name[:i]; {
-	case plainParts[first]:
-		if !slices.Contains(x.kin[first], s) {
-			x.kin[first] = append(x.kin[first], s)
-		}
-	case len(first) > 3 && !slices.Contains(kinds, first):
+	if first := name[:i]; !plainParts[first] && len(first) > 3 && !slices.Contains(kinds, first) {
 		x.add(first, s, rankPart)
 	}
 }
@@ -226,10 +205,6 @@ func (x *nameIndex) addExceptions() {
 }
 
 func (x *nameIndex) except(name, kind, species string) {
-	if kind == "outside" {
-		x.outside[name] = true
-		return
-	}
 	e := x.entries[name]
 	if e == nil {
 		e = &entry{}
@@ -244,8 +219,6 @@ func (x *nameIndex) except(name, kind, species string) {
 	switch kind {
 	case "generic":
 		e.generic, e.first = true, advisor.LookUp(species)
-	case "weak":
-		e.weak = true
 	case "never":
 		e.claims = nil
 	case "sure":
@@ -299,13 +272,8 @@ func distanceAllowed(n int) int {
 	}
 }
 
-// near finds the names nearest to a misspelt one: all at the least distance.
-func (x *nameIndex) near(name string) (found []string, distance int) {
-	return nearestNames(x.byLength, name, nil)
-}
-
 // nearestNames finds the names at the least distance from a misspelt one; byLength are the
-// names to choose from, without those that skip, unless it is nil, leaves out.
+// names to choose from, without those that skip leaves out.
 func nearestNames(byLength map[int][]string, name string, skip func(candidate string) bool) (found []string, distance int) {
 	allowed := distanceAllowed(len(name))
 	best := allowed + 1
@@ -315,7 +283,7 @@ func nearestNames(byLength map[int][]string, name string, skip func(candidate st
 				continue
 			}
 			n := typos(name, candidate)
-			if n > min(best, allowed) || !wordByWord(name, candidate) || skip != nil && skip(candidate) {
+			if n > min(best, allowed) || !wordByWord(name, candidate) || skip(candidate) {
 				continue
 			}
 			if n < best {

@@ -138,6 +138,9 @@ type spoken struct {
 	any            bool
 }
 
+// oneWords say one of several.
+var oneWords = map[string]bool{"one": true, "uno": true, "una": true, "un": true, "um": true, "uma": true, "une": true}
+
 // add takes the next word of the number and reports whether it belongs to it; joined
 // is true when a joiner stands before it.
 func (n *spoken) add(w string, joined bool) bool {

@@ -128,8 +128,12 @@ func withCentimetres(tokens []token, q quantity) quantity {
 	return q
 }
 
-// longestFishM is the longest that a fish is told to be in metres.
-const longestFishM = 3
+const (
+	// longestFishM is the longest that a fish is told to be in metres.
+	longestFishM = 3
+	// deeperThanLong is how many times its length a fish is caught deep at least.
+	deeperThanLong = 6
+)
 
 // withHalfOfUnit adds the half that is said behind a unit: "2 kilos y medio".
 func withHalfOfUnit(tokens []token, q quantity) quantity {

@@ -99,6 +99,15 @@ type Reading struct {
 	Problems []Problem
 }
 
+// OnlyDay is the day that is told by words that say nothing of a fish: "it was 12 Nov",
+// "ayer"; nil for other words.
+func (r Reading) OnlyDay() *Day {
+	if len(r.Fish) > 0 || len(r.Bare) > 0 || r.Verb != "" {
+		return nil
+	}
+	return r.Day
+}
+
 // UnitFactors are the units of depths, weights and lengths, as factors to metres, kilograms
 // and centimetres; 0 where none was told, or more than one.
 type UnitFactors struct{ Depth, Weight, Length float64 }

@@ -70,7 +70,7 @@ func readUnit(tokens []token, n number) (u unit, next int, ok bool) {
 // long one with a letter off: "55 fathm".
 func misspeltUnit(t token) (unit, bool) {
 	w := t.text
-	if t.kind != tokenWord || len(w) < 3 || book().known[w] || book().filler[w] {
+	if t.kind != tokenWord || len(w) < 3 || listed().known[w] {
 		return unit{}, false
 	}
 	if once := strings.TrimRight(w, w[len(w)-1:]) + w[len(w)-1:]; once != w {
@@ -78,7 +78,7 @@ func misspeltUnit(t token) (unit, bool) {
 			return u, true
 		}
 	}
-	if len(w) < longUnit-1 || lookUp(w) != nil {
+	if len(w) < longUnit-1 || theNameBook().knows(w) {
 		return unit{}, false
 	}
 	for _, long := range longUnits() {
@@ -147,21 +147,4 @@ func settle(n number, u unit) float64 {
 
 func isPounds(raw string) bool {
 	return strings.Contains(raw, "lb") || strings.Contains(raw, "pound") || strings.Contains(raw, "#") || strings.Contains(raw, "libra") || strings.Contains(raw, "livre")
-}
-
-// UnitNamed is the factor of a unit that is all that a message says, for a figure of that
-// field: "ft", "metros", "in feet".
-func UnitNamed(text, field string) (factor float64, ok bool) {
-	found := 0.0
-	for _, t := range scan(fold(text)) {
-		u, known := units()[t.text]
-		switch {
-		case known && slices.Contains(dimensionsOf[field], u.dim):
-			found = u.factor
-		case t.kind == tokenNumber:
-			return 0, false
-		}
-	}
-	const fewWords = 4
-	return found, found != 0 && len(scan(fold(text))) <= fewWords
 }

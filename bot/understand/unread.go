@@ -32,7 +32,7 @@ func (h *hearing) isUsed(i int) bool {
 func (h *hearing) isStrange(i int) bool {
 	t := h.tokens[i]
 	const short = 3
-	return t.kind == tokenWord && len(t.text) > short && !learned.Trained().Knows(t.text) && lexicon().Phrases[t.text] == nil && !book().filler[t.text]
+	return t.kind == tokenWord && len(t.text) > short && !learned.Trained().Knows(t.text) && lexicon().Phrases[t.text] == nil && !listed().known[t.text]
 }
 
 // besideSaid is true next to a name or a figure of a fish.

@@ -45,14 +45,14 @@ func (c evidenceCmd) find() (*advisor.Species, error) {
 	if err != nil {
 		return nil, err
 	}
-	found := understand.NewReader().FindSpecies(name, region)
+	fish, sure := understand.NewReader().FindSpecies(name, understand.Setting{Region: region})
 	switch {
-	case len(found.Species) == 0:
+	case len(fish) == 0:
 		return nil, fmt.Errorf("nobody here knows a fish called %q; try its scientific name", name)
-	case found.Ambiguous:
-		return nil, fmt.Errorf("%q may be %s or %s; say which, or name the region with --region", name, found.Species[0].EnglishName, found.Species[1].EnglishName)
+	case !sure && len(fish) > 1:
+		return nil, fmt.Errorf("%q may be %s or %s; say which, or name the region with --region", name, fish[0].EnglishName, fish[1].EnglishName)
 	}
-	return found.Species[0], nil
+	return fish[0], nil
 }
 
 func (c evidenceCmd) draw(s *advisor.Species) error {

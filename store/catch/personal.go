@@ -15,4 +15,6 @@ type Personal struct {
 	// Given is the name of a fish that nobody knows: it may be a person's. The store
 	// takes it out of Report.SpeciesGiven and puts it back.
 	Given string `cbor:"7,keyasint,omitempty"`
+	// Told is the day that was told and that is not sure, nil for none.
+	Told *Day `cbor:"8,keyasint,omitempty"`
 }

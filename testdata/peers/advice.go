@@ -7,6 +7,7 @@ import (
 
 	"deepward/advisor"
 	"deepward/bot/understand"
+	"deepward/bot/understand/learned"
 )
 
 // The aims, from the tasks of the project.
@@ -26,8 +27,8 @@ func (b *bench) advice() error {
 		{"chatter, to be left alone", "bring 2kg of ice and be at the jetty by 6"},
 	} {
 		one := func() {
-			if m := reader.Understand(c.text, understand.Setting{}); m.Kind == understand.Question {
-				advisor.Advise(m.Query)
+			if r := reader.Read(c.text, understand.Setting{}, learned.Context{}); r.Act == understand.ActQuestion && len(r.Fish) > 0 {
+				advisor.Advise(r.Fish[0].Query)
 			}
 		}
 		b.table.add(row{
