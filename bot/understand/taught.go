@@ -67,7 +67,7 @@ func otherGas(a, b string) bool {
 
 // isOrdinary is true for a word that people use for other things than a fish.
 func isOrdinary(word string) bool {
-	if ordinary(word) || book().filler[word] || everyday(word) {
+	if ordinary(word) || listed().known[word] || everyday(word) {
 		return true
 	}
 	return learned.Trained().Knows(word) && !theNameBook().knows(word)
