@@ -136,10 +136,11 @@ func (c importCmd) talk(e env, talk *importer.Talk, o importer.Options, kept ans
 			return err
 		}
 		fmt.Fprintf(e.out, "\nNow %s, the recaptures.\n", c.Returns)
-		if c.converse(e, lines, returns) {
+		stopped := c.converse(e, lines, returns)
+		kept.note(returns)
+		if stopped {
 			return c.left(e, talk, kept)
 		}
-		kept[returns.Sheet().Headings()] = returns.Answers()
 		if err := c.joined(e, sheet, returns.Sheet()); err != nil {
 			return err
 		}
@@ -160,9 +161,7 @@ func (c importCmd) left(e env, talk *importer.Talk, kept answers) error {
 
 // noteAnswers keeps the answers for the next table with the same headings.
 func (c importCmd) noteAnswers(e env, talk *importer.Talk, kept answers) error {
-	if !talk.Answers().Empty() {
-		kept[talk.Sheet().Headings()] = talk.Answers()
-	}
+	kept.note(talk)
 	if len(kept) == 0 {
 		return nil
 	}

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bufio"
-	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -23,6 +22,13 @@ const rowsShown = 3
 
 // answers has them by headings, as the file holds them.
 type answers map[string]importer.Answers
+
+// note takes over what was answered about a table.
+func (a answers) note(talk *importer.Talk) {
+	if !talk.Answers().Empty() {
+		a[talk.Sheet().Headings()] = talk.Answers()
+	}
+}
 
 func (c importCmd) answersPath() string {
 	if c.Answers != "" {
@@ -65,20 +71,12 @@ func (c importCmd) asks(e env) bool {
 // understand reads the file by the flags and by what was answered before about tables of
 // the same headings.
 func (c importCmd) understand(path string, o importer.Options, kept answers) (*importer.Talk, error) {
-	data, err := os.ReadFile(path)
+	f, err := os.Open(path)
 	if err != nil {
 		return nil, err
 	}
-	name := filepath.Base(path)
-	talk, err := importer.NewTalk(bytes.NewReader(data), name, o, importer.Answers{})
-	if err != nil {
-		return nil, err
-	}
-	earlier, ok := kept[talk.Sheet().Headings()]
-	if !ok {
-		return talk, nil
-	}
-	return importer.NewTalk(bytes.NewReader(data), name, o, earlier)
+	defer f.Close()
+	return importer.NewTalk(f, filepath.Base(path), o, func(headings string) importer.Answers { return kept[headings] })
 }
 
 // converse asks one thing at a time until nothing is open. stopped is true when the

@@ -2,7 +2,6 @@ package importer
 
 import (
 	"errors"
-	"fmt"
 	"slices"
 	"time"
 
@@ -72,8 +71,8 @@ func (b *builder) cellOf(s slot) (c *Column, text string, told bool) {
 	return list[0], text, !known().blank(text)
 }
 
-func (b *builder) problem(c *Column, value, says string) {
-	p := Problem{Line: b.line.number, Value: value, Says: says}
+func (b *builder) problem(c *Column, value, format string, args ...any) {
+	p := Problem{Line: b.line.number, Value: value, Says: Said{format, args}}
 	if c != nil {
 		p.Column = c.Heading
 	}
@@ -182,7 +181,7 @@ func (b *builder) unitOfRow(q quantity, kind advisor.LengthType) (*unit, advisor
 }
 
 // measured reads the figure of a slot; what is out of sense is a problem.
-func (b *builder) measured(s slot, low, high float64, says string) (m measure, ok bool) {
+func (b *builder) measured(s slot, low, high float64, says Said) (m measure, ok bool) {
 	c, text, told := b.cellOf(s)
 	if !told {
 		return m, false
@@ -200,14 +199,15 @@ func (b *builder) measured(s slot, low, high float64, says string) (m measure, o
 			b.waiting = true
 			return m, false
 		}
-		b.problem(c, text, err.Error())
+		b.problem(c, text, "%s", err.Error())
 		return m, false
 	}
 	if m.low < low || m.high > high {
 		if positiveCode.MatchString(text) {
-			says += fmt.Sprintf(" (if it stands for not told: --value \"%s:%s=-\")", c.Heading, text)
+			b.problem(c, text, "%s (if it stands for not told: --value \"%s:%s=-\")", says, c.Heading, text)
+		} else {
+			b.problem(c, text, "%s", says)
 		}
-		b.problem(c, text, says)
 		return m, false
 	}
 	if m.kind == "" {

@@ -41,7 +41,7 @@ func (b *builder) date() {
 		b.r.Flags = append(b.r.Flags, catch.ZoneUnknown)
 	}
 	if b.toCome(b.r.CaughtAt) {
-		b.problem(nil, "", "the day "+b.r.CaughtAt.Format(time.DateOnly)+" is still to come")
+		b.problem(nil, "", "the day %s is still to come", b.r.CaughtAt.Format(time.DateOnly))
 	}
 }
 
@@ -96,7 +96,7 @@ func (b *builder) day(s slot) (day civil, at clock, ok bool) {
 		err = errNoDate
 	}
 	if err != nil {
-		b.problem(c, text, err.Error())
+		b.problem(c, text, "%s", err.Error())
 		return day, at, false
 	}
 	return day, m.clock, true
@@ -122,7 +122,7 @@ func (b *builder) splitDay() (civil, bool) {
 			n, err = parseWhole(m)
 		}
 		if !told || err != nil {
-			b.problem(c, text, errNoDate.Error())
+			b.problem(c, text, "%s", errNoDate.Error())
 			return civil{}, false
 		}
 		parts[i] = n
@@ -148,7 +148,7 @@ func (b *builder) yearDay() (civil, bool) {
 		year = century(year, b.year())
 	}
 	if err != nil || err2 != nil || n < 1 || n > 366 || year < oldestYear {
-		b.problem(c, text, errNoDate.Error())
+		b.problem(c, text, "%s", errNoDate.Error())
 		return civil{}, false
 	}
 	t := time.Date(year, 1, n, 0, 0, 0, 0, time.UTC)

@@ -1,7 +1,6 @@
 package importer
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -14,13 +13,13 @@ import (
 func (b *builder) figures() {
 	b.depths(b.r, 0)
 	b.size(b.r, 0)
-	if m, ok := b.measured(slot{field: fieldReleaseDepth}, 0, maxDepthM, "is deeper than 1,000 m or above the water"); ok {
+	if m, ok := b.measured(slot{field: fieldReleaseDepth}, 0, maxDepthM, Said{format: "is deeper than 1,000 m or above the water"}); ok {
 		b.r.ReleaseDepthM = tidy(m.high)
 	}
-	if m, ok := b.measured(slot{field: fieldMinutes}, 0, maxMinutes, "is longer than a fish lives out of water"); ok {
+	if m, ok := b.measured(slot{field: fieldMinutes}, 0, maxMinutes, Said{format: "is longer than a fish lives out of water"}); ok {
 		b.r.MinutesOnDeck = tidy(m.high)
 	}
-	if m, ok := b.measured(slot{field: fieldTemperature}, coldestC, warmestC, "is no temperature of the sea"); ok {
+	if m, ok := b.measured(slot{field: fieldTemperature}, coldestC, warmestC, Said{format: "is no temperature of the sea"}); ok {
 		b.r.SurfaceTempC = tidy(m.high)
 	}
 	b.lead()
@@ -30,7 +29,7 @@ func (b *builder) figures() {
 func tidy(x float64) *float64 { return new(math.Round(x*1e4) / 1e4) }
 
 func (b *builder) depths(r *catch.Report, again int) {
-	m, ok := b.measured(slot{fieldDepth, again}, 0, maxDepthM, "is deeper than 1,000 m or above the water")
+	m, ok := b.measured(slot{fieldDepth, again}, 0, maxDepthM, Said{format: "is deeper than 1,000 m or above the water"})
 	if ok && m.high == 0 {
 		c, text, _ := b.cellOf(slot{fieldDepth, again})
 		b.problem(c, text, "is no depth")
@@ -42,7 +41,7 @@ func (b *builder) depths(r *catch.Report, again int) {
 			r.DepthMinM = tidy(m.low)
 		}
 	}
-	from, given := b.measured(slot{fieldDepthFrom, again}, 0, maxDepthM, "is deeper than 1,000 m or above the water")
+	from, given := b.measured(slot{fieldDepthFrom, again}, 0, maxDepthM, Said{format: "is deeper than 1,000 m or above the water"})
 	if !given {
 		return
 	}
@@ -60,9 +59,9 @@ func (b *builder) depths(r *catch.Report, again int) {
 // size reads weight and length; a fish far over what its species reaches is a problem.
 func (b *builder) size(r *catch.Report, again int) {
 	kg, cm := float64(maxKg), float64(maxCm)
-	of := "any fish here"
+	var of any = "any fish here"
 	if s := advisor.LookUp(b.r.Species); s != nil && b.r.SpeciesSure {
-		of = s.EnglishName
+		of = fishName{s}
 		if s.MaxLengthCm > 0 {
 			cm = min(cm, overlong*s.MaxLengthCm)
 		}
@@ -70,10 +69,10 @@ func (b *builder) size(r *catch.Report, again int) {
 			kg = min(kg, limit)
 		}
 	}
-	if m, ok := b.measured(slot{fieldWeight, again}, 0, kg, fmt.Sprintf("is more than %s reaches (about %s kg), or less than nothing; is the unit right?", of, short(kg))); ok && m.high > 0 {
+	if m, ok := b.measured(slot{fieldWeight, again}, 0, kg, Said{"is more than %s reaches (about %s kg), or less than nothing; is the unit right?", []any{of, short(kg)}}); ok && m.high > 0 {
 		r.WeightKg = tidy(m.high)
 	}
-	if m, ok := b.measured(slot{fieldLength, again}, minCm, cm, fmt.Sprintf("is longer than %s grows (about %s cm), or under 2 cm; is the unit right?", of, short(cm))); ok {
+	if m, ok := b.measured(slot{fieldLength, again}, minCm, cm, Said{"is longer than %s grows (about %s cm), or under 2 cm; is the unit right?", []any{of, short(cm)}}); ok {
 		r.LengthCm, r.LengthType = tidy(m.high), m.kind
 		if r.LengthType == "" {
 			r.LengthType = b.lengthType()
@@ -102,7 +101,7 @@ func (b *builder) lead() {
 	if _, isAnswer := known().answer(text); told && isAnswer && !strings.ContainsAny(text, "01") {
 		return // method has it
 	}
-	m, ok := b.measured(slot{field: fieldLead}, 0, maxLeadOz, "is no release weight")
+	m, ok := b.measured(slot{field: fieldLead}, 0, maxLeadOz, Said{format: "is no release weight"})
 	if !ok || m.high == 0 {
 		return
 	}
@@ -123,7 +122,7 @@ func (b *builder) count() int {
 	}
 	n, err := parseWhole(text)
 	if err != nil || n < 1 || n > maxCount {
-		b.problem(c, text, fmt.Sprintf("is no number of fish from 1 to %d", maxCount))
+		b.problem(c, text, "is no number of fish from 1 to %d", maxCount)
 		return 0
 	}
 	if n > 1 && b.r.Tag != "" {

@@ -99,7 +99,7 @@ func (b *builder) toldParts() civil {
 		}
 		n, err := parseWhole(strings.TrimSpace(text))
 		if err != nil || n < 1 {
-			b.problem(c, text, errNoDate.Error())
+			b.problem(c, text, "%s", errNoDate.Error())
 		}
 		parts[i] = n
 	}

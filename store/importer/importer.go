@@ -100,6 +100,8 @@ type Options struct {
 	Chat   catch.ClubID
 	Season string
 	Origin string
+	// Limits bound what is read; what is zero is bound as on the command line.
+	Limits Limits
 	// KeepNames keeps the names of anglers, sealed; KeepPlaces the exact places.
 	// Without, a name is dropped and a place is kept as its 0.1 degree cell: who
 	// wrote the old log was not asked.
@@ -125,7 +127,7 @@ var (
 // Read understands a file. A sheet that comes back without an error may still have
 // questions or problems: see Sheet.Ready.
 func Read(r io.Reader, name string, o Options) (*Sheet, error) {
-	return read(r, name, o, defaultLimits)
+	return read(r, name, o, o.Limits.within(defaultLimits))
 }
 
 func read(r io.Reader, name string, o Options, l limits) (*Sheet, error) {
@@ -137,6 +139,14 @@ func read(r io.Reader, name string, o Options, l limits) (*Sheet, error) {
 	if err != nil {
 		return nil, err
 	}
+	return t.understand(name, o)
+}
+
+// understand reads the cells as the options say, which were checked. The table stays as
+// it was: it can be read again.
+func (t *table) understand(name string, o Options) (*Sheet, error) {
+	other := *t
+	t = &other
 	if o.Dates == DaySerial {
 		t.serials, o.Dates = true, ""
 	}

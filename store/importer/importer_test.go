@@ -81,8 +81,8 @@ func TestNamesThatAreNotSureAreTold(t *testing.T) {
 	s := sheetOf(t, "Date,Fish\n2025-03-04,snapper\n2025-03-04,blue thing\n2025-03-05,snapper\n2025-03-05,gag\n", options())
 	require.NoError(t, s.Ready())
 	assert.Len(t, s.Notes, 3, "and that no line tells a release method")
-	assert.Contains(t, s.Notes[0], `nobody here knows a fish called "blue thing" (1 lines)`)
-	assert.Contains(t, s.Notes[1], `"snapper" may be several fish (2 lines); perhaps Lutjanus campechanus`)
+	assert.Contains(t, s.Notes[0].String(), `nobody here knows a fish called "blue thing" (1 lines)`)
+	assert.Contains(t, s.Notes[1].String(), `"snapper" may be several fish (2 lines); perhaps Lutjanus campechanus`)
 	r := s.Rows[0].Entries[0].Report
 	assert.False(t, r.SpeciesSure)
 	assert.Equal(t, "snapper", r.SpeciesGiven)

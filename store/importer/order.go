@@ -40,7 +40,7 @@ func (in *reading) sensible(open []*Column, o DateOrder) bool {
 		if ok && in.toCome(first.time()) || ok2 && in.toCome(again.time()) || ok && ok2 && again.before(first) {
 			return false
 		}
-		if days, told := b.measured(slot{field: fieldLiberty}, 0, maxDays, ""); ok && ok2 && told && apart(first, again, days.high) {
+		if days, told := b.measured(slot{field: fieldLiberty}, 0, maxDays, Said{}); ok && ok2 && told && apart(first, again, days.high) {
 			return false
 		}
 	}

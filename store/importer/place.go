@@ -36,7 +36,7 @@ func (b *builder) placeOf(r *catch.Report, again int) {
 		if okLat {
 			column = lonColumn
 		}
-		b.problem(column, "", "is no latitude or longitude in degrees, or one of the two is missing; mend it, or leave the place out: "+b.withoutPlace(again))
+		b.problem(column, "", "is no latitude or longitude in degrees, or one of the two is missing; mend it, or leave the place out: %s", b.withoutPlace(again))
 		return
 	case lat == 0 && lon == 0:
 		return // nobody fishes there; it stands for "not known"

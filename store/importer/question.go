@@ -11,6 +11,7 @@ import (
 type Question struct {
 	// Text says what is open and which flags settle it, for scripts.
 	Text string
+	said Said
 	// Choices are the answers that come to mind, best first.
 	Choices []Choice
 	// Own is what an answer in one's own words settles; its Value is empty. Nil where
@@ -22,13 +23,22 @@ type Question struct {
 type Choice struct {
 	Label string
 	Answer
+	said Said
 }
 
+// In is the label in a language.
+func (c Choice) In(language string) string { return c.said.In(language) }
+
 // Asks is the question without its flags, for people.
-func (q *Question) Asks() string {
-	text, _, _ := strings.Cut(q.Text, "; say")
-	text, _, _ = strings.Cut(text, ": --")
-	return strings.TrimSpace(text)
+func (q *Question) Asks() string { return q.In("en") }
+
+// In is the same in a language.
+func (q *Question) In(language string) string { return q.said.In(language) }
+
+// people sets what people are asked, where that is another sentence.
+func (q *Question) people(format string, args ...any) *Question {
+	q.said = Said{format, args}
+	return q
 }
 
 // String is the whole question.
@@ -36,7 +46,11 @@ func (q *Question) String() string { return q.Text }
 
 // offer adds an answer.
 func (q *Question) offer(label string, a Answer) *Question {
-	q.Choices = append(q.Choices, Choice{label, a})
+	return q.offerSaid(Said{format: label}, a)
+}
+
+func (q *Question) offerSaid(label Said, a Answer) *Question {
+	q.Choices = append(q.Choices, Choice{label.String(), a, label})
 	return q
 }
 
@@ -266,15 +280,15 @@ func (q *Question) word(c *Column, cell string) *Question {
 	}
 	key := c.Heading + ":" + cell
 	for _, m := range meanings {
-		q.offer(fmt.Sprintf("%q is %s", cell, m), Answer{Setting: SettingValue, Key: key, Value: m})
+		q.offerSaid(Said{"%q is %s", []any{cell, m}}, Answer{Setting: SettingValue, Key: key, Value: m})
 	}
-	return q.offer(fmt.Sprintf("%q is not told", cell), Answer{Setting: SettingValue, Key: key, Value: leaveOut}).own(Answer{Setting: SettingValue, Key: key})
+	return q.offerSaid(Said{"%q is not told", []any{cell}}, Answer{Setting: SettingValue, Key: key, Value: leaveOut}).own(Answer{Setting: SettingValue, Key: key})
 }
 
 // dateColumns offers each of some columns as the date.
 func (q *Question) dateColumns(list []*Column) *Question {
 	for _, c := range list {
-		q.offer(c.Heading, Answer{Setting: SettingColumn, Key: c.Heading, Value: "date"})
+		q.offerSaid(Said{"%s", []any{c.Heading}}, Answer{Setting: SettingColumn, Key: c.Heading, Value: "date"})
 	}
 	return q
 }

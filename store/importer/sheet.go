@@ -22,7 +22,7 @@ type Sheet struct {
 	// there is one, the rows are not complete.
 	Questions []*Question
 	// Notes are what was decided on the way, worth a look.
-	Notes []string
+	Notes []Said
 }
 
 // Row is one row of the file.
@@ -53,18 +53,24 @@ type Problem struct {
 	Line          int
 	Column, Value string
 	// Says is what is wrong, to follow on the value.
-	Says string
+	Says Said
 }
 
-// String is one line for people.
-func (p Problem) String() string {
+// String is one line, with the flags that mend it.
+func (p Problem) String() string { return fmt.Sprintf("line %d%s", p.Line, p.said(p.Says.String())) }
+
+// In is the problem in a language without its flags, to follow on the word for the line
+// and its number.
+func (p Problem) In(language string) string { return p.said(p.Says.In(language)) }
+
+func (p Problem) said(says string) string {
 	switch {
 	case p.Column == "":
-		return fmt.Sprintf("line %d: %s", p.Line, p.Says)
+		return ": " + says
 	case p.Value == "":
-		return fmt.Sprintf("line %d, %s: %s", p.Line, p.Column, p.Says)
+		return fmt.Sprintf(", %s: %s", p.Column, says)
 	default:
-		return fmt.Sprintf("line %d, %s: %q %s", p.Line, p.Column, p.Value, p.Says)
+		return fmt.Sprintf(", %s: %q %s", p.Column, p.Value, says)
 	}
 }
 
@@ -108,12 +114,13 @@ func (s *Sheet) Ready() error {
 
 // note adds a remark about the whole sheet.
 func (s *Sheet) note(format string, args ...any) {
-	s.Notes = append(s.Notes, fmt.Sprintf(format, args...))
+	s.Notes = append(s.Notes, Said{format, args})
 }
 
 // ask adds a question.
 func (s *Sheet) ask(format string, args ...any) *Question {
-	q := &Question{Text: fmt.Sprintf(format, args...)}
+	said := Said{format, args}
+	q := &Question{Text: said.String(), said: said}
 	s.Questions = append(s.Questions, q)
 	return q
 }
@@ -130,25 +137,14 @@ func (s *Sheet) asked() (list []string) {
 // was decided, questions, and the first problems by line.
 func (s *Sheet) WriteSummary(w io.Writer) error {
 	b := &strings.Builder{}
-	taken, fish, left := 0, 0, 0
-	for _, r := range s.Rows {
-		fish += len(r.Entries)
-		if len(r.Entries) > 0 {
-			taken++
-		}
-		if len(r.Problems) > 0 {
-			left++
-		}
-	}
-	fmt.Fprintf(b, "%s (%s): %d lines, %d understood (%d reports), %d with problems\n", s.Name, s.Form, len(s.Rows), taken, fish, left)
+	n := s.Tally()
+	fmt.Fprintf(b, "%s (%s): %d lines, %d understood (%d reports), %d with problems\n", s.Name, s.Form, n.Lines, n.Understood, n.Reports, n.Left)
 	s.writeColumns(b)
-	for _, part := range []struct {
-		head string
-		list []string
-	}{{"Please say", s.asked()}, {"Note", s.Notes}} {
-		for _, text := range part.list {
-			fmt.Fprintf(b, "%s: %s\n", part.head, text)
-		}
+	for _, text := range s.asked() {
+		fmt.Fprintf(b, "Please say: %s\n", text)
+	}
+	for _, note := range s.Notes {
+		fmt.Fprintf(b, "Note: %s\n", note)
 	}
 	s.writeProblems(b)
 	_, err := io.WriteString(w, b.String())
@@ -249,4 +245,32 @@ func (s *Sheet) WriteRows(w io.Writer) error {
 		}
 	}
 	return nil
+}
+
+// Tally counts what came of the lines of a sheet.
+type Tally struct {
+	// Lines are all lines, Understood those that can be kept, Left those with problems.
+	Lines, Understood, Left int
+	// Reports are those that would be kept; Recaptures those of them that are one.
+	Reports, Recaptures int
+}
+
+// Tally counts the lines of the sheet.
+func (s *Sheet) Tally() (n Tally) {
+	n.Lines = len(s.Rows)
+	for _, r := range s.Rows {
+		if len(r.Entries) > 0 {
+			n.Understood++
+		}
+		if len(r.Problems) > 0 {
+			n.Left++
+		}
+		for _, e := range r.Entries {
+			n.Reports++
+			if e.Report.Recapture {
+				n.Recaptures++
+			}
+		}
+	}
+	return n
 }

@@ -79,7 +79,7 @@ func (b *builder) method() {
 func (b *builder) agree(told, m advisor.Method, also ...advisor.Method) {
 	b.r.Method = m
 	if told != "" && told != m && !slices.Contains(also, told) {
-		b.problem(nil, "", "the columns tell two release methods: "+string(told)+" and "+string(m))
+		b.problem(nil, "", "the columns tell two release methods: %s and %s", string(told), string(m))
 	}
 }
 

@@ -2,6 +2,7 @@ package importer
 
 import (
 	"bytes"
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
@@ -59,6 +60,18 @@ type limits struct {
 	bytes, unzipped int64
 	rows, columns   int
 	cell            int // bytes
+}
+
+// Limits bound a file: its bytes, as sent and unpacked, and its lines.
+type Limits struct {
+	Bytes, Unpacked int64
+	Rows            int
+}
+
+// within are the limits with those that are set.
+func (l Limits) within(other limits) limits {
+	other.bytes, other.unzipped, other.rows = cmp.Or(l.Bytes, other.bytes), cmp.Or(l.Unpacked, other.unzipped), cmp.Or(l.Rows, other.rows)
+	return other
 }
 
 var defaultLimits = limits{bytes: 64 << 20, unzipped: 256 << 20, rows: 200_000, columns: 512, cell: 32 << 10}

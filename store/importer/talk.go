@@ -1,7 +1,6 @@
 package importer
 
 import (
-	"bytes"
 	"fmt"
 	"io"
 	"slices"
@@ -11,27 +10,39 @@ import (
 // Talk reads one file with somebody who knows it: it asks one thing at a time, and each
 // answer is seen in the rows at once. Nothing is kept by it.
 type Talk struct {
-	data    []byte
+	table   *table
 	name    string
 	options Options
 	sheet   *Sheet
 	answers Answers
 }
 
-// NewTalk reads a file as far as the options and earlier answers say how.
-func NewTalk(r io.Reader, name string, o Options, earlier Answers) (*Talk, error) {
-	data, err := io.ReadAll(io.LimitReader(r, defaultLimits.bytes+1))
+// NewTalk reads a file as far as the options say how, and what was answered before about
+// its headings; earlier is nil where nothing was.
+func NewTalk(r io.Reader, name string, o Options, earlier func(headings string) Answers) (*Talk, error) {
+	o, err := o.checked()
 	if err != nil {
-		return nil, fmt.Errorf("the file cannot be read: %w", err)
+		return nil, err
 	}
-	t := &Talk{data: data, name: name, options: o, answers: earlier}
+	table, err := openTable(r, o, o.Limits.within(defaultLimits))
+	if err != nil {
+		return nil, err
+	}
+	t := &Talk{table: table, name: name, options: o}
+	if earlier != nil {
+		t.answers = earlier(table.headings(o))
+	}
 	return t, t.read()
 }
 
 func (t *Talk) read() error {
 	o := t.options
 	t.answers.Fill(&o)
-	sheet, err := Read(bytes.NewReader(t.data), t.name, o)
+	o, err := o.checked()
+	if err != nil {
+		return err
+	}
+	sheet, err := t.table.understand(t.name, o)
 	if err == nil {
 		t.sheet = sheet
 	}
@@ -59,15 +70,44 @@ func (t *Talk) Answer(text string) error {
 	if err != nil {
 		return err
 	}
-	before := t.answers
-	t.answers = before.clone()
-	if err = t.answers.Add(a); err == nil {
+	return t.Add(a)
+}
+
+// Add takes an answer in. One after which nothing more could be answered, as words that
+// are no meaning of a column, is refused; then all is as before.
+func (t *Talk) Add(a Answer) error {
+	before, asked := *t, t.sheet.asked()
+	t.answers = before.answers.clone()
+	err := t.answers.Add(a)
+	if err == nil {
 		err = t.read()
 	}
+	if err == nil {
+		for _, q := range t.sheet.Questions {
+			if len(q.Choices) == 0 && q.Own == nil && !slices.Contains(asked, q.Text) {
+				err = fmt.Errorf("%w: %s", ErrOption, q.Asks())
+			}
+		}
+		if means := t.sheet.meansNothing(a); means != "" {
+			err = fmt.Errorf("%q is none of %s", a.Value, means)
+		}
+	}
 	if err != nil {
-		t.answers = before
+		*t = before
 	}
 	return err
+}
+
+// meansNothing are the words that would mean something, for an answer that says of a cell
+// what nobody knows either; else "".
+func (s *Sheet) meansNothing(a Answer) string {
+	for _, c := range s.Columns {
+		cell, ok := strings.CutPrefix(a.Key, c.Heading+":")
+		if a.Setting == SettingValue && ok && cell != "" && c.unread[a.Value] > 0 {
+			return c.field.answers()
+		}
+	}
+	return ""
 }
 
 func (a Answers) clone() Answers {
@@ -117,4 +157,15 @@ func (s *Sheet) Headings() string {
 		list = append(list, spaced(c.Heading))
 	}
 	return strings.Join(list, " | ")
+}
+
+// headings are those of the file before it is understood, "" where none are found.
+func (t *table) headings(o Options) string {
+	s := new(Sheet)
+	if at, ok := t.findHeadings(o.Columns); ok {
+		for i := range t.lines[at].cells {
+			s.Columns = append(s.Columns, Column{Heading: t.lines[at].cell(i)})
+		}
+	}
+	return s.Headings()
 }

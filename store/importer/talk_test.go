@@ -13,7 +13,7 @@ const openTable2 = "Date,Species,Depth,Rel,Tag\n3/4/2024,gag,120,D,A1\n5/4/2024,
 
 func talkOf(t *testing.T, text string) *Talk {
 	t.Helper()
-	talk, err := NewTalk(strings.NewReader(text), "log.csv", options(), Answers{})
+	talk, err := NewTalk(strings.NewReader(text), "log.csv", options(), nil)
 	require.NoError(t, err)
 	return talk
 }
@@ -45,7 +45,7 @@ func TestTalkAsksOneThingAtATime(t *testing.T) {
 	}, talk.Preview(3))
 	require.NoError(t, talk.Sheet().Ready())
 
-	again, err := NewTalk(strings.NewReader(openTable2+"6/4/2024,gag,90,V,A3\n"), "next.csv", options(), talk.Answers())
+	again, err := NewTalk(strings.NewReader(openTable2+"6/4/2024,gag,90,V,A3\n"), "next.csv", options(), func(string) Answers { return talk.Answers() })
 	require.NoError(t, err)
 	assert.Nil(t, again.Next(), "the next file of the same headings is read by the same answers")
 	assert.Equal(t, talk.Sheet().Headings(), again.Sheet().Headings())
@@ -97,4 +97,19 @@ func TestReturnsJoinTheirReleases(t *testing.T) {
 		}
 	}
 	assert.Equal(t, []int{8, 1}, []int{total, kept}, "5 releases and 3 returns, one fish kept")
+}
+
+func TestTalkRefusesOwnWordsThatMeanNothingEither(t *testing.T) {
+	talk := talkOf(t, "Date,Species,Depth m,Treatment\n2024-04-03,gag,120,D\n2024-04-03,gag,120,V\n")
+	before := talk.Next().Asks()
+	assert.Contains(t, before, `what does "D" mean in "Treatment"`)
+	assert.ErrorContains(t, talk.Answer("upwards"), "surface, vented, sent down or kept")
+	assert.Equal(t, before, talk.Next().Asks())
+	require.NoError(t, talk.Answer("recompressed"))
+	assert.Contains(t, talk.Next().Asks(), `what does "V" mean`)
+
+	talk = talkOf(t, "Date,Species,Depth m,Fish_Returned\n2024-04-03,gag,120,yes\n2024-04-03,gag,120,no\n")
+	before = talk.Next().Asks()
+	assert.ErrorContains(t, talk.Answer("furlongs of nothing"), "not understood")
+	assert.Equal(t, before, talk.Next().Asks(), "a word that is no meaning of a column leads nowhere")
 }

@@ -134,7 +134,8 @@ func (in *reading) askForWords() {
 		if c.book > 0 {
 			book = fmt.Sprintf(" (see line %d of the file)", c.book)
 		}
-		in.sheet.ask("in %q (%s) these are not understood: %s; say of each what it means%s (%s, or - for not told): --value \"%s:%s=...\"", c.Heading, c.field.says(), words, book, answers, c.Heading, first).word(c, first)
+		in.sheet.ask("in %q (%s) these are not understood: %s; say of each what it means%s (%s, or - for not told): --value \"%s:%s=...\"", c.Heading, c.field.says(), words, book, answers, c.Heading, first).
+			word(c, first).people("what does %q mean in %q (%s)? Lines that have it: %d", first, c.Heading, c.field.says(), c.unread[first])
 	}
 }
 
