@@ -170,6 +170,11 @@ func (t *turn) route() error {
 		return nil
 	case t.m.Place != nil:
 		return t.place()
+	case t.m.File != nil && !t.m.Chat.Group:
+		if taken, err := t.pastLog(); taken || err != nil {
+			return err
+		}
+		return t.words()
 	default:
 		return t.words()
 	}
@@ -212,6 +217,10 @@ func (t *turn) words() error {
 	if t.opensMark() {
 		t.unheard(reading)
 		return t.showReport()
+	}
+	if done, err := t.wordsOfPastLog(meaning); done || err != nil {
+		t.unheard(reading)
+		return err
 	}
 	if done, err := t.answersUs(meaning); done || err != nil {
 		t.unheard(reading)

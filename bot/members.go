@@ -125,7 +125,10 @@ func newestClubs(p Profile) []catch.ClubID { return p.Clubs[max(0, len(p.Clubs)-
 // actsOnClubs is true for a tap or a command that shows or changes what is a group's.
 func (e *Engine) actsOnClubs(m Message) bool {
 	switch verb, _, _ := strings.Cut(m.Press, " "); verb {
-	case pressShare, pressExport, pressJoin, pressCount, pressPropose, pressClubName, pressUnname:
+	case pressShare, pressExport, pressJoin, pressCount, pressPropose, pressClubName, pressUnname, pressPast:
+		return true
+	}
+	if m.File != nil || pastVerb(m.Text) == pastKeep {
 		return true
 	}
 	if m.Text == "" || m.Edited {

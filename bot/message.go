@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"context"
 	"strings"
 	"time"
 
@@ -9,7 +10,7 @@ import (
 )
 
 // Message is one thing that happened in some chat, freed of its transport.
-// Exactly one of Text, Press, Place, Event or Inline is its point.
+// Exactly one of Text, Press, Place, File, Event or Inline is its point.
 type Message struct {
 	// Update names the delivery; the same number comes again when the transport
 	// delivers twice. 0 means the transport never repeats.
@@ -49,6 +50,8 @@ type Message struct {
 	PressRow   int
 	// Place is a shared position.
 	Place *Place
+	// File is a document that was sent in private, nil if none; Text is then its caption.
+	File *SentFile
 	// Event is a change of the chat itself.
 	Event Event
 	// MovedTo is the new number of the chat after EventMoved.
@@ -92,6 +95,14 @@ type Person struct {
 	// Admin is true when the transport has seen, in the chat's own list, that the
 	// person administers this chat. In a private chat it is true.
 	Admin bool
+}
+
+// SentFile is a document as somebody sent it; its content stays with the transport.
+type SentFile struct {
+	// ID is the transport's name for it, Name the sender's.
+	ID, Name string
+	// Size is in bytes, 0 if unknown.
+	Size int64
 }
 
 // Place is a position in degrees on WGS 84.
@@ -204,4 +215,7 @@ type Attachment struct {
 	Args map[string]string `cbor:"2,keyasint,omitempty"`
 	// Photo shows the file as a picture.
 	Photo bool `cbor:"3,keyasint,omitempty"`
+	// Fetch brings the content of what somebody sent, by SentFile.ID. The transport sets it
+	// for the making; nil where it carries no files.
+	Fetch func(ctx context.Context, id string) ([]byte, error) `cbor:"-"`
 }

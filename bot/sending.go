@@ -40,6 +40,8 @@ type File struct {
 	Data []byte
 	// Caption goes with it, "" for none.
 	Caption string
+	// Buttons stand under it, instead of those of the reply, where there is only the caption.
+	Buttons [][]Button
 	// Cleanup takes it away after sending; nil if there is nothing to do.
 	Cleanup func()
 }

@@ -11,10 +11,12 @@ import (
 	"os"
 	"path/filepath"
 	"strconv"
+	"sync"
 	"time"
 
 	"deepward/advisor"
 	"deepward/bot"
+	"deepward/bot/understand"
 	"deepward/bot/words"
 	"deepward/store"
 	"deepward/store/catch"
@@ -27,10 +29,16 @@ import (
 type Maker struct {
 	store *store.Store
 	now   func() time.Time
+	// reading holds the one table that is read at a time: several would not fit.
+	reading sync.Mutex
+	// names finds fish for it.
+	names func() *understand.Reader
 }
 
 // New returns a maker for a store; now is the clock.
-func New(s *store.Store, now func() time.Time) *Maker { return &Maker{s, now} }
+func New(s *store.Store, now func() time.Time) *Maker {
+	return &Maker{store: s, now: now, names: sync.OnceValue(understand.NewReader)}
+}
 
 // Make makes the file that an attachment names.
 func (m *Maker) Make(ctx context.Context, a bot.Attachment) (bot.File, error) {
@@ -47,6 +55,8 @@ func (m *Maker) Make(ctx context.Context, a bot.Attachment) (bot.File, error) {
 		return m.card(a.Args)
 	case bot.FileLesson:
 		return m.lesson(a.Args)
+	case bot.FilePastLog:
+		return m.pastLog(ctx, a)
 	case bot.FileMyData:
 		return m.myData(a.Args["person"])
 	default:
@@ -65,6 +75,8 @@ func (m *Maker) myData(person string) (bot.File, error) {
 		Profile   bot.Profile     `json:"settings"`
 		Reports   []*catch.Report `json:"reports"`
 		Questions []bot.Asked     `json:"questions"`
+		// PastLog is the table that the person is asked about.
+		PastLog *bot.PastLog `json:"past_log,omitempty"`
 		// SetAside are messages that could not be handled, as they came.
 		SetAside []string `json:"set_aside,omitempty"`
 	}
@@ -77,6 +89,13 @@ func (m *Maker) myData(person string) (bot.File, error) {
 		}
 		if kept.Questions, err = bot.QuestionsOf(tx, id); err != nil {
 			return err
+		}
+		past, err := bot.PastLogOf(tx, id)
+		if err != nil {
+			return err
+		}
+		if past.Number != 0 {
+			kept.PastLog = &past
 		}
 		aside, err := tx.SetAsidesOf(id)
 		for _, a := range aside {

@@ -191,7 +191,10 @@ func (s self) said(tm *tgbotapi.Message, n threaded) (bot.Message, bool) {
 		m.Place = &bot.Place{Lat: tm.Location.Latitude, Lon: tm.Location.Longitude}
 	}
 	ok := s.words(&m, tm)
-	return m, ok || m.Place != nil || wordless(tm)
+	if d := tm.Document; d != nil && tm.Chat.IsPrivate() && tm.EditDate == 0 {
+		m.File = &bot.SentFile{ID: d.FileID, Name: cut(d.FileName, maxName), Size: int64(d.FileSize)}
+	}
+	return m, ok || m.Place != nil || m.File != nil || wordless(tm)
 }
 
 // wordless is something sent in private that has no words to read: a voice note from

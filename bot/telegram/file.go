@@ -26,8 +26,16 @@ var errFile = errors.New("the file is no good")
 // file makes the file and uploads it, with the text as its caption or after it. A
 // file that cannot be made or sent is told in words.
 func (s caller) file(ctx context.Context, r bot.Reply) (id int, follow []bot.Reply, err error) {
-	f, err := s.desk.Make(ctx, *r.Attach)
-	if err != nil {
+	wanted := *r.Attach
+	wanted.Fetch = s.fetch
+	f, err := s.desk.Make(ctx, wanted)
+	var missed errFetch
+	switch {
+	case errors.As(err, &missed) && missed.mayComeLater():
+		return 0, nil, missed.error
+	case missed.error != nil:
+		return 0, s.noFile(r, "file.not_fetched", err), nil
+	case err != nil:
 		return 0, s.noFile(r, "file.not_made", err), nil
 	}
 	defer f.Done()
@@ -36,6 +44,9 @@ func (s caller) file(ctx context.Context, r bot.Reply) (id int, follow []bot.Rep
 	}
 	if f.Name == "" { // nothing but words came of it
 		r.Attach = nil
+		if len(f.Buttons) > 0 {
+			r.Buttons = f.Buttons
+		}
 		return 0, pieces(r), nil
 	}
 	params := s.target(r)
@@ -138,4 +149,13 @@ func fileIDOf(resp *tgbotapi.APIResponse) string {
 		return ""
 	}
 	return m.Photo[len(m.Photo)-1].ID
+}
+
+// filePathOf is where the server keeps a file that it was asked for.
+func filePathOf(resp *tgbotapi.APIResponse) string {
+	var f struct {
+		Path string `json:"file_path"`
+	}
+	_ = json.Unmarshal(resp.Result, &f)
+	return f.Path
 }

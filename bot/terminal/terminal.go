@@ -159,7 +159,8 @@ func (t *Terminal) deliver(ctx context.Context) {
 }
 
 // read makes a message of a line: a number alone taps that choice, "edit text"
-// puts other words in the place of the speaker's last message, "at LAT LON" shares a place, and the rest is text.
+// puts other words in the place of the speaker's last message, "at LAT LON" shares a place,
+// "file PATH" sends a file, and the rest is text.
 func (t *Terminal) read(line string) bot.Message {
 	speaker, text := t.speaker(line)
 	t.message++
@@ -219,6 +220,12 @@ func (t *Terminal) special(m *bot.Message) {
 		}
 		return
 	}
+	if path, isFile := strings.CutPrefix(m.Text, "file "); isFile && !t.Group {
+		if info, err := os.Stat(strings.TrimSpace(path)); err == nil {
+			m.File, m.Text = &bot.SentFile{ID: strings.TrimSpace(path), Name: info.Name(), Size: info.Size()}, ""
+			return
+		}
+	}
 	if last := t.last[m.Sender.ID]; last.message != 0 && len(fields) > 1 && fields[0] == "edit" {
 		m.ID, m.SentAt, m.Edited, m.Text = last.message, last.at, true, strings.Join(fields[1:], " ")
 		return
@@ -244,7 +251,11 @@ func (t *Terminal) show(ctx context.Context, r bot.Reply) int {
 		fmt.Fprintln(t.Out, t.indent(r.Text))
 	}
 	if r.Attach != nil {
-		fmt.Fprintln(t.Out, t.indent(t.save(ctx, *r.Attach)))
+		made, buttons := t.save(ctx, *r.Attach)
+		fmt.Fprintln(t.Out, t.indent(made))
+		if len(buttons) > 0 {
+			r.Buttons = buttons
+		}
 	}
 	t.showChoices(r.Buttons, number)
 	fmt.Fprintln(t.Out)
@@ -273,24 +284,26 @@ func (t *Terminal) showChoices(rows [][]bot.Button, message int) {
 	}
 }
 
-// save puts a document or picture into SaveDir and says where.
-func (t *Terminal) save(ctx context.Context, a bot.Attachment) string {
+// save puts a document or picture into SaveDir and says where; what is only words comes
+// with its buttons.
+func (t *Terminal) save(ctx context.Context, a bot.Attachment) (text string, buttons [][]bot.Button) {
+	a.Fetch = func(_ context.Context, path string) ([]byte, error) { return os.ReadFile(path) }
 	f, err := t.Desk.Make(ctx, a)
 	if err != nil {
-		return err.Error()
+		return err.Error(), nil
 	}
 	defer f.Done()
 	if f.Name == "" {
-		return f.Caption
+		return f.Caption, f.Buttons
 	}
 	path, err := f.CopyTo(t.SaveDir)
 	if err != nil {
-		return err.Error()
+		return err.Error(), nil
 	}
 	if f.Caption != "" {
-		return f.Caption + "\n[" + path + "]"
+		return f.Caption + "\n[" + path + "]", nil
 	}
-	return "[" + path + "]"
+	return "[" + path + "]", nil
 }
 
 // indent sets a reply off from what is typed.

@@ -261,8 +261,12 @@ func (c importCmd) keep(e env, sheet *importer.Sheet) error {
 		for entry := range sheet.Entries() {
 			entry.Report.Chat = club
 		}
-		if made, err = c.season(tx, club, sheet); err != nil {
+		season, err := bot.SeasonOfPast(tx, club, c.Season, sheet.Entries())
+		if err != nil {
 			return err
+		}
+		if season != nil {
+			made = fmt.Sprintf("Season %s of club %d was made: %s to %s, closed.\n", season.Name, club, season.Opens.Format(time.DateOnly), season.Closes.Format(time.DateOnly))
 		}
 		added, there, err = importer.Into(tx, sheet, c.SkipProblems)
 		return err
@@ -299,26 +303,4 @@ func (c importCmd) club(tx *store.Tx) (catch.ClubID, error) {
 		}
 	}
 	return 0, usage("there is no club %d here; deepward season shows their numbers, and --club NAME makes one", c.Chat)
-}
-
-// season makes the season of the log where the club has none of that name, and says so.
-func (c importCmd) season(tx *store.Tx, club catch.ClubID, sheet *importer.Sheet) (string, error) {
-	_, found, err := tx.Season(club, c.Season)
-	if err != nil || found || c.Season == "" {
-		return "", err
-	}
-	s := catch.Season{Name: c.Season, Chat: club, Closed: true}
-	for entry := range sheet.Entries() {
-		at := entry.Report.CaughtAt
-		if s.Opens.IsZero() || at.Before(s.Opens) {
-			s.Opens = at
-		}
-		if at.After(s.Closes) {
-			s.Closes = at
-		}
-	}
-	if s.Opens.IsZero() {
-		return "", nil
-	}
-	return fmt.Sprintf("Season %s of club %d was made: %s to %s, closed.\n", s.Name, club, s.Opens.Format(time.DateOnly), s.Closes.Format(time.DateOnly)), tx.PutSeason(s)
 }

@@ -86,7 +86,7 @@ var saysFiles embed.FS
 
 var allSentences = sync.OnceValue(func() map[string]map[string]string {
 	all := map[string]map[string]string{}
-	for _, language := range []string{"en", "es", "pt", "fr"} {
+	for _, language := range []string{"en", "es", "pt", "fr", brazilian} {
 		data, err := saysFiles.ReadFile("says/" + language + ".json")
 		said := map[string]string{}
 		if err == nil {
@@ -97,11 +97,19 @@ var allSentences = sync.OnceValue(func() map[string]map[string]string {
 		}
 		all[language] = said
 	}
+	all[brazilian] = under(all[brazilian], all["pt"])
 	return all
 })
 
 // sentences are those of a language: in English those that people are told in another way.
 func sentences(language string) map[string]string {
+	if strings.EqualFold(language, brazilian) {
+		return allSentences()[brazilian]
+	}
 	code, _, _ := strings.Cut(language, "-")
 	return allSentences()[code]
 }
+
+// brazilian is the tag of Portuguese as Brazil writes it; its file holds what it says in
+// another way.
+const brazilian = "pt-BR"

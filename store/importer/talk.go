@@ -115,24 +115,24 @@ func (a Answers) clone() Answers {
 	return a
 }
 
-// Preview are some rows as they are understood now, a line each: those that tell most,
-// in the order of the file.
-func (t *Talk) Preview(n int) (list []string) {
-	type told struct {
-		at    int
-		lines []string
-	}
-	var rows []told
-	for i, r := range t.sheet.Rows {
-		if lines := r.lines(); len(lines) > 0 {
-			rows = append(rows, told{i, lines})
+// Telling are some rows as they are understood now: those with most reports, in the order
+// of the file.
+func (t *Talk) Telling(n int) (list []Row) {
+	for most := mostRecaptures + 1; most > 0 && len(list) < n; most-- {
+		for _, r := range t.sheet.Rows {
+			if min(len(r.Entries), mostRecaptures+1) == most && len(list) < n {
+				list = append(list, r)
+			}
 		}
 	}
-	slices.SortStableFunc(rows, func(a, b told) int { return len(b.lines) - len(a.lines) })
-	rows = rows[:min(n, len(rows))]
-	slices.SortFunc(rows, func(a, b told) int { return a.at - b.at })
-	for _, r := range rows {
-		list = append(list, strings.Join(r.lines, "; then "))
+	slices.SortStableFunc(list, func(a, b Row) int { return a.Line - b.Line })
+	return list
+}
+
+// Preview are such rows, a line each.
+func (t *Talk) Preview(n int) (list []string) {
+	for _, r := range t.Telling(n) {
+		list = append(list, strings.Join(r.lines(), "; then "))
 	}
 	return list
 }

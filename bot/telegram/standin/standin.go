@@ -49,6 +49,7 @@ type Server struct {
 	blocked map[int64]bool
 	mute    map[int64]bool // chats that allow no reactions
 	moved   map[int64]int64
+	files   map[string][]byte // what people sent, by its id
 	hooking sync.WaitGroup
 }
 
@@ -76,7 +77,7 @@ func NewDirect() *Server {
 func fresh() *Server {
 	s := &Server{
 		next: 1, message: 1000, texts: map[place]string{}, markups: map[place]string{}, admins: map[int64][]int64{},
-		blocked: map[int64]bool{}, mute: map[int64]bool{}, moved: map[int64]int64{},
+		blocked: map[int64]bool{}, mute: map[int64]bool{}, moved: map[int64]int64{}, files: map[string][]byte{},
 	}
 	s.cond = sync.NewCond(&s.mu)
 	return s
@@ -150,7 +151,11 @@ func parametersOf(r *http.Request) map[string]string {
 
 func (s *Server) serve(w http.ResponseWriter, r *http.Request) {
 	params := parametersOf(r)
-	token, method, _ := strings.Cut(strings.TrimPrefix(r.URL.Path, "/bot"), "/")
+	path, isFile := strings.CutPrefix(r.URL.Path, "/file/bot")
+	token, method, _ := strings.Cut(strings.TrimPrefix(path, "/bot"), "/")
+	if isFile {
+		params["file_path"], method = method, download
+	}
 	if token != Token {
 		Refuse(w, http.StatusUnauthorized, "Unauthorized", nil)
 		return
@@ -177,6 +182,10 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request, method string, p
 		reply(w, s.member(number(params["chat_id"]), number(params["user_id"])))
 	case "getWebhookInfo":
 		reply(w, map[string]any{"url": s.Webhook(), "has_custom_certificate": false, "pending_update_count": s.Waiting()})
+	case "getFile":
+		s.getFile(w, params["file_id"])
+	case download:
+		s.download(w, params["file_path"])
 	case "setWebhook":
 		s.setWebhook(params["url"], params["secret_token"])
 		reply(w, true)
