@@ -355,8 +355,8 @@ func (c *fishCase) caution(a *Advice) {
 	add(a.MayHang, CautionMayHang)
 	add(down, CautionTackle)
 	add(down, CautionVentLast)
-	add(a.Action == ActSurface && c.species.trapsGas(), CautionWatch)
-	add(a.Action == ActSurface, CautionGentle)
+	add(a.Action == ActSurface && c.species.trapsGas() && !c.neverTouched(), CautionWatch)
+	add(a.Action == ActSurface && !c.neverTouched(), CautionGentle)
 	add(true, CautionRules)
 }
 

@@ -55,6 +55,7 @@ func TestDecision(t *testing.T) {
 		"vents itself":              {Query{Species: "Glaucosoma scapulare", DepthM: depth(60)}, ActSurface, ReasonVentsItself},
 		"vents itself, yet floats":  {Query{Species: "Seriola dumerili", DepthM: depth(40), Behaviour: Floating}, ActRecompress, ReasonFloating},
 		"one of two vents":          {Query{Species: "Gadus morhua", DepthM: depth(40), Ambiguous: true, Candidates: []string{"Gadus morhua", "Parapercis colias", "Epinephelus morio"}}, ActRecompress, ReasonDeep},
+		"never touched":             {Query{Species: "Synanceia verrucosa", DepthM: depth(40), Behaviour: Floating}, ActSurface, ReasonNeverTouch},
 		"strong from just 20 m":     {Query{Species: "Mycteroperca microlepis", DepthM: depth(20), Behaviour: Strong}, ActSurface, ReasonShallowStrong},
 		"every fish from 10 m":      {Query{Species: "Chrysophrys auratus", DepthM: depth(12), Behaviour: Strong, Practice: "pirsa"}, ActRecompress, ReasonPractice},
 		"signs first at any depth":  {Query{Species: "Mycteroperca microlepis", DepthM: depth(40), Behaviour: Strong, Practice: "fwc"}, ActSurface, ReasonPractice},

@@ -18,6 +18,9 @@ func (c *fishCase) decide(a *Advice) Action {
 	case c.Behaviour == Dead:
 		reason(ReasonDead)
 		return ActNone
+	case c.neverTouched():
+		reason(ReasonNeverTouch)
+		return ActSurface
 	case c.species.Bladder == BladderOpen:
 		reason(ReasonOpenBladder)
 		return ActSurface
@@ -57,6 +60,9 @@ func (c *fishCase) decide(a *Advice) Action {
 	reason(ReasonDeep, *c.DepthM, PressureRatio(*c.DepthM))
 	return ActRecompress
 }
+
+// neverTouched is true for a fish that nobody can hang a weight on and live.
+func (c *fishCase) neverTouched() bool { return c.species.Danger == DangerDeadly }
 
 // follow returns the practice that the decision goes by, and names it where it is an
 // agency's.

@@ -24,6 +24,8 @@ const (
 	ReasonWeak NoteCode = "reason.weak"
 	// ReasonVentsItself: Words[0] has a closed bladder and lets its gas out by itself.
 	ReasonVentsItself NoteCode = "reason.vents_itself"
+	// ReasonNeverTouch: its venom can kill: it is cut free, and no weight is put on it.
+	ReasonNeverTouch NoteCode = "reason.never_touch"
 	// ReasonPractice: the decision follows the agency Words[0] (Words[2] in full), its page of
 	// Words[1], a year.
 	ReasonPractice NoteCode = "reason.practice"

@@ -112,12 +112,15 @@ func studied(v words.Voice, e advisor.Evidence) string {
 func (t *turn) howText(q advisor.Query) string {
 	v := voiceFor(t.voice, q)
 	a := advisor.Advise(q)
-	if q.Species != "" && a.Action == advisor.ActSurface {
+	switch {
+	case hasNote(a.Reasons, advisor.ReasonNeverTouch):
+		return headline(v, a) + "\n" + v.Say("line.danger", graveDanger(v, a))
+	case q.Species != "" && a.Action == advisor.ActSurface:
 		return v.Say("how.top")
 	}
 	parts := []string{v.Say("how.down")}
 	if a.EnoughDepthM != nil {
-		parts = append(parts, v.Say("how.depth", v.Depth(*a.ReleaseDepthM), v.Depth(*a.EnoughDepthM)))
+		parts = append(parts, v.Say("how.depth", v.Depth(*a.ReleaseDepthM), v.DepthAbout(*a.EnoughDepthM)))
 	}
 	if hard := a.MayHang || a.PushDownDepthM != nil || hasNote(a.Reasons, advisor.ReasonTooLight) || hasNote(a.Cautions, advisor.CautionTwoPeople); hard {
 		parts = append(parts, v.Say("how.big"))

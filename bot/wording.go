@@ -34,6 +34,8 @@ func appendLine(lines []string, line string) []string {
 // headline says what to do, in one line.
 func headline(v words.Voice, a advisor.Advice) string {
 	switch {
+	case hasNote(a.Reasons, advisor.ReasonNeverTouch):
+		return v.Say("head.cut")
 	case a.Action == advisor.ActSurface && a.Species.TrapsGas():
 		return v.Say("head.top_watch", v.Ounces(readyOz(a)))
 	case a.Action == advisor.ActSurface:
@@ -64,8 +66,8 @@ func headline(v words.Voice, a advisor.Advice) string {
 }
 
 // farTooLightOz is how much lead nobody hangs on beside what they have: then it is told how
-// much is wanted in all, in tens of ounces. Ours.
-const farTooLightOz, tens = 100, 10
+// much is wanted in all, as the weight of a fish is. Ours.
+const farTooLightOz = 100
 
 // lightHead says what to do with weights that do not carry the fish, and how much is lacking.
 func lightHead(v words.Voice, a advisor.Advice) string {
@@ -133,10 +135,13 @@ func fishCalled(v words.Voice, name string, q advisor.Query, a advisor.Advice) s
 }
 
 // sizeMatters is false where no size would change the answer: a fish that never gets a
-// weight, or a dead one. What was assumed of its size is then not worth a word.
+// weight, or a dead one. What was assumed of it is then not worth a word.
 func sizeMatters(a advisor.Advice) bool {
-	return !hasNote(a.Reasons, advisor.ReasonNoBladder) && !hasNote(a.Reasons, advisor.ReasonOpenBladder) && !hasNote(a.Reasons, advisor.ReasonDead)
+	return !slices.ContainsFunc(a.Reasons, func(n advisor.Note) bool { return slices.Contains(weightless, n.Code) })
 }
+
+// weightless are the reasons for which no fish of any size gets a weight.
+var weightless = []advisor.NoteCode{advisor.ReasonNoBladder, advisor.ReasonOpenBladder, advisor.ReasonNeverTouch, advisor.ReasonDead}
 
 // fishName is the name to call the fish by: the catalogue's, or the words given.
 func fishName(v words.Voice, q advisor.Query, a advisor.Advice) string {
@@ -181,7 +186,7 @@ func whyLine(v words.Voice, a advisor.Advice) string {
 // decisive are the reasons that stand where the gain would: no weight is used.
 var decisive = []advisor.NoteCode{
 	advisor.ReasonDead, advisor.ReasonNoBladder, advisor.ReasonOpenBladder, advisor.ReasonShallow,
-	advisor.ReasonShallowStrong, advisor.ReasonVentsItself,
+	advisor.ReasonShallowStrong, advisor.ReasonVentsItself, advisor.ReasonNeverTouch,
 }
 
 // longWayM is the depth from which it is told how deep is enough, in metres: from there a
@@ -192,14 +197,14 @@ const longWayM = 60
 // is let go at the top float, or where what is aboard does not carry it.
 func wayLine(v words.Voice, a advisor.Advice) line {
 	switch {
-	case a.Action == advisor.ActSurface && a.Species.TrapsGas():
+	case hasNote(a.Cautions, advisor.CautionWatch):
 		return same(v.Say("line.watch"))
 	case a.Action != advisor.ActRecompress:
 		return line{}
 	case len(a.ReleaseWeightsOz) == 0:
 		return same(v.Say("line.anything"))
 	case hasNote(a.Reasons, advisor.ReasonTooLight) && lackingOz(a) > farTooLightOz:
-		return same(v.Say("line.far_light", v.Ounces(tens*math.Ceil(*a.NeededOz/tens))))
+		return same(v.Say("line.far_light", v.Mass(*a.NeededOz*advisor.GramsPerOunce/1000)))
 	case hasNote(a.Reasons, advisor.ReasonTooLight):
 		return same(v.Say("line.too_light"))
 	case a.DescentS == nil:
@@ -211,7 +216,7 @@ func wayLine(v words.Voice, a advisor.Advice) line {
 	case a.MayHang:
 		return line{v.Say("line.descent_hang", way), v.Say("line.hang")}
 	case *a.ReleaseDepthM >= longWayM && *a.EnoughDepthM < *a.ReleaseDepthM:
-		return line{v.Say("line.descent_enough", way, v.Depth(*a.EnoughDepthM)), down}
+		return line{v.Say("line.descent_enough", way, v.DepthAbout(*a.EnoughDepthM)), down}
 	}
 	return same(down)
 }
@@ -264,6 +269,10 @@ func taken(v words.Voice, a advisor.Advice) (must, may []string) {
 		switch n.Code {
 		case advisor.AssumedWeights, advisor.AssumedDeepEnd, advisor.AssumedTypicalSize, advisor.AssumedFromLength, advisor.AssumedSpecies,
 			advisor.AssumedLengthType, advisor.AssumedShape, advisor.AssumedNoName:
+		case advisor.AssumedBladder:
+			if sizeMatters(a) {
+				must = append(must, sayNote(v, n))
+			}
 		case advisor.AssumedTrapped:
 			may = append(may, sayNote(v, n))
 		default:

@@ -21,6 +21,15 @@ func (v Voice) Depth(m float64) string {
 	return v.Number(m, tenthsBelow(m, 10)) + " m"
 }
 
+// DepthAbout writes a depth of ours that is round in metres: feet are rounded up to ten.
+func (v Voice) DepthAbout(m float64) string {
+	if v.inFeet() {
+		const ten = 10 * advisor.MetresPerFoot
+		m = math.Ceil(m/ten) * ten
+	}
+	return v.Depth(m)
+}
+
 // DepthTold writes a depth as it was told, in the unit of that name: metres, feet or fathoms.
 func (v Voice) DepthTold(x float64, unit string) string {
 	figure := v.Number(x, 2)
