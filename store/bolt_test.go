@@ -49,7 +49,7 @@ func TestCommitsReachTheDisk(t *testing.T) {
 func TestFirstStartThatWasCutOffGoesOn(t *testing.T) {
 	nothing := func(string) error { return nil }
 	half := func(path string) error {
-		return os.WriteFile(filepath.Join(filepath.Dir(path), ".new-store-1"), []byte("half"), 0o600)
+		return os.WriteFile(filepath.Join(filepath.Dir(path), ".deepward-new-1"), []byte("half"), 0o600)
 	}
 	steps := func(n int) func(path string) error {
 		return func(path string) error {

@@ -22,6 +22,8 @@ func (s *Store) Backup(ctx context.Context, path string) error {
 // left; the store itself stays as it is.
 func (s *Store) Compact(ctx context.Context, path string) error {
 	return s.copyTo(ctx, path, func(temp *os.File) error {
+		letGo(temp)
+		defer hold(temp)
 		to, err := bolt.Open(temp.Name(), 0o600, &bolt.Options{Timeout: lockWait})
 		if err != nil {
 			return err
@@ -39,23 +41,21 @@ func (s *Store) copyTo(ctx context.Context, path string, write func(*os.File) er
 	if err := MayReplace(path); err != nil {
 		return err
 	}
-	temp, err := os.CreateTemp(filepath.Dir(path), tempName)
+	temp, err := beside(path, copyName)
 	if err != nil {
 		return explain(path, err)
 	}
 	defer os.Remove(temp.Name())
+	defer temp.Close()
 	err = guarded(func() error { return write(temp) })
-	if err := errors.Join(err, temp.Sync(), temp.Close()); err != nil {
+	if err := errors.Join(err, temp.Sync()); err != nil {
 		return explain(path, err)
 	}
-	if err := s.checkCopy(ctx, temp.Name()); err != nil {
+	if err := errors.Join(s.checkCopy(ctx, temp.Name()), temp.Close()); err != nil {
 		return fmt.Errorf("the copy did not pass its check: %w", err)
 	}
 	return publish(temp.Name(), path)
 }
-
-// tempName is the pattern of copies that are not finished.
-const tempName = ".deepward-copy-*"
 
 // checkCopy checks a copy with the key of this store.
 func (s *Store) checkCopy(ctx context.Context, path string) error {
@@ -108,7 +108,7 @@ func copyBackup(backup, path string) (temp string, err error) {
 		return "", explain(backup, err)
 	}
 	defer db.Close()
-	file, err := os.CreateTemp(filepath.Dir(path), tempName)
+	file, err := beside(path, copyName)
 	if err != nil {
 		return "", explain(path, err)
 	}

@@ -14,7 +14,7 @@ import (
 // and exact places in every report and every older version, and where their
 // private chat was, and which messages made the reports. The reports stay in the counts,
 // without them. It returns how many reports those are. The room that this frees in the
-// file is overwritten right after, or as soon as no view is open. That it was done is remembered by keyed hashes, so that
+// file is overwritten right after, or in the quiet where the file is large or a view is open. That it was done is remembered by keyed hashes, so that
 // neither Restore nor Merge brings anything of before back.
 func (t *Tx) ForgetPerson(person catch.PersonID) (reports int, err error) {
 	f := forgotten{Who: t.Who(person), Chat: t.chatAlias(catch.ChatID(person)), At: t.now}
@@ -47,7 +47,9 @@ func (t *Tx) forgottenAt(who uint64) (time.Time, error) {
 
 // forget does what ForgetPerson says; transport is where the private chat is.
 func (t *Tx) forget(f forgotten, transport catch.ChatID) (reports int, err error) {
-	t.forgot = true
+	if err := t.askToScrub(); err != nil {
+		return 0, err
+	}
 	if err := t.forgetState(whoKey(f.Who)); err != nil {
 		return 0, err
 	}

@@ -8,7 +8,6 @@ import (
 	"os"
 	"path/filepath"
 	"sync"
-	"sync/atomic"
 	"time"
 )
 
@@ -22,9 +21,7 @@ type health struct {
 	copyAt           time.Time
 	copying          error
 	damaged          int
-	// forgot is true while freed pages may hold what somebody had forgotten.
-	forgot    atomic.Bool
-	checkedAt time.Time
+	checkedAt        time.Time
 }
 
 // wrote notes how a transaction ended; only a disk that takes nothing counts.
@@ -72,32 +69,38 @@ func (s *Store) State() State {
 	return State{why, h.copyAt, h.copying, h.damaged, h.checkedAt}
 }
 
-// probeSize is what is written to find out whether the disk takes anything, in bytes: a
-// few pages, as a transaction needs.
-const probeSize = 64 << 10
+// How the disk is probed. Flash wears by writing, so while the system tells of plenty of
+// room nothing is written but now and then, for what it does not tell, such as a quota.
+const (
+	probeSize     = 64 << 10         // bytes written: a few pages, as a transaction needs
+	plentyOfRoom  = 64 << 20         // bytes: a store grows by 16 MB at once
+	probeAnywayIn = 15 * time.Minute // at the latest
+)
 
 // Probe finds out every so often, until ctx ends, whether the disk takes anything: a
 // store that is idle would notice only when somebody writes.
 func (s *Store) Probe(ctx context.Context, every time.Duration) {
-	ticker := time.NewTicker(every)
-	defer ticker.Stop()
-	for {
-		err := s.probe()
-		s.health.mu.Lock()
-		if err == nil && s.health.probing != nil {
-			s.health.writing = nil // there is room again
+	var wrote time.Time
+	for ; ctx.Err() == nil; pause(ctx, every) {
+		if s.State().Unwritable == nil && time.Since(wrote) < probeAnywayIn && roomIn(filepath.Dir(s.path)) > plentyOfRoom {
+			continue
 		}
-		turned := (err == nil) != (s.health.probing == nil)
-		s.health.probing = err
-		s.health.mu.Unlock()
-		if turned && err != nil {
-			s.log.Error("the store cannot be written", "error", err)
-		}
-		select {
-		case <-ctx.Done():
-			return
-		case <-ticker.C:
-		}
+		wrote = time.Now()
+		s.noteProbe(s.probe())
+	}
+}
+
+// noteProbe keeps how a probe ended.
+func (s *Store) noteProbe(err error) {
+	s.health.mu.Lock()
+	if err == nil && s.health.probing != nil {
+		s.health.writing = nil // there is room again
+	}
+	turned := (err == nil) != (s.health.probing == nil)
+	s.health.probing = err
+	s.health.mu.Unlock()
+	if turned && err != nil {
+		s.log.Error("the store cannot be written", "error", err)
 	}
 }
 

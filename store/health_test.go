@@ -129,3 +129,25 @@ func opened(t *testing.T, n int) *Store {
 	t.Cleanup(func() { s.Close() })
 	return s
 }
+
+// While the system tells of room nothing is written: flash wears by it.
+func TestProbeWritesSeldomWhileThereIsRoom(t *testing.T) {
+	dir := t.TempDir()
+	if roomIn(dir) <= plentyOfRoom {
+		t.Skip("the disk of this test has little room, or does not tell")
+	}
+	s := &Store{path: filepath.Join(dir, "s.db"), now: time.Now, log: slog.New(slog.DiscardHandler)}
+	ctx, cancel := context.WithCancel(t.Context())
+	done := make(chan struct{})
+	go func() { s.Probe(ctx, time.Millisecond); close(done) }()
+	time.Sleep(100 * time.Millisecond)
+	before, err := os.Stat(dir)
+	require.NoError(t, err)
+	time.Sleep(300 * time.Millisecond)
+	after, err := os.Stat(dir)
+	require.NoError(t, err)
+	assert.Equal(t, before.ModTime(), after.ModTime(), "no file came or went")
+	cancel()
+	<-done
+	assert.Zero(t, roomIn(filepath.Join(dir, "gone")))
+}

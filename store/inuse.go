@@ -39,6 +39,23 @@ func BackupInUse(ctx context.Context, from, to string, o Options) error {
 	return s.copyTo(ctx, to, func(temp *os.File) error { return copyQuiet(ctx, from, temp) })
 }
 
+// OpenCopy opens a copy of this moment of a store that another process has open; it is
+// gone when it is closed.
+func OpenCopy(ctx context.Context, path string, o Options) (*Store, error) {
+	temp, err := beside(path, copyName) // where there is room for one
+	if err != nil {
+		temp, err = os.CreateTemp("", copyName)
+	}
+	if err != nil {
+		return nil, explain(path, err)
+	}
+	defer os.Remove(temp.Name()) // an open file outlasts its name
+	if err := errors.Join(temp.Close(), BackupInUse(ctx, path, temp.Name(), o)); err != nil {
+		return nil, err
+	}
+	return Open(temp.Name(), o)
+}
+
 const (
 	copyTries = 20
 	copyPause = 50 * time.Millisecond

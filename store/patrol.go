@@ -70,6 +70,8 @@ const (
 	patrolEvery = 24 * time.Hour
 	// idleAfter is how long nothing must have been written for a step to be made.
 	idleAfter = 2 * time.Second
+	// scrubInQuiet is how many slices are overwritten before the next step.
+	scrubInQuiet = 600
 )
 
 // Patrol reads the whole store again and again, a little at a time while nothing is
@@ -77,10 +79,9 @@ const (
 func (s *Store) Patrol(ctx context.Context) {
 	for ctx.Err() == nil {
 		began := s.now()
-		s.health.forgot.Store(true) // perhaps before a stop
 		s.patrolOnce(ctx, patrolPause)
 		for ctx.Err() == nil && s.now().Sub(began) < patrolEvery {
-			s.scrubIfAsked()
+			s.scrub(ctx, scrubInQuiet, patrolPause)
 			pause(ctx, time.Minute)
 		}
 	}
@@ -92,7 +93,7 @@ func (s *Store) patrolOnce(ctx context.Context, wait time.Duration) {
 	for _, p := range parts {
 		var from []byte
 		for more := true; more && ctx.Err() == nil; pause(ctx, wait) {
-			s.scrubIfAsked()
+			s.scrub(ctx, scrubInQuiet, wait)
 			if wait > 0 && s.busy() {
 				continue
 			}

@@ -33,8 +33,10 @@ func (s *Store) BackupEvery(ctx context.Context, dir string, every time.Duration
 	}
 }
 
-// rotateOnce does nothing where the day has its copy: restarts make no more.
+// rotateOnce drops what a copy left that was cut off, and copies where the day has no copy
+// yet: restarts make no more.
 func (s *Store) rotateOnce(ctx context.Context, dir string, keep int) error {
+	s.dropUnfinished(dir)
 	today, err := filepath.Glob(filepath.Join(dir, s.now().UTC().Format("deepward-20060102T*Z*.db")))
 	if err != nil || len(today) > 0 {
 		return err
@@ -110,15 +112,11 @@ func spare(paths []string, fresh string, days int) (old []string) {
 	return old
 }
 
-// Rotate makes one copy in the folder and drops what a copy left that was cut off, and
-// copies beyond the newest of each of the last keep days, at least 1, of 4 weeks and of
+// Rotate makes one copy in the folder and drops copies beyond the newest of each of the last keep days, at least 1, of 4 weeks and of
 // 12 months; never the one it made.
 func (s *Store) Rotate(ctx context.Context, dir string, keep int) error {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return explain(dir, err)
-	}
-	if err := s.dropUnfinished(dir); err != nil {
-		return err
 	}
 	fresh := filepath.Join(dir, s.now().UTC().Format(backupName))
 	if err := s.Backup(ctx, fresh); err != nil {
@@ -130,19 +128,6 @@ func (s *Store) Rotate(ctx context.Context, dir string, keep int) error {
 	}
 	for _, path := range spare(old, fresh, keep) {
 		err = errors.Join(err, os.Remove(path))
-	}
-	return err
-}
-
-// unfinishedFor is after how long a copy that is not finished never will be.
-const unfinishedFor = 24 * time.Hour
-
-func (s *Store) dropUnfinished(dir string) error {
-	list, err := filepath.Glob(filepath.Join(dir, tempName))
-	for _, path := range list {
-		if info, e := os.Stat(path); e == nil && s.now().Sub(info.ModTime()) > unfinishedFor {
-			err = errors.Join(err, os.Remove(path))
-		}
 	}
 	return err
 }

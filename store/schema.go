@@ -34,6 +34,7 @@ var (
 	metaSchema   = []byte("schema")
 	metaKeyCheck = []byte("key_check")
 	metaStoreID  = []byte("store_id")
+	metaScrub    = []byte("scrub") // there while pages of somebody forgotten are not overwritten
 )
 
 // schema is the version that this program writes: 1 was the first; 2 hides the

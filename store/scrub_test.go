@@ -2,6 +2,7 @@ package store
 
 import (
 	"bytes"
+	"errors"
 	"os"
 	"testing"
 
@@ -49,9 +50,47 @@ func TestForgottenPersonIsOverwrittenInTheFile(t *testing.T) {
 	}))
 	assert.Equal(t, 30, n)
 	require.NoError(t, view.Rollback())
-	s.scrubIfAsked()
+	s.scrub(t.Context(), scrubAtOnce, 0)
 	assert.Zero(t, left())
+	assert.Zero(t, s.scrubAt.Load(), "nothing is left to do")
+	require.NoError(t, s.View(func(tx *Tx) error { assert.Nil(t, tx.bucket(bucketMeta).Get(metaScrub)); return nil }))
 	require.NoError(t, s.Check(t.Context()))
 	require.NoError(t, s.db.Update(func(tx *bolt.Tx) error { return nil }))
+	require.NoError(t, s.Check(t.Context()))
+}
+
+// A stop before the pages were overwritten is made good after the next start, a slice of
+// the file at a time.
+func TestOverwritingGoesOnAfterAStop(t *testing.T) {
+	s := opened(t, 30)
+	const large = 3 * scrubSlice * 4096 // bytes, so that there are several slices
+	secret := bytes.Repeat([]byte("of somebody "), 10)
+	require.NoError(t, s.db.Update(func(tx *bolt.Tx) error {
+		return tx.Bucket(bucketState).Put([]byte("large"), append(make([]byte, large), secret...))
+	}))
+	view, err := s.db.Begin(false)
+	require.NoError(t, err)
+	require.NoError(t, s.Update(func(tx *Tx) error {
+		_, err := tx.ForgetPerson(7)
+		return errors.Join(err, tx.bucket(bucketState).Delete([]byte("large")))
+	}))
+	require.NoError(t, view.Rollback())
+	holds := func() bool {
+		data, err := os.ReadFile(s.path)
+		require.NoError(t, err)
+		return bytes.Contains(data, secret)
+	}
+	require.True(t, holds())
+	s.scrubAt.Store(0) // as after a start
+	require.NoError(t, s.resumeScrub())
+	done, err := s.scrubOnce()
+	require.NoError(t, err)
+	require.True(t, done)
+	assert.Greater(t, s.scrubAt.Load(), int64(firstPage), "a slice is not the whole file")
+	s.patrolOnce(t.Context(), 0)
+	assert.Zero(t, s.scrubAt.Load())
+	assert.False(t, holds())
+	require.NoError(t, s.resumeScrub())
+	assert.Zero(t, s.scrubAt.Load(), "the next start has nothing to do")
 	require.NoError(t, s.Check(t.Context()))
 }

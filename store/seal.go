@@ -116,7 +116,7 @@ func makeKey(path string) ([]byte, error) {
 	}
 	key := make([]byte, keySize)
 	rand.Read(key)
-	temp, err := os.CreateTemp(filepath.Dir(path), ".key-*") // made with mode 0600
+	temp, err := beside(path, keyName)
 	if err != nil {
 		return nil, err
 	}

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -10,6 +11,7 @@ import (
 	"runtime"
 	"runtime/debug"
 	"strings"
+	"sync/atomic"
 	"syscall"
 	"time"
 
@@ -73,6 +75,10 @@ type Store struct {
 	log    *slog.Logger
 	path   string
 	health health
+	// scrubAt is the page from which pages are still to be overwritten, 0 for none;
+	// scrubFor the mark in the store that this is done for.
+	scrubAt  atomic.Int64
+	scrubFor []byte
 }
 
 // Open opens the store at path, making it and the key on first use.
@@ -101,10 +107,22 @@ func Open(path string, o Options) (*Store, error) {
 	}
 	db.NoSync = o.Scratch
 	s := &Store{db: db, sealer: newSealer(key), now: o.Now, log: o.Log, path: path}
-	if err := guarded(func() error { return s.migrate(o.ReadOnly) }); err != nil {
+	if err := guarded(func() error { return s.begun(o) }); err != nil {
 		return nil, errors.Join(explain(path, err), db.Close())
 	}
 	return s, nil
+}
+
+// begun does what comes before the first use.
+func (s *Store) begun(o Options) error {
+	if err := s.migrate(o.ReadOnly); err != nil {
+		return err
+	}
+	if !o.ReadOnly {
+		s.dropUnfinished(filepath.Dir(s.path))
+		s.dropUnfinished(filepath.Dir(o.KeyFile))
+	}
+	return s.resumeScrub()
 }
 
 func (o Options) withDefaults() Options {
@@ -142,7 +160,7 @@ func create(path string) error {
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return err
 	}
-	temp, err := os.CreateTemp(filepath.Dir(path), ".new-store-*")
+	temp, err := beside(path, storeName)
 	if err != nil {
 		return err
 	}
@@ -309,8 +327,8 @@ func (s *Store) Update(fn func(*Tx) error) error {
 	}
 	s.health.wrote(now, err)
 	if forgot && err == nil {
-		s.health.forgot.Store(true)
-		s.scrubIfAsked()
+		s.scrubAt.Store(firstPage)
+		s.scrub(context.Background(), scrubAtOnce, 0)
 	}
 	return err
 }

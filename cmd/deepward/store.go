@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"path/filepath"
 
 	"deepward/store"
 )
@@ -68,24 +67,8 @@ func (f storeFlags) openOrCopy(ctx context.Context, e env) (s *store.Store, copi
 	if !errors.Is(err, store.ErrInUse) {
 		return s, false, err
 	}
-	s, err = f.openCopy(ctx, e)
+	s, err = store.OpenCopy(ctx, f.path(), store.Options{KeyFile: f.key(), Now: e.now})
 	return s, true, err
-}
-
-func (f storeFlags) openCopy(ctx context.Context, e env) (*store.Store, error) {
-	dir, err := os.MkdirTemp(filepath.Dir(f.path()), ".deepward-read-") // where there is room for one
-	if err != nil {
-		if dir, err = os.MkdirTemp("", "deepward-read-"); err != nil {
-			return nil, err
-		}
-	}
-	defer os.RemoveAll(dir) // an open file outlasts its name
-	o := store.Options{KeyFile: f.key(), Now: e.now}
-	copied := filepath.Join(dir, "copy.db")
-	if err := store.BackupInUse(ctx, f.path(), copied, o); err != nil {
-		return nil, err
-	}
-	return store.Open(copied, o)
 }
 
 // stopFirst is what to do when a command that writes finds the store in use.
