@@ -85,6 +85,7 @@ func Restore(ctx context.Context, backup, path string, o Options) (forgotten int
 	if forgotten, err = checkRestored(ctx, temp, path, o); err != nil {
 		return 0, fmt.Errorf("%s cannot be restored, nothing was changed: %w", backup, err)
 	}
+	keepOwner(temp, path)
 	if err := setAside(path); err != nil {
 		return 0, explain(path, err)
 	}
@@ -167,15 +168,22 @@ func setAside(path string) error {
 			return err
 		}
 	}
-	name := path + ".before"
+	_, err = standAside(path)
+	return err
+}
+
+// standAside gives a file a second name that is free: its own and ".before", and from the
+// second time on a number.
+func standAside(path string) (before string, err error) {
+	before = path + ".before"
 	for n := 2; ; n++ {
-		if _, err := os.Lstat(name); errors.Is(err, os.ErrNotExist) {
+		if _, err := os.Lstat(before); errors.Is(err, os.ErrNotExist) {
 			break
 		}
-		name = fmt.Sprintf("%s.before%d", path, n)
+		before = fmt.Sprintf("%s.before%d", path, n)
 	}
-	if os.Link(path, name) == nil {
-		return nil
+	if os.Link(path, before) == nil {
+		return before, nil
 	}
-	return os.Rename(path, name) // a file system without links
+	return before, os.Rename(path, before) // a file system without links
 }

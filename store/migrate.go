@@ -15,7 +15,7 @@ import (
 // one transaction: a program that is stopped in the middle leaves the old store.
 // A migration that was released is never changed again.
 func migrations() []func(*bolt.Tx, *sealer) error {
-	return []func(*bolt.Tx, *sealer) error{makeBuckets, bindToBuckets, sealWhole, sealNames}
+	return []func(*bolt.Tx, *sealer) error{makeBuckets, bindToBuckets, sealWhole, sealNames, asItIs}
 }
 
 // migrate checks that the key is the store's own and brings the file to the
@@ -146,6 +146,10 @@ func (s *sealer) sealName(_, record []byte) ([]byte, error) {
 	}
 	return s.encodeRecord(&r)
 }
+
+// asItIs makes schema 5 of schema 4, which has nothing that the newer has not: programs of
+// before must not take a store whose key was changed for one with other people in it.
+func asItIs(*bolt.Tx, *sealer) error { return nil }
 
 // replaceStep is how many values are held at once while they are replaced.
 const replaceStep = 1000

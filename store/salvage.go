@@ -101,6 +101,11 @@ func (s *salvager) meta(t *Tx) error {
 		if plain, err := s.from.s.sealer.open(sealed, metaKeyCheck); err != nil || !bytes.Equal(plain, id) {
 			return ErrKeyWrong
 		}
+		if secret := meta.Get(metaHashes); secret != nil { // people are known by it
+			if err := t.bucket(bucketMeta).Put(metaHashes, bytes.Clone(secret)); err != nil {
+				return err
+			}
+		}
 		return errors.Join(t.bucket(bucketMeta).Put(metaStoreID, id), t.bucket(bucketMeta).Put(metaKeyCheck, sealed))
 	})
 	return nil // a fresh name will do

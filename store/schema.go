@@ -34,15 +34,16 @@ var (
 	metaSchema   = []byte("schema")
 	metaKeyCheck = []byte("key_check")
 	metaStoreID  = []byte("store_id")
-	metaScrub    = []byte("scrub") // there while pages of somebody forgotten are not overwritten
+	metaHashes   = []byte("hashes") // the sealed secret of the hashes, once the key was changed
+	metaScrub    = []byte("scrub")  // there while pages of somebody forgotten are not overwritten
 )
 
 // schema is the version that this program writes: 1 was the first; 2 hides the
 // ids of imported rows, binds sealed values to their bucket, and knows what was
 // merged from where; 3 seals the clear part of a report together with the personal
 // one, and seasons, so that nothing in them changes unseen; 4 seals names of fish that
-// nobody knows, which may be people's.
-const schema = 4
+// nobody knows, which may be people's; 5 may keep the secret of its hashes.
+const schema = 5
 
 // version is 0 for a file that holds nothing; a bbolt file of somebody else's
 // is refused before anything is written.

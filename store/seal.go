@@ -25,8 +25,10 @@ const keySize = 32
 // sealer seals and hashes with keys derived from the key file.
 type sealer struct {
 	aead cipher.AEAD
-	// macs are keyed hashes at rest: to key one anew costs more than to run it.
-	macs sync.Pool
+	// hashSecret is the key of the hashes; macs are keyed hashes at rest: to key one anew
+	// costs more than to run it.
+	hashSecret []byte
+	macs       *sync.Pool
 }
 
 func newSealer(key []byte) *sealer {
@@ -38,8 +40,15 @@ func newSealer(key []byte) *sealer {
 	if err != nil {
 		panic("store: " + err.Error())
 	}
-	secret := derive(key, "hash")
-	return &sealer{aead: aead, macs: sync.Pool{New: func() any { return hmac.New(sha256.New, secret) }}}
+	s := &sealer{aead: aead}
+	s.hashWith(derive(key, "hash"))
+	return s
+}
+
+// hashWith takes another key for the hashes.
+func (s *sealer) hashWith(secret []byte) {
+	s.hashSecret = secret
+	s.macs = &sync.Pool{New: func() any { return hmac.New(sha256.New, secret) }}
 }
 
 // derive makes a key for one use from the key file's.

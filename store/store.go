@@ -107,7 +107,11 @@ func Open(path string, o Options) (*Store, error) {
 	}
 	db.NoSync = o.Scratch
 	s := &Store{db: db, sealer: newSealer(key), now: o.Now, log: o.Log, path: path}
-	if err := guarded(func() error { return s.begun(o) }); err != nil {
+	err = guarded(func() error { return s.begun(o) })
+	if errors.Is(err, ErrKeyWrong) {
+		err = guarded(func() error { return s.finishNewKey(o) })
+	}
+	if err != nil {
 		return nil, errors.Join(explain(path, err), db.Close())
 	}
 	return s, nil
@@ -116,6 +120,9 @@ func Open(path string, o Options) (*Store, error) {
 // begun does what comes before the first use.
 func (s *Store) begun(o Options) error {
 	if err := s.migrate(o.ReadOnly); err != nil {
+		return err
+	}
+	if err := s.takeHashSecret(); err != nil {
 		return err
 	}
 	if !o.ReadOnly {

@@ -18,6 +18,7 @@ type backupCmd struct {
 	Check   bool   `help:"Read the whole store and say whether it is sound."`
 	Salvage string `help:"Take what can be read of a damaged store into this fresh file." type:"path"`
 	Pin     string `help:"Keep this copy of the daily schedule for ever." type:"path"`
+	NewKey  bool   `help:"Seal the store anew under a new key, where somebody else may have the old one."`
 	Compact string `help:"Copy the store to this file without the room that deletions left." type:"path"`
 }
 
@@ -45,6 +46,9 @@ func (c backupCmd) Run(e env) error {
 	if c.Restore != "" {
 		return c.restore(ctx, e)
 	}
+	if c.NewKey {
+		return c.newKey(ctx, e)
+	}
 	for _, out := range []string{c.Out, c.Compact, c.Salvage} {
 		if err := mayReplace(out); err != nil {
 			return err
@@ -54,7 +58,7 @@ func (c backupCmd) Run(e env) error {
 		return c.salvage(ctx, e)
 	}
 	if c.Out == "" && !c.Check && c.Compact == "" {
-		return usage("say --out FILE, --restore FILE, --check, --salvage FILE, --compact FILE or --pin COPY")
+		return usage("say --out FILE, --restore FILE, --check, --salvage FILE, --compact FILE, --new-key or --pin COPY")
 	}
 	s, err := c.openExisting(e)
 	if errors.Is(err, store.ErrInUse) && c.Out != "" && !c.Check && c.Compact == "" {
@@ -92,6 +96,20 @@ func (c backupCmd) restore(ctx context.Context, e env) error {
 	case forgotten > 0:
 		fmt.Fprintf(e.out, "%d people who said /forget since that backup are forgotten in it too\n", forgotten)
 	}
+	return nil
+}
+
+// newKey says where the old key is, and what it is still good for.
+func (c backupCmd) newKey(ctx context.Context, e env) error {
+	old, err := store.NewKey(ctx, c.path(), store.Options{KeyFile: c.key(), Now: e.now})
+	if errors.Is(err, store.ErrInUse) {
+		return fmt.Errorf("%s is in use by another deepward, such as serve: %s", c.path(), stopFirst)
+	}
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(e.out, "%s has a new key in %s; keep a copy of it, and not beside a backup\n", c.path(), c.key())
+	fmt.Fprintf(e.out, "copies made until now open with %s alone: make a new copy, then delete the old ones and that key\n", old)
 	return nil
 }
 
