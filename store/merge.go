@@ -107,7 +107,7 @@ func (m *merger) take(t *Tx, r *catch.Report) (fresh bool, err error) {
 	if err := m.season(t, r); err != nil {
 		return false, err
 	}
-	r.Message = 0 // the numbers of messages there mean nothing here
+	r.Message, r.LogNo, r.ClubNo = 0, 0, 0 // those numbers mean nothing here
 	n, err := t.AddReport(r)
 	if err != nil {
 		return false, err

@@ -15,7 +15,7 @@ import (
 // one transaction: a program that is stopped in the middle leaves the old store.
 // A migration that was released is never changed again.
 func migrations() []func(*bolt.Tx, *sealer) error {
-	return []func(*bolt.Tx, *sealer) error{makeBuckets, bindToBuckets, sealWhole, sealNames, asItIs}
+	return []func(*bolt.Tx, *sealer) error{makeBuckets, bindToBuckets, sealWhole, sealNames, numberLogs}
 }
 
 // migrate checks that the key is the store's own and brings the file to the
@@ -147,9 +147,26 @@ func (s *sealer) sealName(_, record []byte) ([]byte, error) {
 	return s.encodeRecord(&r)
 }
 
-// asItIs makes schema 5 of schema 4, which has nothing that the newer has not: programs of
-// before must not take a store whose key was changed for one with other people in it.
-func asItIs(*bolt.Tx, *sealer) error { return nil }
+// numberLogs makes schema 5 of schema 4: reports get a number in the log of each club, in
+// the order in which they came. One that cannot be read stays as it is.
+func numberLogs(tx *bolt.Tx, sealer *sealer) error {
+	t := (&Store{sealer: sealer}).begin(tx, time.Time{})
+	reports := tx.Bucket(bucketReports)
+	return replaceValues(tx.Bucket(bucketNumbers), func(_, key []byte) ([]byte, error) {
+		var r catch.Report
+		if sealer.decodeRecord(reports.Get(key), &r, true) != nil {
+			return key, nil
+		}
+		if err := t.numberInLogs(&r); err != nil {
+			return nil, err
+		}
+		record, err := sealer.encodeRecord(&r)
+		if err != nil {
+			return nil, err
+		}
+		return key, reports.Put(key, record)
+	})
+}
 
 // replaceStep is how many values are held at once while they are replaced.
 const replaceStep = 1000

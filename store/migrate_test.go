@@ -99,7 +99,7 @@ func assertSchema1Report(t *testing.T, r *catch.Report) {
 		LengthCm: new(61.5), LengthType: "TL", Method: "recompressed", WeightsOz: []float64{20, 40}, ReleaseDepthM: new(30.0),
 		Signs: r.Signs, SignsLooked: true, Hook: "lip", Bleeding: true, MinutesOnDeck: new(2.5),
 		Behaviour: "weak", Outcome: "swam_down", Predators: true, SurfaceTempC: new(24.5), Tag: "SK-0042", Recapture: true, Advised: "recompress 40",
-		Flags: []string{"size_for_length"}, Origin: "paper log", Named: true, Club: 1, Cell: &catch.Cell{Lat: -313, Lon: -187},
+		Flags: []string{"size_for_length"}, Origin: "paper log", Named: true, Club: 1, LogNo: 41, ClubNo: 41, Cell: &catch.Cell{Lat: -313, Lon: -187},
 		Personal: catch.Personal{Person: 7700123456, Name: "Ada Fenwright", Words: "log gag 40 m by the wreck", Lat: new(-31.23456), Lon: new(-18.65432), Note: "took the small hook"},
 	}
 	assert.Equal(t, want, r)

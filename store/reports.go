@@ -2,10 +2,12 @@ package store
 
 import (
 	"bytes"
+	"encoding/base32"
 	"encoding/binary"
 	"iter"
 	"slices"
 	"strconv"
+	"strings"
 
 	bolt "go.etcd.io/bbolt"
 
@@ -44,8 +46,30 @@ func (t *Tx) complete(r *catch.Report) (err error) {
 	if r.Season == "" && r.Club != 0 && err == nil { // shared: it counts in the club's season
 		r.Season, err = t.SeasonAt(r.Club, r.CaughtAt)
 	}
+	if err != nil {
+		return err
+	}
+	return t.numberInLogs(r)
+}
+
+// numberInLogs gives a report its numbers in the logs that it counts in.
+func (t *Tx) numberInLogs(r *catch.Report) (err error) {
+	if r.LogNo == 0 {
+		if r.LogNo, err = t.Next(logKind(r.Chat)); err != nil {
+			return err
+		}
+	}
+	switch {
+	case r.Club == r.Chat && r.Club != 0:
+		r.ClubNo = r.LogNo
+	case r.Club != 0 && r.ClubNo == 0:
+		r.ClubNo, err = t.Next(logKind(r.Club))
+	}
 	return err
 }
+
+// logKind is the sequence of the numbers in the log of a club.
+func logKind(club catch.ClubID) string { return "log " + strconv.FormatInt(int64(club), 10) }
 
 // PutReport corrects a report that is kept; the version before it goes into the
 // history. ErrNoReport if there is none of that number.
@@ -55,6 +79,9 @@ func (t *Tx) PutReport(r *catch.Report) error {
 		return ErrNoReport
 	}
 	old := t.bucket(bucketReports).Get(key)
+	if t.clubOf(old) != r.Club {
+		r.ClubNo = 0 // it counts in another log from now on
+	}
 	if err := t.keepVersion(r.Number, old); err != nil {
 		return err
 	}
@@ -66,6 +93,15 @@ func (t *Tx) PutReport(r *catch.Report) error {
 		return err
 	}
 	return t.write(r)
+}
+
+// clubOf is the club of a record, 0 where it cannot be read.
+func (t *Tx) clubOf(record []byte) catch.ClubID {
+	var r catch.Report
+	if t.s.sealer.decodeRecord(record, &r, false) != nil {
+		return 0
+	}
+	return r.Club
 }
 
 // keepVersion copies a record into the history.
@@ -253,6 +289,12 @@ func (t *Tx) Who(person catch.PersonID) uint64 {
 		t.people[person] = who
 	}
 	return who
+}
+
+// Identifier names a report beyond this store; it tells nothing of how many others there
+// are.
+func (s *Store) Identifier(number uint64) string {
+	return strings.ToLower(base32.StdEncoding.EncodeToString(s.sealer.digest("report", strconv.FormatUint(number, 10)))[:16])
 }
 
 // Pseudonym is the name that stands for a person in the exports of one season of one

@@ -47,7 +47,7 @@ func Salvage(ctx context.Context, from, to string, o Options) (saved Salvaged, e
 	defer func() { err = errors.Join(err, fresh.Close()) }()
 	err = overPages(func() error {
 		return db.View(func(tx *bolt.Tx) error {
-			s := &salvager{from: (&Store{db: db, sealer: newSealer(key), now: o.Now}).begin(tx, o.Now()), saved: &saved}
+			s := &salvager{from: (&Store{db: db, sealer: newSealer(key), now: o.Now}).begin(tx, o.Now()), saved: &saved, logs: map[catch.ClubID]uint64{}}
 			return fresh.Update(func(t *Tx) error { return s.run(ctx, t) })
 		})
 	})
@@ -62,6 +62,8 @@ type salvager struct {
 	from  *Tx
 	saved *Salvaged
 	last  uint64 // the highest report number that was seen
+	// logs are the highest numbers that were seen in the logs of clubs.
+	logs map[catch.ClubID]uint64
 }
 
 func (s *salvager) run(ctx context.Context, t *Tx) error {
@@ -81,6 +83,11 @@ func (s *salvager) run(ctx context.Context, t *Tx) error {
 			return err
 		}
 		if err := t.bucket(name).SetSequence(max(s.sequence(name), t.bucket(name).Sequence())); err != nil {
+			return err
+		}
+	}
+	for club, last := range s.logs { // a number that was given is not given again
+		if err := t.reach(logKind(club), last); err != nil {
 			return err
 		}
 	}
@@ -181,6 +188,13 @@ func (s *salvager) report(t *Tx, record []byte) error {
 	}
 	s.saved.Reports++
 	s.last = max(s.last, r.Number)
+	if err := t.numberInLogs(&r); err != nil {
+		return err
+	}
+	s.logs[r.Chat] = max(s.logs[r.Chat], r.LogNo)
+	if r.Club != 0 {
+		s.logs[r.Club] = max(s.logs[r.Club], r.ClubNo)
+	}
 	return t.write(&r)
 }
 

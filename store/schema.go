@@ -42,7 +42,8 @@ var (
 // ids of imported rows, binds sealed values to their bucket, and knows what was
 // merged from where; 3 seals the clear part of a report together with the personal
 // one, and seasons, so that nothing in them changes unseen; 4 seals names of fish that
-// nobody knows, which may be people's; 5 may keep the secret of its hashes.
+// nobody knows, which may be people's; 5 may keep the secret of its
+// hashes, and numbers the reports of each log.
 const schema = 5
 
 // version is 0 for a file that holds nothing; a bbolt file of somebody else's

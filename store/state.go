@@ -79,6 +79,15 @@ func (t *Tx) Keys(kind, prefix string) iter.Seq[string] {
 	}
 }
 
+// reach lets the numbers of a kind go on behind n at the least.
+func (t *Tx) reach(kind string, n uint64) error {
+	b := t.bucket(bucketSequences)
+	if v := b.Get([]byte(kind)); len(v) == 8 && binary.BigEndian.Uint64(v) >= n {
+		return nil
+	}
+	return b.Put([]byte(kind), number64(n))
+}
+
 // Next is the next number of a kind; numbers start at 1 and are never reused.
 func (t *Tx) Next(kind string) (uint64, error) {
 	b := t.bucket(bucketSequences)

@@ -197,7 +197,7 @@ func TestFiguresForTheOperator(t *testing.T) {
 	assert.EqualValues(t, 2, stats.Reports)
 	assert.Equal(t, 1, stats.Waiting)
 	assert.Positive(t, stats.FileBytes)
-	assert.Equal(t, 4, stats.Schema)
+	assert.Equal(t, 5, stats.Schema)
 }
 
 // Old logs reach back before 1970, where times are negative numbers.

@@ -82,8 +82,22 @@ type Report struct {
 	// none: it counts in the log of both.
 	Club ClubID `cbor:"40,keyasint,omitempty"`
 
+	// LogNo and ClubNo are its numbers in the log of Chat and in that of Club: they begin
+	// with 1 in each and are never given twice, so that a log tells nothing of others.
+	LogNo  uint64 `cbor:"41,keyasint,omitempty"`
+	ClubNo uint64 `cbor:"42,keyasint,omitempty"`
+
 	// Personal is what names a person or an exact place, and their words.
 	Personal Personal `cbor:"-"`
+}
+
+// NumberIn is the number that a report has in the log of a club; club 0 stands for the
+// group it was shared with, or else the chat it was told in.
+func (r *Report) NumberIn(club ClubID) uint64 {
+	if r.Club != 0 && (club == 0 || club == r.Club) {
+		return r.ClubNo
+	}
+	return r.LogNo
 }
 
 // Invented is the Origin of reports that were made up, to look around in.

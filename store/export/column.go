@@ -91,7 +91,7 @@ func (c *Column) append(b []byte, x *row) []byte {
 }
 
 var numbers = map[string]func(*row) (float64, bool){
-	"report":               func(x *row) (float64, bool) { return float64(x.Number), true },
+	"report":               func(x *row) (float64, bool) { return float64(x.NumberIn(x.job.Log)), true },
 	"depth_m":              func(x *row) (float64, bool) { return figure(x.DepthM) },
 	"depth_from_m":         func(x *row) (float64, bool) { return figure(x.DepthMinM) },
 	"weight_kg":            func(x *row) (float64, bool) { return figure(x.WeightKg) },
@@ -200,5 +200,9 @@ func (j *job) occurrenceID(b []byte, number uint64) []byte {
 	if j.Dataset != "" {
 		b = append(append(b, j.Dataset...), ':')
 	}
-	return strconv.AppendUint(append(b, "report-"...), number, 10)
+	b = append(b, "report-"...)
+	if j.Identifier != nil {
+		return append(b, j.Identifier(number)...)
+	}
+	return strconv.AppendUint(b, number, 10)
 }

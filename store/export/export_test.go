@@ -171,7 +171,7 @@ func TestWorkbookHasTypedCellsAndDefinitions(t *testing.T) {
 		cell, raw, shown string
 		kind             excelize.CellType
 	}{
-		{"A2", "11", "11", excelize.CellTypeUnset},                        // number
+		{"A2", "1", "1", excelize.CellTypeUnset},                          // number
 		{"C2", "46144", "2026-05-02", excelize.CellTypeUnset},             // day 46144 of the 1900 calendar
 		{"I2", "56.5", "56.5", excelize.CellTypeUnset},                    // depth
 		{"H2", "1", "TRUE", excelize.CellTypeBool},                        // sure of the species

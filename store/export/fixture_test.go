@@ -30,6 +30,7 @@ func season(n int) []*catch.Report {
 	list := demo.Reports(n, 7, 3)
 	for i, r := range list {
 		r.Number, r.Who = uint64(i+1), uint64(i%5+1)
+		r.LogNo, r.ClubNo = r.Number, r.Number
 	}
 	h := list[0]
 	h.SpeciesGiven = "=cmd|' /C calc'!A0, \"red\"\r\nsnapper"
@@ -40,6 +41,14 @@ func season(n int) []*catch.Report {
 // fixed is a small invented season that has one of everything; the golden files
 // are made from it.
 func fixed() []*catch.Report {
+	list := fixedReports()
+	for _, r := range list {
+		r.LogNo, r.ClubNo = r.Number-10, r.Number-10
+	}
+	return list
+}
+
+func fixedReports() []*catch.Report {
 	at := func(day, hour, minute, zone int) time.Time {
 		return time.Date(2026, 5, day, hour, minute, 30, 0, time.FixedZone("", zone))
 	}

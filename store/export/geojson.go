@@ -32,7 +32,8 @@ func (j *job) writeGeoJSON(w io.Writer, reports Reports) error {
 
 func (j *job) appendFeature(b []byte, x *row) []byte {
 	b = append(b, `{"type":"Feature","id":`...)
-	b = strconv.AppendUint(b, x.Number, 10)
+	start := len(b)
+	b = endText(x.occurrenceID(append(b, '"')), start)
 	b = append(b, `,"geometry":`...)
 	if x.placed {
 		b = appendPolygon(b, x.cell)
@@ -70,6 +71,12 @@ func (c *Column) appendJSON(b []byte, x *row) []byte {
 	if len(b) == start+1 {
 		return b[:start]
 	}
+	return endText(b, start)
+}
+
+// endText ends a text that begins with its quote at start, with escapes where it needs
+// them.
+func endText(b []byte, start int) []byte {
 	if plainJSON(b[start+1:]) {
 		return append(b, '"')
 	}
