@@ -62,18 +62,16 @@ func (t *turn) propose(club catch.ClubID, n NameTaught) (said string, err error)
 	if err := t.tx.Put(kindNameWish, wishKey(club, n.Name), w); err != nil {
 		return "", err
 	}
-	return "\n" + t.voice.Say("names.proposed", c.Title), t.tellOrganisers(club, c, w)
+	t.tellOrganisers(club, c, w)
+	return "\n" + t.voice.Say("names.proposed", c.Title), nil
 }
 
 // tellOrganisers writes to the organisers who have a private chat with us.
-func (t *turn) tellOrganisers(club catch.ClubID, c Club, w nameWish) error {
+func (t *turn) tellOrganisers(club catch.ClubID, c Club, w nameWish) {
 	for _, who := range c.Organisers {
 		p, err := load[Profile](t.tx, kindPerson, fmt.Sprintf("%016x", who))
-		if err != nil {
-			return err
-		}
-		if p.Private == 0 {
-			continue
+		if err != nil || p.Private == 0 {
+			continue // a fault in what is kept of an organiser stops no member
 		}
 		its := *t
 		its.voice = voiceOf(firstOf(p.Language, p.Spoken, p.Seen))
@@ -81,7 +79,6 @@ func (t *turn) tellOrganisers(club catch.ClubID, c Club, w nameWish) error {
 			Chat: p.Private, Language: its.voice.Language(), Text: its.wishText(c, w), Buttons: [][]Button{its.wishButtons(club, w)},
 		})
 	}
-	return nil
 }
 
 func (t *turn) wishText(c Club, w nameWish) string {

@@ -118,7 +118,11 @@ func (t *turn) converse(r understand.Reading, s talk.State) error {
 	if err := errors.Join(t.noteHabit(r.Told), t.answersName(r, s, next)); err != nil {
 		return err
 	}
+	before := t.putRight(r, move)
 	if err := t.perform(r, move); err != nil {
+		return err
+	}
+	if err := t.puzzled(r, move, before); err != nil {
 		return err
 	}
 	if t.Heard != nil {

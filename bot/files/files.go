@@ -79,6 +79,8 @@ func (m *Maker) myData(person string) (bot.File, error) {
 		PastLog *bot.PastLog `json:"past_log,omitempty"`
 		// SetAside are messages that could not be handled, as they came.
 		SetAside []string `json:"set_aside,omitempty"`
+		// NotUnderstood are pieces that are kept to teach the next reader.
+		NotUnderstood []store.Puzzle `json:"not_understood,omitempty"`
 	}
 	err = m.store.View(func(tx *store.Tx) error {
 		if kept.Profile, err = bot.ProfileOf(tx, id); err != nil {
@@ -96,6 +98,9 @@ func (m *Maker) myData(person string) (bot.File, error) {
 		}
 		if past.Number != 0 {
 			kept.PastLog = &past
+		}
+		if kept.NotUnderstood, err = tx.PuzzlesOf(id); err != nil {
+			return err
 		}
 		aside, err := tx.SetAsidesOf(id)
 		for _, a := range aside {

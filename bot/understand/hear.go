@@ -17,10 +17,17 @@ func (r *Reader) Read(text string, s Setting, c learned.Context) Reading {
 	if typed, ok := typedCommand(text, strings.TrimSpace(f.text)); ok {
 		return typed
 	}
-	h := hearing{text: text, folded: f, tokens: scan(f.text), setting: s}
+	h := newHearing(text, s, c)
+	return h.reading()
+}
+
+// newHearing scores a message.
+func newHearing(text string, s Setting, c learned.Context) *hearing {
+	f := foldPlaced(text)
+	h := &hearing{text: text, folded: f, tokens: scan(f.text), setting: s}
 	h.score(c)
 	h.obey()
-	return h.reading()
+	return h
 }
 
 // typedCommand reads a command that was typed as one.

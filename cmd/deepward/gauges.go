@@ -41,6 +41,11 @@ func (c serveCmd) gauges(s *store.Store, now func() time.Time, b build) []telegr
 		{Name: "deepward_store_check_age_seconds", Help: "Time since the store was last read through, or since the start.",
 			Value: func() float64 { return since(s.State().CheckedAt) }},
 	}
+	for _, kind := range store.PuzzleKinds {
+		list = append(list, telegram.Gauge{Name: fmt.Sprintf("deepward_heard_pieces{kind=%q}", kind),
+			Help:  "Pieces of messages that are kept because they were not understood, asked back about or put right.",
+			Value: func() float64 { return float64(s.PuzzleCounts()[kind]) }})
+	}
 	if c.BackupDir == "" {
 		return list
 	}

@@ -37,6 +37,7 @@ type cli struct {
 	Season   seasonCmd   `cmd:"" help:"Show clubs and seasons; open and close a season."`
 	Merge    mergeCmd    `cmd:"" help:"Take over the reports of another store or backup, none twice."`
 	Failed   asideCmd    `cmd:"" aliases:"aside" help:"List failed updates: those that could not be handled."`
+	Heard    heardCmd    `cmd:"" help:"List what the reader did not understand, or write it as drafts for the next one to learn from."`
 	Demo     demoCmd     `cmd:"" help:"Fill a scratch store with an invented season."`
 
 	Manual     manualCmd     `cmd:"" help:"Write the manual page."`

@@ -80,6 +80,7 @@ func (c serveCmd) Run(e env) error {
 		return err
 	}
 	copies.Go(func() { s.SweepAside(ctx, time.Hour) })
+	copies.Go(func() { s.SweepPuzzles(ctx, time.Hour) })
 	copies.Go(func() { s.Probe(ctx, 4*time.Second) })
 	copies.Go(func() { s.Patrol(ctx) })
 	if c.BackupDir != "" {
