@@ -1,8 +1,10 @@
 package bot_test
 
 import (
+	"os"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -128,6 +130,25 @@ func TestTeachingWorksAsPrinted(t *testing.T) {
 		assert.Contains(t, kept.Text, said, "%s: %s", language, teach)
 		assert.Contains(t, only(t, k.say(who, forget)).Text, words.For(language, false).Say("names.dropped", "zorbie"), forget)
 	}
+}
+
+// What the README says of learning works as it is written there.
+func TestLearningOfTheReadme(t *testing.T) {
+	readme, err := os.ReadFile("../README.md")
+	require.NoError(t, err)
+	k := newTalk(t)
+	for _, c := range [][2]string{
+		{"zorbie means red snapper", "Remembered: “zorbie” is red snapper for you"}, {"names", "zorbie: red snapper"},
+		{"forget zorbie", "Forgotten: “zorbie”"}, {"gag 45 3kg", "“45” of what?"},
+		{"gag 150 ft 6 lb", "SEND IT DOWN"}, {"red grouper 120 ft 6 lb", "SEND IT DOWN"}, {"scamp 140 ft 6 lb", "SEND IT DOWN"},
+	} {
+		assert.Contains(t, only(t, k.say(ada, c[0])).Text, c[1], c[0])
+	}
+	for _, said := range []string{"zorbie means red snapper", "forget zorbie", "`names`", "gag 45 3kg", "After three messages in feet"} {
+		assert.Contains(t, string(readme), said)
+	}
+	k.now = k.now.Add(24 * time.Hour)
+	assert.Contains(t, only(t, k.tell(ada, "gag 45 3kg")).Text, "45: taken as feet, as you write")
 }
 
 // Neither an everyday word, nor the name of fish with another kind of bladder, nor words

@@ -32,7 +32,7 @@ func (heardCmd) Help() string {
 
 It shows words that could not be used (unread), what was asked back about (asked;
 # stands for a figure) and what was put right soon after (corrected), with how
-often and by how many. Names, places, tags and positions are left out as ` + "…" + ` before
+often and by how many. Names, places, tags and positions are cut out before
 anything is kept; a name in small letters that is no common one can slip through.
 It is kept sealed for 90 days, 100 pieces a person, 5,000 in all, and goes with
 /forget. Put the drafts right by hand before the reader learns from them.`
