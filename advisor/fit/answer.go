@@ -1,8 +1,11 @@
 package fit
 
 import (
+	"maps"
 	"math"
+	"slices"
 
+	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/combin"
 
 	"deepward/advisor"
@@ -25,13 +28,23 @@ func (a Answered) Holds() bool { return a.Alive.Low <= a.Saw && a.Saw <= a.Alive
 // leastFish is the number of fish from which a share is worth laying beside an answer.
 const leastFish = 5
 
+// seen answers for the same findings by a model that has seen them all: no model of this
+// form comes closer to studies that it has not seen.
+func (l leftOut) seen() ([]Answered, error) {
+	return l.answered(func(string) (*advisor.Model, error) { return l.model() })
+}
+
 // answers answers for every finding of deaths of leastFish or more.
-func (l leftOut) answers() (list []Answered, err error) {
+func (l leftOut) answers() ([]Answered, error) {
+	return l.answered(func(study string) (*advisor.Model, error) { return l.model(study) })
+}
+
+func (l leftOut) answered(by func(study string) (*advisor.Model, error)) (list []Answered, err error) {
 	for _, f := range advisor.Findings() {
 		if f.Use != advisor.UseFit || f.Fit.Proxy || f.Weight() < leastFish {
 			continue
 		}
-		m, err := l.model(f.Study)
+		m, err := by(f.Study)
 		if err != nil {
 			return nil, err
 		}
@@ -77,11 +90,14 @@ type AnswerScore struct {
 	// Inside is the share within the range, Near that within two points of it; MeanError
 	// is absolute, Bias above 0 where more lived than answered; Interval the mean score.
 	Inside, Near, MeanError, Bias, Interval float64
+	// StudyBias is the bias where each study counts once, however many findings it has.
+	StudyBias float64
 }
 
 // AnswerScoreOf sums up those that pass.
 func AnswerScoreOf(list []Answered, pass func(Answered) bool) (s AnswerScore) {
 	const slack = 0.02
+	byStudy := map[string][]float64{}
 	for _, a := range list {
 		if !pass(a) {
 			continue
@@ -92,10 +108,14 @@ func AnswerScoreOf(list []Answered, pass func(Answered) bool) (s AnswerScore) {
 		s.MeanError += math.Abs(a.Alive.P - a.Saw)
 		s.Luck += luck(a)
 		s.Bias += a.Saw - a.Alive.P
+		byStudy[a.Finding.Study] = append(byStudy[a.Finding.Study], a.Saw-a.Alive.P)
 		s.Interval += IntervalScore(a.Alive.Low, a.Alive.High, a.Saw)
 	}
 	n := math.Max(1, float64(s.Rows))
 	s.Luck /= n
+	for _, study := range slices.Sorted(maps.Keys(byStudy)) { // in order: sums must not wander
+		s.StudyBias += stat.Mean(byStudy[study], nil) / float64(len(byStudy))
+	}
 	s.Inside, s.Near, s.MeanError, s.Bias, s.Interval = s.Inside/n, s.Near/n, s.MeanError/n, s.Bias/n, s.Interval/n
 	return s
 }

@@ -63,6 +63,8 @@ type Trial struct {
 	Gains []GainPrediction
 	// Answers are the findings of deaths beside what would have been answered.
 	Answers []Answered
+	// Seen are the same by a model that has seen all of them.
+	Seen []Answered
 }
 
 // Try leaves out one study after the other, for the model and for its rivals.
@@ -76,6 +78,9 @@ func Try(post *Posterior) (t Trial, err error) {
 		return t, err
 	}
 	if t.Answers, err = left.answers(); err != nil {
+		return t, err
+	}
+	if t.Seen, err = left.seen(); err != nil {
 		return t, err
 	}
 	return t, t.rivals(post)

@@ -76,6 +76,8 @@ func TestAnswersHoldOnStudiesLeftOut(t *testing.T) {
 	require.LessOrEqual(t, all.Inside, 0.90, "a range that always holds says nothing")
 	require.LessOrEqual(t, all.MeanError, 0.19)
 	require.InDelta(t, 0, all.Bias, 0.06)
+	seen := AnswerScoreOf(b.Trial.Seen, func(Answered) bool { return true })
+	require.Less(t, seen.MeanError, all.MeanError, "the bound")
 	shallow := AnswerScoreOf(b.Trial.Answers, func(a Answered) bool { return a.DepthM < 21 })
 	require.GreaterOrEqual(t, shallow.Inside, 0.70)
 	require.InDelta(t, 0, shallow.Bias, 0.05)
