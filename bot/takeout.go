@@ -180,13 +180,8 @@ func (t *turn) pressExport(chat catch.ClubID, format string) error {
 // with "print" a page for paper. It goes as a document, which keeps a picture
 // sharp and at hand without signal.
 func (t *turn) card(rest string) error {
-	weights := t.weightsAboard()
-	list := make([]string, len(weights))
-	for i, w := range weights {
-		list[i] = trimNumber(w)
-	}
 	args := t.drawn()
-	args["weights"], args["region"] = strings.Join(list, " "), t.setting().Region
+	args["region"] = t.setting().Region
 	text := t.voice.Say("card.here")
 	if strings.Contains(strings.ToLower(rest), "print") {
 		args["form"], text = "html", t.voice.Say("card.print")
@@ -210,7 +205,12 @@ func (t *turn) drawing(name string) *Attachment {
 	return &Attachment{Kind: FileLesson, Args: args, Photo: true}
 }
 
-// drawn is what every drawing needs to know of its reader.
+// drawn is what every drawing needs to know of its reader: language, units and what is
+// aboard.
 func (t *turn) drawn() map[string]string {
-	return map[string]string{"imperial": fmt.Sprint(t.voice.Imperial), "language": t.voice.Tag()}
+	var weights []string
+	for _, oz := range t.weightsAboard() {
+		weights = append(weights, trimNumber(oz))
+	}
+	return map[string]string{"imperial": fmt.Sprint(t.voice.Imperial), "language": t.voice.Tag(), "weights": strings.Join(weights, " ")}
 }

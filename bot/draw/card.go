@@ -30,7 +30,7 @@ const (
 	unitsH   = 30.0 // the second unit under the first bar
 	namesH   = 40.0
 	gapH     = 10.0
-	tailH    = 496.0
+	bandH    = 152.0
 	labelW   = 226.0
 	mostRowH = 92.0
 	leastRow = 44.0
@@ -49,13 +49,13 @@ type card struct {
 // cardPicture lays the card out: rows as high as the sheet allows, the fishes'
 // names if there is room, and more sheet if even low rows do not fit.
 func cardPicture(t advisor.Table, l Labels) picture {
-	c := card{t: t, names: true}
+	c := card{sheet: &sheet{labels: l}, t: t, names: true}
 	if c.rowH = c.room(); c.rowH < roomy {
 		c.names = false
 		c.rowH = c.room()
 	}
 	c.rowH = min(max(c.rowH, leastRow), mostRowH)
-	return picture{w: cardW, h: math.Ceil(headH + c.gridsH() + tailH), alt: l.say("card.alt"), paint: func(s *sheet) {
+	return picture{w: cardW, h: math.Ceil(headH + c.gridsH() + c.tailH()), alt: l.say("card.alt"), paint: func(s *sheet) {
 		c.sheet = s
 		c.head()
 		y := headH
@@ -84,7 +84,7 @@ func (c card) fixedH() float64 {
 }
 
 func (c card) room() float64 {
-	return (cardH - headH - tailH - c.fixedH()) / float64(max(1, c.rows()))
+	return (cardH - headH - c.tailH() - c.fixedH()) / float64(max(1, c.rows()))
 }
 
 func (c card) gridsH() float64 { return c.fixedH() + c.rowH*float64(c.rows()) }
@@ -92,14 +92,14 @@ func (c card) gridsH() float64 { return c.fixedH() + c.rowH*float64(c.rows()) }
 // head is the title, the weights aboard and how to read the card.
 func (c card) head() {
 	c.block(cardEdge, 18, 470, 84, c.labels.say("card.title"), hand{size: 72, strong: true, colour: ink})
-	aboard := c.labels.put("card.aboard", c.labels.listOz(c.t.AboardOz, ", "))
+	aboard := c.labels.put("card.aboard", c.labels.listOz(c.t.AboardOz, ", "), c.labels.leadUnit())
 	if c.t.Assumed {
 		aboard += "\n(" + c.labels.say("card.assumed") + ")"
 	}
 	c.fill(box(530, 18, cardW-530-cardEdge, 84, 16), ink)
 	c.block(546, 22, cardW-546-cardEdge-16, 76, aboard, hand{size: 44, strong: true, colour: paper, align: centre})
 	c.wave(cardEdge, 118, cardW-2*cardEdge, deep)
-	c.block(cardEdge, 128, cardW-2*cardEdge, 46, c.labels.say("card.use"), hand{size: 29, colour: ink})
+	c.block(cardEdge, 128, cardW-2*cardEdge, 46, c.labels.put("card.use", c.labels.leadName()), hand{size: 29, colour: ink})
 }
 
 // grid draws one kind of fish and returns where the next begins.
@@ -190,7 +190,7 @@ func (c card) answer(cell advisor.Cell) string {
 	case cell.Action != advisor.ActRecompress:
 		return c.labels.say("card.top")
 	case cell.ShortOz > 0:
-		return "+" + whole(cell.ShortOz)
+		return "+" + c.labels.lacking(cell.ShortOz)
 	case cell.PushFirst:
 		return c.labels.push(cell.PushDownM)
 	default:
@@ -247,25 +247,67 @@ func (s *sheet) arrow(c point, size float64) {
 	s.stroke(line(c.add(at(-half*0.7, half*0.2)), c.add(at(0, half)), c.add(at(half*0.7, half*0.2))), ink, firm)
 }
 
+// plain is how the tail is written, 36 is 12 pixels on a phone 360 wide; list its fish.
+var plain, list = hand{size: 36, colour: ink}, hand{size: 33, colour: ink}
+
+// What the tail leaves between its parts, and beside the sign of its legend, in pixels.
+const (
+	tailGap   = 10.0
+	signW     = 88.0
+	noWeightH = 78.0
+)
+
 // tail says what does not fit the grids, and what to take care of.
 func (c card) tail() {
-	y := c.h - tailH + 4
+	y := c.h - c.tailH() + tailGap
 	w := cardW - 2*cardEdge
-	// 36 is 12 pixels on a phone 360 wide.
-	plain := hand{size: 36, colour: ink}
-	if legend := c.legend(); legend != "" {
-		c.fill(box(cardEdge, y+18, 74, 48, 8), signal)
-		c.arrow(at(cardEdge+37, y+42), 28)
-		c.block(cardEdge+88, y, w-88, 88, legend, hand{size: 36, strong: true, colour: ink})
+	if legend, tall := c.legend(), c.tall(c.legend(), w-signW); legend != "" {
+		middle := y + tall/2
+		c.fill(box(cardEdge, middle-24, 74, 48, 8), signal)
+		c.arrow(at(cardEdge+37, middle), 28)
+		bold := plain
+		bold.strong = true
+		c.block(cardEdge+signW, y, w-signW, tall, legend, bold)
+		y += tall + tailGap
 	}
-	lines := c.labels.say("card.floats") + "\n" + c.labels.put("card.shallow", first(c.labels.depth(advisor.SignsBeginM)), first(c.labels.depth(advisor.ExpectBarotrauma))) + "\n" + c.labels.say("card.bigger")
-	c.block(cardEdge, y+94, w, 144, lines, plain)
-	if len(c.t.NoWeight) > 0 {
-		h := hand{size: 33, colour: ink}
-		text := listing(c.labels.say("card.noweight")+" ", c.labels.names(c.t.NoWeight), c.labels.say("card.more"), h, w, 2)
-		c.block(cardEdge, y+242, w, 84, text, h)
+	c.block(cardEdge, y, w, c.tall(c.rules(), w), c.rules(), plain)
+	y += c.tall(c.rules(), w) + tailGap
+	if text := c.noWeight(); text != "" {
+		c.block(cardEdge, y, w, noWeightH, text, list)
 	}
 	c.band()
+}
+
+// tailH is the height of the tail.
+func (c card) tailH() float64 {
+	h, w := tailGap+bandH, cardW-2*cardEdge
+	if c.legend() != "" {
+		h += c.tall(c.legend(), w-signW) + tailGap
+	}
+	if c.noWeight() != "" {
+		h += noWeightH + tailGap
+	}
+	return h + c.tall(c.rules(), w) + tailGap
+}
+
+// tall is the height of a text of the tail, strong or not.
+func (c card) tall(text string, w float64) float64 {
+	bold := plain
+	bold.strong = true
+	return bold.tall(len(bold.lines(text, w)))
+}
+
+// rules are what holds for every fish on the card.
+func (c card) rules() string {
+	return c.labels.say("card.floats") + "\n" + c.labels.put("card.shallow", first(c.labels.depth(advisor.SignsBeginM)), first(c.labels.depth(advisor.ExpectBarotrauma))) + "\n" + c.labels.say("card.bigger")
+}
+
+// noWeight lists the fish that get none, "" for none.
+func (c card) noWeight() string {
+	if len(c.t.NoWeight) == 0 {
+		return ""
+	}
+	return listing(c.labels.say("card.noweight")+" ", c.labels.names(c.t.NoWeight), c.labels.say("card.more"), list, cardW-2*cardEdge, 2)
 }
 
 // legend explains the cells in the colour of a signal: push first with all there is, or so
@@ -276,10 +318,10 @@ func (c card) legend() string {
 	for _, g := range c.t.Grids {
 		for _, cell := range slices.Concat(g.Cells...) {
 			if cell.PushFirst && push == "" {
-				push = c.labels.put("card.push", c.labels.listOz(cell.WeightsOz, "+"))
+				push = c.labels.put("card.push", c.labels.listOz(cell.WeightsOz, "+"), c.labels.leadUnit())
 			}
-			if cell.ShortOz > 0 {
-				short = c.labels.say("card.short")
+			if cell.ShortOz > 0 && short == "" {
+				short = c.labels.put("card.short", c.labels.lacking(cell.ShortOz), c.labels.leadUnit())
 			}
 		}
 	}
@@ -288,9 +330,8 @@ func (c card) legend() string {
 
 // band ends the card with care, the date and what was assumed.
 func (c card) band() {
-	const h = 152.0
-	y, w := c.h-h, cardW-2*cardEdge
-	c.fill(box(0, y, cardW, h, 0), ink)
+	y, w := c.h-bandH, cardW-2*cardEdge
+	c.fill(box(0, y, cardW, bandH, 0), ink)
 	c.block(cardEdge, y+8, w, 74, c.labels.say("card.care"), hand{size: 36, strong: true, colour: paper})
 	text := c.labels.say("card.basis")
 	if c.labels.Date != "" {

@@ -8,13 +8,40 @@ import (
 	"deepward/advisor"
 )
 
-// listOz writes weights in ounces, with something between them.
+// listOz writes weights given in ounces, with something between them.
 func (l Labels) listOz(oz []float64, between string) string {
 	list := make([]string, len(oz))
 	for i, x := range oz {
-		list[i] = l.decimal(x)
+		list[i] = l.leadFigure(x)
 	}
 	return strings.Join(list, between)
+}
+
+// leadFigure writes lead given in ounces in the reader's unit, to ten grams.
+func (l Labels) leadFigure(oz float64) string {
+	if l.Grams {
+		return whole(10 * math.Round(oz*advisor.GramsPerOunce/10))
+	}
+	return l.decimal(oz)
+}
+
+// leadUnit is the unit of lead in short, leadName in full.
+func (l Labels) leadUnit() string {
+	if l.Grams {
+		return "g"
+	}
+	return "oz"
+}
+
+func (l Labels) leadName() string { return l.say("lead." + l.leadUnit()) }
+
+// lacking writes how much lead is lacking, rounded up to what is sold: ten ounces are told
+// as they are, grams to fifty.
+func (l Labels) lacking(oz float64) string {
+	if l.Grams {
+		return whole(50 * math.Ceil(oz*advisor.GramsPerOunce/50))
+	}
+	return whole(oz)
 }
 
 // push writes how deep to push a fish, rounded up to what a hand can judge: a

@@ -5,6 +5,7 @@ import (
 	"encoding/xml"
 	"errors"
 	"flag"
+	"fmt"
 	"image"
 	"image/color"
 	"image/png"
@@ -214,23 +215,59 @@ func TestUnknownLessonsAndFormatsAreErrors(t *testing.T) {
 	assert.ErrorContains(t, Lesson(Hook, Labels{}, io.Discard, "bmp"), "png")
 }
 
-// The chart must not disagree with the chat: its borders are where Advise turns.
+// The chart must not disagree with the chat: its borders are where Advise turns, whatever is
+// aboard.
 func TestTheChartTurnsWhereTheAdviceTurns(t *testing.T) {
-	c := chart{maxM: 120, maxKg: 12}
-	for _, m := range []float64{12, 20, 30, 31, 60, 90, 120} {
-		for _, n := range []int{lightOne, heavyOne, bothWeights} {
-			kg := c.limit(n, m)
-			if kg > 0.1 {
-				assert.LessOrEqual(t, answer(kg-0.05, m), n, "%v kg from %v m", kg, m)
-			}
-			if kg < c.maxKg {
-				assert.Greater(t, answer(kg+0.05, m), n, "%v kg from %v m", kg, m)
+	for _, aboard := range aboardSets {
+		c := chart{maxM: 120, maxKg: 12, aboardOz: aboard}
+		c.load()
+		require.NotEmpty(t, c.loads, "%v", aboard)
+		for _, m := range []float64{12, 20, 30, 31, 60, 90, 120} {
+			for n := 1; n <= len(c.loads); n++ {
+				kg := c.limit(n, m)
+				if kg > 0.1 {
+					assert.LessOrEqual(t, c.answer(kg-0.05, m), n, "%v: %v kg from %v m", aboard, kg, m)
+				}
+				if kg < c.maxKg {
+					assert.Greater(t, c.answer(kg+0.05, m), n, "%v: %v kg from %v m", aboard, kg, m)
+				}
 			}
 		}
 	}
 	// Common practice, no source: 20 oz to 30 m, 40 deeper.
-	assert.Greater(t, c.limit(lightOne, 30), 3.0)
-	assert.Zero(t, c.limit(lightOne, 30.01))
+	c := chart{maxM: 120, maxKg: 12, aboardOz: []float64{20, 40}}
+	c.load()
+	assert.Equal(t, [][]float64{{20}, {40}, {40, 20}}, c.loads)
+	assert.Greater(t, c.limit(1, 30), 3.0)
+	assert.Zero(t, c.limit(1, 30.01))
+}
+
+// aboardSets are what people have aboard, in ounces: one weight, three, half and whole
+// kilograms, many.
+var aboardSets = [][]float64{{20, 40}, {24}, {20, 40, 60}, {17.637, 35.274}, {8, 16, 32, 64}}
+
+// A chart for somebody's own weights is drawn as cleanly, and names them.
+func TestTheChartIsDrawnForTheirOwnWeights(t *testing.T) {
+	for _, aboard := range aboardSets {
+		l := In("es", false)
+		l.AboardOz, l.Grams = aboard, aboard[0] == 17.637
+		svg := lessonIn(t, Weights, l, SVG)
+		assertWordsApart(t, fmt.Sprint(aboard), svg, lessonW, lessonH)
+		note, words, noted := l.listOz(aboard, ", ")+" "+l.leadUnit(), "", 0
+		for _, w := range wordsOf(t, svg, lessonH) {
+			if strings.Contains(w.text, note) && w.text != note {
+				noted++
+				continue
+			}
+			words += w.text + " "
+		}
+		assert.Equal(t, 1, noted, "the note says what is aboard")
+		c := chart{maxM: 120, maxKg: 12, aboardOz: aboard}
+		c.load()
+		for _, load := range c.loads {
+			assert.Contains(t, words, l.listOz(load[len(load)-1:], ""), "%v stands in its own water", load)
+		}
+	}
 }
 
 func BenchmarkLesson(b *testing.B) {

@@ -57,6 +57,10 @@ type Labels struct {
 	Name func(*advisor.Species) string
 	// Date is when a card was reckoned, as the reader writes it; "" leaves it out.
 	Date string
+	// AboardOz are the release weights aboard, in ounces; nil stands for the two that are
+	// common. Grams writes lead in grams.
+	AboardOz []float64
+	Grams    bool
 	// Imperial puts feet and pounds first, metres and kilograms second.
 	Imperial bool
 }

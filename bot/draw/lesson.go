@@ -39,7 +39,7 @@ func Lesson(name string, l Labels, w io.Writer, f Format) error {
 	p := picture{w: lessonW, h: lessonH, alt: l.say(name + ".alt"), paint: func(s *sheet) {
 		s.title(l.say(name + ".title"))
 		paint(s)
-		s.foot(l.say(name+".foot"), l.say(name+".note"))
+		s.foot(l.say(name+".foot"), l.put(name+".note", l.listOz(l.aboard(), ", "), l.leadUnit()))
 	}}
 	return p.write(w, l, f)
 }

@@ -19,7 +19,7 @@ func paintSigns(s *sheet) {
 	s.stroke(gut, signal, 22)
 	s.signs(f)
 	marks := []mark{
-		{"signs.eyes", at(92, 232), at(148, 166), [4]float64{144, 180, 300, 104}},
+		{"signs.eyes", at(92, 232), at(120, 146), [4]float64{144, 180, 300, 104}},
 		{"signs.bubbles", at(610, 232), at(606, 188), [4]float64{662, 180, 362, 104}},
 		{"signs.stomach", at(190, 936), at(-14, 358), [4]float64{margin, 984, 310, 148}},
 		{"signs.belly", at(540, 936), at(440, 516), [4]float64{390, 984, 300, 148}},
@@ -52,8 +52,8 @@ func (s *sheet) markHand(marks []mark) hand {
 func (s *sheet) signs(f frame) {
 	s.shape(figure("signs.belly", f), signal, bold)
 	s.dashed(figure("signs.calm", f), ink, thin)
-	s.shape(circle(f.apply(at(158, 216)), 58), signal, bold)
-	s.eye(f.apply(at(158, 216)), 38, paper)
+	s.shape(circle(f.apply(at(140, 196)), 62), signal, bold) // it stands out of the head, as seen from the side
+	s.eye(f.apply(at(126, 180)), 38, paper)
 	for _, b := range [][3]float64{{560, 176, 20}, {612, 206, 26}, {668, 190, 15}, {548, 236, 15}, {596, 268, 20}, {650, 256, 18}, {704, 232, 13}} {
 		c := f.apply(at(b[0], b[1]))
 		s.shape(circle(c, b[2]), signal, thin+1)

@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"maps"
 	"math"
 	"slices"
 
@@ -15,28 +16,40 @@ type chart struct {
 	x, y, w, h      float64 // the sea, in pixels
 	maxM, maxKg     float64
 	depthsM, sizeKg []float64 // the ticks
+	aboardOz        []float64
+	// loads are the weights that are advised somewhere, lightest first. The answer there is
+	// its place from 1 on; 0 is no weight, and one more than all of them is a push.
+	loads [][]float64
+	// known are the limits found, for they are asked for again and again.
+	known map[limitOf]float64
 }
 
-// The answers in the chart, in the order in which they follow one another as the
-// fish grows.
-const (
-	lightOne = iota + 1
-	heavyOne
-	bothWeights
-	pushFirst
-)
+// limitOf says of what something is the limit: the first n answers, from a depth in metres.
+type limitOf struct {
+	n int
+	m float64
+}
 
 func paintWeights(s *sheet) {
-	c := chart{sheet: s, x: 190, y: 360, w: 834, h: 762, maxM: 120, maxKg: 12,
+	c := chart{sheet: s, x: 190, y: 360, w: 834, h: 762, maxM: 120, maxKg: 12, aboardOz: s.labels.aboard(),
 		depthsM: []float64{10, 30, 60, 90, 120}, sizeKg: []float64{2, 4, 6, 8, 10}}
 	if s.labels.Imperial {
 		c.maxM, c.maxKg = 400*advisor.MetresPerFoot, 25*advisor.KgPerPound
 		c.depthsM, c.sizeKg = scaled(advisor.MetresPerFoot, 30, 100, 200, 300, 400), scaled(advisor.KgPerPound, 5, 10, 15, 20)
 	}
+	c.load()
 	c.sea()
 	c.depthScale()
 	c.sizeScale()
 	c.words()
+}
+
+// aboard are the release weights to draw with.
+func (l Labels) aboard() []float64 {
+	if len(l.AboardOz) > 0 {
+		return l.AboardOz
+	}
+	return advisor.DefaultWeightsOz()
 }
 
 func scaled(k float64, xs ...float64) []float64 {
@@ -50,36 +63,65 @@ func (c chart) at(kg, m float64) point {
 	return at(c.x+c.w*kg/c.maxKg, c.y+c.h*m/c.maxM)
 }
 
-// answer says what the advice is for the general fish, with the common two weights.
-func answer(kg, m float64) int {
-	a := advisor.Advise(advisor.Query{WeightKg: &kg, DepthM: &m, Count: 1})
-	total := 0.0
-	for _, oz := range a.ReleaseWeightsOz {
-		total += oz
+// advised are the weights advised for the general fish, and whether they carry it; ok is
+// false where no weight is used.
+func (c chart) advised(kg, m float64) (oz []float64, enough, ok bool) {
+	a := advisor.Advise(advisor.Query{WeightKg: &kg, DepthM: &m, Count: 1, WeightsAboardOz: c.aboardOz})
+	if a.NeededOz == nil {
+		return nil, false, false
 	}
-	switch {
-	case a.NeededOz == nil:
-		return 0
-	case total < *a.NeededOz:
-		return pushFirst
-	case len(a.ReleaseWeightsOz) > 1:
-		return bothWeights
-	case total > advisor.DefaultWeightsOz()[0]:
-		return heavyOne
-	default:
-		return lightOne
+	return a.ReleaseWeightsOz, total(a.ReleaseWeightsOz) >= *a.NeededOz, true
+}
+
+// load finds the loads that are advised anywhere in the chart.
+func (c *chart) load() {
+	c.known = map[limitOf]float64{}
+	byTotal := map[float64][]float64{}
+	for _, m := range c.levels() {
+		const steps = 24
+		for i := range steps {
+			if oz, enough, ok := c.advised(c.maxKg*float64(i+1)/steps, m); ok && enough {
+				byTotal[total(oz)] = oz
+			}
+		}
+	}
+	for _, sum := range slices.Sorted(maps.Keys(byTotal)) {
+		c.loads = append(c.loads, byTotal[sum])
 	}
 }
 
+// answer is the place of the advice among the loads.
+func (c chart) answer(kg, m float64) int {
+	oz, enough, ok := c.advised(kg, m)
+	switch {
+	case !ok:
+		return 0
+	case !enough:
+		return len(c.loads) + 1
+	}
+	return 1 + slices.IndexFunc(c.loads, func(load []float64) bool { return total(load) >= total(oz) })
+}
+
 // limit is the heaviest fish, in kg, from that depth for which the answer is still
-// one of the first n; found by halving, fine enough for smooth lines.
+// one of the first n.
 func (c chart) limit(n int, m float64) float64 {
+	of := limitOf{n, m}
+	kg, ok := c.known[of]
+	if !ok {
+		kg = c.findLimit(n, m)
+		c.known[of] = kg
+	}
+	return kg
+}
+
+// findLimit finds it by halving, fine enough for smooth lines.
+func (c chart) findLimit(n int, m float64) float64 {
 	low, high := 0.0, c.maxKg
-	if answer(high, m) <= n {
+	if c.answer(high, m) <= n {
 		return high
 	}
 	for high-low > c.maxKg/1000 {
-		if mid := (low + high) / 2; answer(mid, m) <= n {
+		if mid := (low + high) / 2; c.answer(mid, m) <= n {
 			low = mid
 		} else {
 			high = mid
@@ -109,9 +151,9 @@ func (c chart) sea() {
 	top := c.at(0, advisor.SignsBeginM).y
 	c.fill(box(c.x, top, c.w, c.y+c.h-top, 0), signal)
 	c.hatch(top)
-	for _, n := range []int{bothWeights, heavyOne, lightOne} {
+	for n := len(c.loads); n > 0; n-- {
 		area := c.area(n)
-		c.fill(area, []tint{lightOne: water, heavyOne: skin, bothWeights: deep}[n])
+		c.fill(area, c.ground(n))
 		c.stroke(area, ink, thin+1)
 	}
 	c.stroke(box(c.x, c.y, c.w, c.h, 0), ink, firm)
@@ -173,32 +215,83 @@ func (c chart) sizeScale() {
 	}
 }
 
+// ground is the colour of a load: the more lead the darker, and of many each another than
+// its neighbours.
+func (c chart) ground(n int) tint {
+	switch {
+	case n == 1:
+		return water
+	case n%2 == 0:
+		return skin
+	}
+	return deep
+}
+
 // words write the answers into their waters.
 func (c chart) words() {
-	big := hand{size: 78, strong: true, colour: ink, align: centre}
-	weights := advisor.DefaultWeightsOz()
-	light, heavy := whole(weights[0])+" oz", whole(weights[1])+" oz"
 	top := c.at(0, advisor.SignsBeginM)
 	c.block(c.x+16, c.y+4, c.w-32, top.y-c.y-8, c.labels.say("weights.top"), hand{size: 38, strong: true, colour: ink, align: centre})
-	c.word(lightOne, 20, light, big)
-	c.word(heavyOne, 75, heavy, big)
-	big.colour = paper
-	c.word(bothWeights, 62, whole(weights[1])+"\n+ "+whole(weights[0]), big)
-	c.pushWord(big)
+	for i, oz := range c.loads {
+		h := hand{size: 78, strong: true, colour: ink, align: centre}
+		if c.ground(i+1) == deep {
+			h.colour = paper
+		}
+		c.word(i+1, oz, h)
+	}
+	c.pushWord()
 }
 
-// word writes into the answer's own stretch at a depth.
-func (c chart) word(n int, m float64, text string, h hand) {
-	const tall = 90.0
-	from, to := c.at(c.limit(n-1, max(m-10, advisor.SignsBeginM)), m), c.at(c.limit(n, m+10), m)
-	c.block(from.x+14, from.y-tall, to.x-from.x-28, 2*tall, text, h)
+// word writes a load as large as its stretch allows: on one line, or its pieces on lines of
+// their own.
+func (c chart) word(n int, oz []float64, h hand) {
+	texts := []string{c.labels.listOz(oz, " + ")}
+	if len(oz) == 1 {
+		texts[0] += " " + c.labels.leadUnit()
+	} else {
+		texts = append(texts, c.labels.listOz(oz, "\n+ "))
+	}
+	var best room
+	var text string
+	size := 0.0
+	for _, tall := range []float64{60, 90, 120, 180} {
+		for _, t := range texts {
+			place := c.widest(n, tall)
+			if fitted, lines := h.fit(t, place.w, tall); fitted.holds(lines, place.w) && fitted.size > size {
+				best, text, size = place, t, fitted.size
+			}
+		}
+	}
+	c.block(best.x, best.y, best.w, best.h, text, h)
 }
 
-func (c chart) pushWord(h hand) {
-	m := 98.0
-	from := c.at(c.limit(bothWeights, m-18), m)
-	w := c.x + c.w - from.x - 30
-	h.size, h.colour = 50, ink
-	c.fill(box(from.x+12, from.y-66, w, 150, 16), paper)
-	c.block(from.x+20, from.y-58, w-16, 134, c.labels.say("weights.push"), h)
+// pushWord says what to do where nothing aboard carries the fish, on a ground of its own.
+func (c chart) pushWord() {
+	const least = 150
+	room := c.widest(len(c.loads)+1, 150)
+	if room.w < least {
+		return
+	}
+	room.x, room.w = room.x+max(0, room.w-300), min(room.w, 300)
+	c.fill(box(room.x, room.y, room.w, room.h, 16), paper)
+	c.block(room.x+8, room.y+8, room.w-16, room.h-16, c.labels.say("weights.push"), hand{size: 50, strong: true, colour: ink, align: centre})
+}
+
+// room is a place on the sheet, in pixels.
+type room struct{ x, y, w, h float64 }
+
+// widest is the widest place of that height where the answer is the same all over.
+func (c chart) widest(n int, tall float64) (best room) {
+	const inset, edge, step = 6, 1.5, 2 // pixels beside; metres above and below, and between tries
+	half := step * math.Ceil(tall/2/c.h*c.maxM/step)
+	for m := step * math.Ceil((advisor.SignsBeginM+half+edge)/step); m <= c.maxM-half-edge; m += step {
+		left, right := 0.0, c.maxKg
+		for _, at := range []float64{m - half, m, m + half} {
+			left = max(left, c.limit(n-1, at))
+			right = min(right, c.limit(n, at))
+		}
+		if w := c.w*(right-left)/c.maxKg - 2*inset; w > best.w {
+			best = room{c.at(left, m).x + inset, c.at(0, m).y - tall/2, w, tall}
+		}
+	}
+	return best
 }

@@ -10,6 +10,7 @@ import (
 	"deepward/advisor"
 	"deepward/bot"
 	"deepward/bot/draw"
+	"deepward/bot/words"
 )
 
 // CardForm is what the pocket card is written as.
@@ -30,6 +31,7 @@ func WriteCard(w io.Writer, form CardForm, aboardOz []float64, species []*adviso
 	if l.Imperial {
 		scale = advisor.ImperialScale()
 	}
+	l.AboardOz, l.Grams = aboardOz, words.SoldInGrams(aboardOz)
 	t := advisor.Card(aboardOz, species, scale)
 	switch form {
 	case CardPage:
@@ -43,12 +45,7 @@ func WriteCard(w io.Writer, form CardForm, aboardOz []float64, species []*adviso
 
 // card is the pocket card as a picture that keeps its sharpness, or as a page.
 func (m *Maker) card(args map[string]string) (bot.File, error) {
-	var aboard []float64
-	for word := range strings.FieldsSeq(args["weights"]) {
-		if oz, err := strconv.ParseFloat(word, 64); err == nil && oz > 0 {
-			aboard = append(aboard, oz)
-		}
-	}
+	aboard := aboardOf(args)
 	var species []*advisor.Species
 	if args["region"] != "" {
 		species = advisor.SpeciesIn(args["region"])
@@ -64,10 +61,23 @@ func (m *Maker) card(args map[string]string) (bot.File, error) {
 	return bot.File{Name: "release-weights." + string(form), Data: out.Bytes()}, err
 }
 
+// aboardOf are the release weights aboard, in ounces.
+func aboardOf(args map[string]string) (oz []float64) {
+	for word := range strings.FieldsSeq(args["weights"]) {
+		if x, err := strconv.ParseFloat(word, 64); err == nil && x > 0 {
+			oz = append(oz, x)
+		}
+	}
+	return oz
+}
+
 // lesson is the picture of one lesson.
 func (m *Maker) lesson(args map[string]string) (bot.File, error) {
 	var out bytes.Buffer
-	err := draw.Lesson(args["name"], labelsOf(args), &out, draw.PNG)
+	l := labelsOf(args)
+	l.AboardOz = aboardOf(args)
+	l.Grams = words.SoldInGrams(l.AboardOz)
+	err := draw.Lesson(args["name"], l, &out, draw.PNG)
 	return bot.File{Name: args["name"] + ".png", Data: out.Bytes()}, err
 }
 
