@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"deepward/bot"
+	"deepward/bot/terminal"
 	"deepward/bot/understand"
 	"deepward/bot/words"
 )
@@ -37,7 +38,7 @@ func (c askCmd) Run(e env) error {
 		return err
 	}
 	setting := understand.Setting{Language: c.Language, Region: region}
-	answerer := answerer{understand.NewReader(), setting, c.Imperial, c.JSON}
+	answerer := answerer{understand.NewReader(), setting, c.Imperial, c.JSON, widthOf(e.out)}
 	out := bufio.NewWriter(e.out)
 	defer out.Flush()
 	if text := strings.Join(c.Text, " "); text != "-" {
@@ -51,6 +52,7 @@ type answerer struct {
 	setting  understand.Setting
 	imperial bool
 	json     bool
+	width    int // of the screen, 0 for none
 }
 
 // each answers one message a line, as the lines come.
@@ -80,7 +82,7 @@ func (a answerer) answer(out io.Writer, text string) error {
 	setting.Language, _, _ = strings.Cut(setting.Language, "-") // words know no country
 	answer := bot.Respond(a.reader, text, setting, voice)
 	if !a.json {
-		_, err := fmt.Fprintln(out, answer.Reply)
+		_, err := fmt.Fprintln(out, terminal.Wrap(answer.Reply, a.width))
 		return err
 	}
 	enc := json.NewEncoder(out)

@@ -5,6 +5,7 @@ import (
 
 	"deepward/advisor"
 	"deepward/bot"
+	"deepward/bot/terminal"
 	"deepward/bot/words"
 )
 
@@ -31,7 +32,8 @@ func (c kitCmd) Run(e env) error {
 	if err != nil {
 		return err
 	}
-	_, err = fmt.Fprintln(e.out, bot.KitText(words.For("en", c.Imperial), advisor.KitFor(depthM, kg, species)))
+	text := bot.KitText(words.For("en", c.Imperial), advisor.KitFor(depthM, kg, species))
+	_, err = fmt.Fprintln(e.out, terminal.Wrap(text, widthOf(e.out)))
 	return err
 }
 
