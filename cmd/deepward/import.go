@@ -55,7 +55,8 @@ in deepward-import.json beside the table, for the next one with the same
 headings. In scripts, flags answer. --returns names recaptures in a file of
 their own.
 
-All rows are kept or none; the same file twice adds nothing. In a store that
+All rows are kept or none; of more than 20,000, what an error interrupts is added
+by the same command again. The same file twice adds nothing. In a store that
 serves a group, give the number of its club with --chat. A season that the club
 does not have is made, closed, over the days of the log.`
 }
@@ -245,6 +246,33 @@ func zoneNamed(text string) (*time.Location, error) {
 	return zone, nil
 }
 
+// oneTransaction is how many reports are kept all together or none; more go in parts, and
+// after an error the same command adds the rest.
+const oneTransaction = 20_000
+
+// inTransactions runs each part in a transaction of its own.
+func inTransactions(s *store.Store) func(func(importer.Log) error) error {
+	return func(do func(importer.Log) error) error {
+		return s.Update(func(tx *store.Tx) error { return do(tx) })
+	}
+}
+
+// place gives the reports their club, and makes the season where it must; made says so.
+func (c importCmd) place(tx *store.Tx, sheet *importer.Sheet) (made string, err error) {
+	club, err := c.club(tx)
+	if err != nil {
+		return "", err
+	}
+	for entry := range sheet.Entries() {
+		entry.Report.Chat = club
+	}
+	season, err := bot.SeasonOfPast(tx, club, c.Season, sheet.Entries())
+	if err != nil || season == nil {
+		return "", err
+	}
+	return fmt.Sprintf("Season %s of club %d was made: %s to %s, closed.\n", season.Name, club, season.Opens.Format(time.DateOnly), season.Closes.Format(time.DateOnly)), nil
+}
+
 func (c importCmd) keep(e env, sheet *importer.Sheet) error {
 	s, err := c.openToChange(e, stopFirst)
 	if err != nil {
@@ -254,23 +282,15 @@ func (c importCmd) keep(e env, sheet *importer.Sheet) error {
 	var added, there int
 	var made string
 	err = s.Update(func(tx *store.Tx) (err error) {
-		club, err := c.club(tx)
-		if err != nil {
+		if made, err = c.place(tx, sheet); err != nil || sheet.Tally().Reports > oneTransaction {
 			return err
-		}
-		for entry := range sheet.Entries() {
-			entry.Report.Chat = club
-		}
-		season, err := bot.SeasonOfPast(tx, club, c.Season, sheet.Entries())
-		if err != nil {
-			return err
-		}
-		if season != nil {
-			made = fmt.Sprintf("Season %s of club %d was made: %s to %s, closed.\n", season.Name, club, season.Opens.Format(time.DateOnly), season.Closes.Format(time.DateOnly))
 		}
 		added, there, err = importer.Into(tx, sheet, c.SkipProblems)
 		return err
 	})
+	if err == nil && sheet.Tally().Reports > oneTransaction {
+		added, there, err = importer.IntoParts(inTransactions(s), sheet, c.SkipProblems)
+	}
 	if err != nil {
 		return err
 	}

@@ -37,6 +37,8 @@ type reading struct {
 	fates bool
 	// fish by the names in the file.
 	fish map[string]fish
+	// notFish has whether such a name is of no fish at all.
+	notFish map[string]bool
 	// later is true when a yes under recaptured means the fish was seen later.
 	later bool
 }

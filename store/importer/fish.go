@@ -26,7 +26,7 @@ func (b *builder) species() {
 		given = b.Species
 	}
 	b.r.SpeciesGiven = strings.Join(strings.Fields(given), " ")
-	if isNoFish(given) || isNoFish(scientific) {
+	if b.noFish(given) || b.noFish(scientific) {
 		b.problem(b.speciesColumn(), given, "is no fish")
 		return
 	}
@@ -36,6 +36,19 @@ func (b *builder) species() {
 		}
 		b.r.Species, b.r.SpeciesSure = b.find(name)
 	}
+}
+
+// noFish looks at a name once for the whole file.
+func (in *reading) noFish(name string) bool {
+	no, known := in.notFish[name]
+	if !known {
+		if in.notFish == nil {
+			in.notFish = map[string]bool{}
+		}
+		no = isNoFish(name)
+		in.notFish[name] = no
+	}
+	return no
 }
 
 // find resolves a name once for the whole file: misspelt names cost a search.

@@ -87,6 +87,9 @@ func headingWords(text string) []string {
 	return list
 }
 
+// elided parts what is written together in headings.
+var elided = strings.NewReplacer("#", " no ", "°", " ", "/", " ", "l'", "l ", "d'", "d ")
+
 func plainWords(text string) []string {
 	var b strings.Builder
 	var last rune
@@ -98,7 +101,7 @@ func plainWords(text string) []string {
 		last = r
 	}
 	plain := dateForm.ReplaceAllString(answerForm.ReplaceAllString(minutesForm.ReplaceAllString(fold(b.String()), " "), " "), " ")
-	plain = strings.NewReplacer("#", " no ", "°", " ", "/", " ", "l'", "l ", "d'", "d ").Replace(plain)
+	plain = elided.Replace(plain)
 	return strings.FieldsFunc(plain, func(r rune) bool {
 		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '\'' && r != '"'
 	})

@@ -2,6 +2,7 @@ package importer
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 
 	"deepward/store/catch"
@@ -24,20 +25,67 @@ func Into(log Log, s *Sheet, leaveOut bool) (added, there int, err error) {
 		return 0, 0, err
 	}
 	for e := range s.Entries() {
-		id := strconv.FormatInt(int64(e.Report.Chat), 10) + "/" + e.ID
-		if log.Imported(id) {
+		isNew, err := keepOne(log, e)
+		switch {
+		case err != nil:
+			return 0, 0, err
+		case isNew:
+			added++
+		default:
 			there++
-			continue
 		}
-		report := *e.Report
-		n, err := log.AddReport(&report)
+	}
+	return added, there, nil
+}
+
+// keepOne keeps a report unless it is there already.
+func keepOne(log Log, e Entry) (isNew bool, err error) {
+	id := strconv.FormatInt(int64(e.Report.Chat), 10) + "/" + e.ID
+	if log.Imported(id) {
+		return false, nil
+	}
+	report := *e.Report
+	n, err := log.AddReport(&report)
+	if err == nil {
+		err = log.MarkImported(id, n)
+	}
+	if err != nil {
+		return false, fmt.Errorf("keeping the import: %w", err)
+	}
+	return true, nil
+}
+
+// AtOnce is how many reports are kept in one transaction at most. Each entry that goes into
+// the middle of a page moves those behind it until the transaction ends, so that the time
+// of one grows with the square of its size.
+const AtOnce = 5_000
+
+// IntoParts is Into for large sheets: update runs a function in a transaction of its own,
+// as often as there are AtOnce reports. An error leaves what went before it in the log;
+// the same sheet again adds the rest.
+func IntoParts(update func(func(Log) error) error, s *Sheet, leaveOut bool) (added, there int, err error) {
+	if err := s.Ready(); err != nil && !(leaveOut && len(s.Questions) == 0) {
+		return 0, 0, err
+	}
+	for part := range slices.Chunk(slices.Collect(s.Entries()), AtOnce) {
+		now := 0
+		err := update(func(log Log) error {
+			now = 0
+			for _, e := range part {
+				isNew, err := keepOne(log, e)
+				if err != nil {
+					return err
+				}
+				if isNew {
+					now++
+				}
+			}
+			return nil
+		})
 		if err != nil {
-			return 0, 0, fmt.Errorf("keeping the import: %w", err)
+			return added, there, err
 		}
-		if err := log.MarkImported(id, n); err != nil {
-			return 0, 0, fmt.Errorf("keeping the import: %w", err)
-		}
-		added++
+		added, there = added+now, there+len(part)-now
 	}
 	return added, there, nil
 }

@@ -180,3 +180,27 @@ func TestIdentitiesAreUnique(t *testing.T) {
 	assert.Equal(t, 6, n)
 	assert.Len(t, slices.Collect(maps.Keys(ids)), 6)
 }
+
+func TestLargeSheetIsKeptInParts(t *testing.T) {
+	s := openStore(t)
+	var text strings.Builder
+	text.WriteString("Date,Species,Depth m\n")
+	for range AtOnce + 7 {
+		text.WriteString("2024-03-04,gag,40\n")
+	}
+	sheet := sheetOf(t, text.String(), options())
+	parts := 0
+	update := func(do func(Log) error) error {
+		parts++
+		if parts == 2 {
+			return errors.New("full")
+		}
+		return s.Update(func(tx *store.Tx) error { return do(tx) })
+	}
+	added, there, err := IntoParts(update, sheet, false)
+	assert.EqualError(t, err, "full")
+	assert.Equal(t, []int{AtOnce, 0, AtOnce}, []int{added, there, kept(t, s)})
+	added, there, err = IntoParts(update, sheet, false)
+	require.NoError(t, err)
+	assert.Equal(t, []int{7, AtOnce, AtOnce + 7}, []int{added, there, kept(t, s)}, "the same sheet adds the rest")
+}

@@ -10,6 +10,9 @@ import (
 	"deepward/store/catch"
 )
 
+// unspaced takes out what people put between the signs of a tag.
+var unspaced = strings.NewReplacer(" ", "", "-", "", ".", "", "#", "", "\u00a0", "")
+
 // tagIn is the number on a tag: upper case, without blanks and dashes.
 func (b *builder) tagIn(f field) string {
 	_, text, told := b.cell(f)
@@ -19,7 +22,7 @@ func (b *builder) tagIn(f field) string {
 	if _, none := known().words["no tag"][spaced(text)]; none {
 		return ""
 	}
-	tag := strings.ToUpper(strings.NewReplacer(" ", "", "-", "", ".", "", "#", "", "\u00a0", "").Replace(text))
+	tag := strings.ToUpper(unspaced.Replace(text))
 	if strings.Trim(tag, "0") == "" {
 		return ""
 	}

@@ -107,6 +107,9 @@ func mustNumber(text string) float64 {
 	return x
 }
 
+// plainSigns writes signs as the word lists have them.
+var plainSigns = strings.NewReplacer("’", "'", "′", "'", "“", `"`, "”", `"`, "″", `"`, "−", "-", "º", "°", "№", "#", "ß", "ss")
+
 // fold writes text as the word lists have it: lower case, no accents, plain quotes
 // and dashes.
 func fold(text string) string {
@@ -117,7 +120,7 @@ func fold(text string) string {
 	if plain {
 		return strings.ToLower(strings.TrimSpace(text))
 	}
-	text = strings.NewReplacer("’", "'", "′", "'", "“", `"`, "”", `"`, "″", `"`, "−", "-", "º", "°", "№", "#", "ß", "ss").Replace(text)
+	text = plainSigns.Replace(text)
 	folded, _, err := transform.String(transform.Chain(norm.NFKD, runes.Remove(runes.In(unicode.Mn))), text)
 	if err != nil {
 		folded = text
