@@ -28,6 +28,8 @@ type sheet struct {
 type sheetBox struct {
 	Title string
 	Map   template.HTML
+	// Cells are what the map is drawn from.
+	Cells []season.CellCount
 	Rows  [][]string
 	Small string
 }
@@ -39,6 +41,10 @@ const speciesOnSheet, monthsOnSheet = 7, 12
 // recaptures, species, months, a map of cells, and the season before beside it; before is
 // nil where there is none.
 func (r *Report) WriteSheet(w io.Writer, before *Report) error {
+	return sheetPage.Execute(w, r.sheet(before))
+}
+
+func (r *Report) sheet(before *Report) sheet {
 	s := sheet{Language: r.code(), Title: r.options.Title, Club: r.options.Club, Span: r.span(), Headline: r.headline(), Hedge: r.hedge()}
 	if r.Findings.Invented > 0 {
 		s.Invented = r.invented()
@@ -48,7 +54,7 @@ func (r *Report) WriteSheet(w io.Writer, before *Report) error {
 			s.Boxes = append(s.Boxes, b)
 		}
 	}
-	return sheetPage.Execute(w, s)
+	return s
 }
 
 func (v voice) invented() string {
@@ -126,7 +132,7 @@ func (v voice) sentDownBox(title string, rows []season.Row, name func(season.Row
 func (r *Report) mapBox() sheetBox {
 	b := sheetBox{Title: r.say("Where, in squares of 0.1°")}
 	if len(r.Findings.Cells) > 0 {
-		b.Map = r.cellMap(r.Findings.Cells)
+		b.Map, b.Cells = r.cellMap(r.Findings.Cells), r.Findings.Cells
 		b.Small = r.say("The darker, the more fish. Squares with fewer than 3 fish or 2 anglers are left out, so that nobody's mark is given away.")
 	}
 	return b
@@ -135,27 +141,52 @@ func (r *Report) mapBox() sheetBox {
 // The map in pixels: the size of its longer side at most, and of a square at most.
 const mapSide, mapSquare = 360.0, 30.0
 
-// cellMap draws squares as wide as a degree is there, north above.
-func (v voice) cellMap(list []season.CellCount) template.HTML {
-	south, north, west, east, most := 1<<15, -1<<15, 1<<15, -1<<15, 0
+// chartOfCells is where cells come to stand on a map: squares as wide as a degree is there,
+// north above, in pixels from the upper left.
+type chartOfCells struct {
+	south, north, west, east, most int
+	square, wide                   float64 // the height of a square, and its width as a share of that
+}
+
+func mapped(list []season.CellCount) chartOfCells {
+	m := chartOfCells{south: 1 << 15, north: -1 << 15, west: 1 << 15, east: -1 << 15}
 	for _, c := range list {
-		south, north = min(south, int(c.Cell.Lat)), max(north, int(c.Cell.Lat))
-		west, east = min(west, int(c.Cell.Lon)), max(east, int(c.Cell.Lon))
-		most = max(most, c.Fish)
+		m.south, m.north = min(m.south, int(c.Cell.Lat)), max(m.north, int(c.Cell.Lat))
+		m.west, m.east = min(m.west, int(c.Cell.Lon)), max(m.east, int(c.Cell.Lon))
+		m.most = max(m.most, c.Fish)
 	}
-	wide := math.Cos((float64(south+north)/20 + 0.05) * math.Pi / 180)
-	step := min(mapSquare, mapSide/max(float64(north-south+1), wide*float64(east-west+1)))
-	width, height := step*wide*float64(east-west+1), step*float64(north-south+1)
+	m.wide = math.Cos((float64(m.south+m.north)/20 + 0.05) * math.Pi / 180)
+	m.square = min(mapSquare, mapSide/max(float64(m.north-m.south+1), m.wide*float64(m.east-m.west+1)))
+	return m
+}
+
+func (m chartOfCells) size() (width, height float64) {
+	return m.square * m.wide * float64(m.east-m.west+1), m.square * float64(m.north-m.south+1)
+}
+
+// at is the upper left corner of a square, and how dark it is, from 0 to 1.
+func (m chartOfCells) at(c season.CellCount) (x, y, dark float64) {
+	return m.square * m.wide * float64(int(c.Cell.Lon)-m.west), m.square * float64(m.north-int(c.Cell.Lat)), 0.2 + 0.8*float64(c.Fish)/float64(m.most)
+}
+
+func (v voice) cellMap(list []season.CellCount) template.HTML {
+	m := mapped(list)
+	width, height := m.size()
 	var s strings.Builder
 	fmt.Fprintf(&s, `<svg viewBox="0 0 %.0f %.0f" style="max-width:%.0fpx" role="img" aria-label="%s"><rect width="%.1f" height="%.1f" fill="#eef4f9" stroke="#777"/>`,
 		width+2, height+2, width+2, template.HTMLEscapeString(v.say("Where, in squares of 0.1°")), width, height)
 	for _, c := range list {
-		x, y := step*wide*float64(int(c.Cell.Lon)-west), step*float64(north-int(c.Cell.Lat))
+		x, y, dark := m.at(c)
 		fmt.Fprintf(&s, `<rect x="%.1f" y="%.1f" width="%.1f" height="%.1f" fill="#0a5fb4" fill-opacity="%.2f"><title>%d</title></rect>`,
-			x, y, step*wide, step, 0.2+0.8*float64(c.Fish)/float64(most), c.Fish)
+			x, y, m.square*m.wide, m.square, dark, c.Fish)
 	}
-	fmt.Fprintf(&s, `</svg><small>%s; %s</small>`, v.degrees(south, north), v.degrees(west, east))
+	fmt.Fprintf(&s, `</svg><small>%s</small>`, v.ends(m))
 	return template.HTML(s.String()) // figures and an escaped label
+}
+
+// ends are the degrees that a map goes over.
+func (v voice) ends(m chartOfCells) string {
+	return v.degrees(m.south, m.north) + "; " + v.degrees(m.west, m.east)
 }
 
 // degrees are the ends of a row of cells, in tenths of a degree.
