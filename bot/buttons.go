@@ -11,30 +11,31 @@ import (
 
 // The verbs of button data: "verb number [detail]".
 const (
-	pressDone   = "done"   // done 40 recompressed
-	pressWhy    = "why"    // why 40
-	pressHow    = "how"    // how 40
-	pressPick   = "pick"   // pick 40 2
-	pressWent   = "went"   // went 12 swam_down
-	pressSkip   = "skip"   // skip 12 length
-	pressUndo   = "undo"   // undo 12
-	pressShare  = "share"  // share 12 [club]
-	pressKeep   = "keep"   // keep 12: the odd figures are right
-	pressForget = "forget" // forget 1
-	pressAgree  = "agree"  // agree 7: an admin makes someone an organiser
-	pressPlace  = "place"  // place 12 yes
-	pressExport = "export" // export 3 csv
-	pressDay    = "day"    // day 12 2026-05-06: when it was caught
-	pressBack   = "back"   // back 12: what was taken back counts again
-	pressIdle   = "idle"   // idle 0: stands where a button was tapped
-	pressJoin   = "join"   // join 3: a club that was offered
-	pressCount  = "count"  // count 3 yes: what is told in private counts for the club
-	pressLeave  = "leave"  // leave 3
-	pressUnit   = "unit"   // unit 40 feet: what the bare figure of question 40 was told in
-	pressName   = "name"   // name 40 Glaucosoma hebraicum: what the name in question 40 means
-	pressNameOf = "nameof" // nameof 12 Glaucosoma hebraicum: what the name in report 12 means
-	pressUnname = "unname" // unname 5 [club]: name 5 is taken back
-	pressFirst  = "first"  // first 0 try, first 0 set 2: what to do first
+	pressDone    = "done"    // done 40 recompressed
+	pressWhy     = "why"     // why 40
+	pressHow     = "how"     // how 40
+	pressPick    = "pick"    // pick 40 2
+	pressWent    = "went"    // went 12 swam_down
+	pressSkip    = "skip"    // skip 12 length
+	pressUndo    = "undo"    // undo 12
+	pressShare   = "share"   // share 12 [club]
+	pressKeep    = "keep"    // keep 12: the odd figures are right
+	pressForget  = "forget"  // forget 1
+	pressAgree   = "agree"   // agree 7: an admin makes someone an organiser
+	pressPlace   = "place"   // place 12 yes
+	pressExport  = "export"  // export 3 csv
+	pressDay     = "day"     // day 12 2026-05-06: when it was caught
+	pressBack    = "back"    // back 12: what was taken back counts again
+	pressIdle    = "idle"    // idle 0: stands where a button was tapped
+	pressJoin    = "join"    // join 3: a club that was offered
+	pressCount   = "count"   // count 3 yes: what is told in private counts for the club
+	pressLeave   = "leave"   // leave 3
+	pressUnit    = "unit"    // unit 40 feet: what the bare figure of question 40 was told in
+	pressName    = "name"    // name 40 Glaucosoma hebraicum: what the name in question 40 means
+	pressNameOf  = "nameof"  // nameof 12 Glaucosoma hebraicum: what the name in report 12 means
+	pressUnname  = "unname"  // unname 5 [club]: name 5 is taken back
+	pressLicense = "license" // license 3 dwca cc-by: what others may do with the log
+	pressFirst   = "first"   // first 0 try, first 0 set 2: what to do first
 )
 
 // More verbs, of names that may hold for a whole club.

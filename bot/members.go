@@ -125,7 +125,7 @@ func newestClubs(p Profile) []catch.ClubID { return p.Clubs[max(0, len(p.Clubs)-
 // actsOnClubs is true for a tap or a command that shows or changes what is a group's.
 func (e *Engine) actsOnClubs(m Message) bool {
 	switch verb, _, _ := strings.Cut(m.Press, " "); verb {
-	case pressShare, pressExport, pressJoin, pressCount, pressPropose, pressClubName, pressUnname, pressPast:
+	case pressShare, pressExport, pressJoin, pressCount, pressPropose, pressClubName, pressUnname, pressPast, pressLicense:
 		return true
 	}
 	if m.File != nil || pastVerb(m.Text) == pastKeep {

@@ -76,6 +76,8 @@ func (t *turn) press() error {
 		return t.pressFirst(detail)
 	case pressExport:
 		return t.pressExport(catch.ClubID(n), detail)
+	case pressLicense:
+		return t.pressLicense(catch.ClubID(n), detail)
 	case pressPast:
 		return t.pressPastLog(n, detail)
 	default:

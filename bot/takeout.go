@@ -6,7 +6,9 @@ import (
 	"slices"
 	"strings"
 
+	"deepward/store"
 	"deepward/store/catch"
+	"deepward/store/export"
 )
 
 // The kinds of file that replies carry; package files makes them.
@@ -83,7 +85,7 @@ func (t *turn) seasonReport(rest string) error {
 	return t.whichClub(clubs, FileReport)
 }
 
-// sendReport sends the sheet and the page of the club's season: of the one that is on, or
+// sendReport sends the sheet, as a picture to look at and as a page to print, and the page of the club's season: of the one that is on, or
 // else its last.
 func (t *turn) sendReport(club catch.ClubID) error {
 	name, err := t.tx.SeasonAt(club, t.now)
@@ -99,10 +101,10 @@ func (t *turn) sendReport(club catch.ClubID) error {
 			name = slices.MaxFunc(all, func(a, b catch.Season) int { return a.Closes.Compare(b.Closes) }).Name
 		}
 	}
-	for _, form := range []string{"sheet", "page"} {
+	for _, form := range []string{"picture", "sheet", "page"} {
 		t.reply(Reply{
 			Text: t.voice.Say("report." + form),
-			Attach: &Attachment{Kind: FileReport, Args: map[string]string{
+			Attach: &Attachment{Kind: FileReport, Photo: form == "picture", Args: map[string]string{
 				"chat": fmt.Sprint(club), "season": name, "form": form, "language": t.voice.Language(),
 			}},
 		})
@@ -147,12 +149,75 @@ func (t *turn) organised() (list []catch.ClubID, open bool, err error) {
 	return list, open, nil
 }
 
-// sendExport sends a log with the sentence of that key.
+// sendExport sends a log with the sentence of that key. For a format that is made to be
+// passed on it first asks what others may do with it, once: the seasons remember.
 func (t *turn) sendExport(chat catch.ClubID, format, key string) error {
+	license, err := LicenseOf(t.tx, chat)
+	if err != nil {
+		return err
+	}
+	if f, err := export.ParseFormat(format); err == nil && f.NeedsLicense() && license.License == "" {
+		var rows [][]Button
+		for _, l := range export.Licenses {
+			rows = append(rows, []Button{button(t.voice.Say("license."+l.Key), pressLicense, chat, format, l.Key)})
+		}
+		t.reply(Reply{Text: t.voice.Say("export.license"), Buttons: rows})
+		return nil
+	}
+	t.exported(chat, format, key, "")
+	return nil
+}
+
+func (t *turn) exported(chat catch.ClubID, format, key, license string) {
 	t.reply(Reply{
 		Text:   t.voice.Say(key) + "\n" + t.voice.Say("export.formats"),
-		Attach: &Attachment{Kind: FileExport, Args: map[string]string{"chat": fmt.Sprint(chat), "format": format}},
+		Attach: &Attachment{Kind: FileExport, Args: map[string]string{"chat": fmt.Sprint(chat), "format": format, "license": license}},
 	})
+}
+
+// LicenseOf is what the seasons of a club say of passing its log on: licence and contact,
+// each "" while nothing was chosen.
+func LicenseOf(tx *store.Tx, club catch.ClubID) (of catch.Season, err error) {
+	all, err := tx.Seasons(club)
+	for _, s := range all {
+		of.License, of.Contact = firstOf(of.License, s.License), firstOf(of.Contact, s.Contact)
+	}
+	return of, err
+}
+
+// pressLicense keeps with the seasons what others may do with the log, and sends it.
+func (t *turn) pressLicense(chat catch.ClubID, detail string) error {
+	format, key, _ := strings.Cut(detail, " ")
+	license, err := export.ParseLicense(key)
+	if err != nil || !slices.Contains(ExportFormats, format) || t.m.Chat.Group {
+		return t.notice("press.old")
+	}
+	clubs, open, err := t.organised()
+	if err != nil {
+		return err
+	}
+	sentence := "export.here"
+	switch {
+	case slices.Contains(clubs, chat):
+	case chat == t.chat:
+		sentence = "export.own"
+	case open:
+		return t.notice("member.unchecked")
+	default:
+		return t.notice("press.not_yours")
+	}
+	all, err := t.tx.Seasons(chat)
+	if err != nil {
+		return err
+	}
+	for _, s := range all {
+		s.License = license.URI
+		if err := t.tx.PutSeason(s); err != nil {
+			return err
+		}
+	}
+	t.reply(Reply{PressID: t.m.PressID})
+	t.exported(chat, format, sentence, license.Key)
 	return nil
 }
 

@@ -5,6 +5,7 @@ package files
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -150,6 +151,9 @@ func (m *Maker) export(ctx context.Context, args map[string]string) (bot.File, e
 			return err
 		}
 		o.Club, o.Chat, o.Dataset = c.Title, bot.ChatNames(tx), tx.Dataset()
+		if o.License, o.Contact, err = passedOn(tx, club, args["license"]); err != nil {
+			return err
+		}
 		return export.ToFile(ctx, f.Path, m.readable(tx.Reports(catch.Filter{Chat: club, Personal: true})), o)
 	})
 	if err != nil {
@@ -157,6 +161,16 @@ func (m *Maker) export(ctx context.Context, args map[string]string) (bot.File, e
 		return bot.File{}, err
 	}
 	return f, nil
+}
+
+// passedOn is what others may do with the log of a club, and whom to ask: as was just said,
+// else as its seasons say. A format that nobody passes on needs neither.
+func passedOn(tx *store.Tx, club catch.ClubID, said string) (license export.License, contact string, err error) {
+	of, err := bot.LicenseOf(tx, club)
+	if word := cmp.Or(said, of.License); err == nil && word != "" {
+		license, err = export.ParseLicense(word)
+	}
+	return license, of.Contact, err
 }
 
 // summary is what a season in a chat achieved: in words, with a chart where there is

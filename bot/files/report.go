@@ -19,7 +19,7 @@ func (m *Maker) report(args map[string]string) (bot.File, error) {
 	}
 	var made, before *report.Report
 	err = m.store.View(func(tx *store.Tx) (err error) {
-		if made, err = m.added(tx, club, args["season"], args["language"]); err != nil || args["form"] != "sheet" {
+		if made, err = m.added(tx, club, args["season"], args["language"]); err != nil || args["form"] == "page" {
 			return err
 		}
 		name, ok, err := seasonBefore(tx, club, args["season"])
@@ -33,9 +33,12 @@ func (m *Maker) report(args map[string]string) (bot.File, error) {
 	}
 	var out bytes.Buffer
 	name := "season.html"
-	if args["form"] == "sheet" {
+	switch args["form"] {
+	case "sheet":
 		name, err = "season-sheet.html", made.WriteSheet(&out, before)
-	} else {
+	case "picture":
+		name, err = "season-sheet.png", made.SheetPNG(&out, before)
+	default:
 		err = made.WriteHTML(&out)
 	}
 	return bot.File{Name: name, Data: out.Bytes()}, err
