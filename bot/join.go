@@ -72,6 +72,9 @@ func (t *turn) start(rest string) error {
 		}
 		return t.enter(club, t.standingIn(club))
 	}
+	if rest == startLetter && !t.m.Chat.Group {
+		return t.letter("")
+	}
 	v := t.voice
 	rows := [][]Button{{
 		button(v.Say("button.try"), pressFirst, 0, "try"),

@@ -47,7 +47,7 @@ func (d *Desk) ClubsToCheck(_ context.Context, batch []Message) ([][]catch.ChatI
 
 // roleActs are the commands that only an admin of a group, or who is made one's equal,
 // may use there.
-var roleActs = []string{"setup", "rule", "organiser", "organizer", "season"}
+var roleActs = []string{"setup", "rule", "organiser", "organizer", "season", "letter"}
 
 // NeedsRole is true for a message in a group that can do something only if its sender
 // administers the group: the transport looks there before it hands the message in.

@@ -56,6 +56,8 @@ func (m *Maker) Make(ctx context.Context, a bot.Attachment) (bot.File, error) {
 		return m.card(a.Args)
 	case bot.FileLesson:
 		return m.lesson(a.Args)
+	case bot.FileLetter:
+		return m.letter(a.Args)
 	case bot.FilePastLog:
 		return m.pastLog(ctx, a)
 	case bot.FileMyData:

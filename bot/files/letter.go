@@ -1,0 +1,69 @@
+package files
+
+import (
+	"fmt"
+	"iter"
+	"strconv"
+
+	"deepward/bot"
+	"deepward/bot/words"
+	"deepward/store"
+	"deepward/store/catch"
+	"deepward/store/season"
+)
+
+// letter thanks a person for a year, from their own reports alone.
+func (m *Maker) letter(args map[string]string) (bot.File, error) {
+	n, err := strconv.ParseInt(args["person"], 10, 64)
+	if err != nil {
+		return bot.File{}, fmt.Errorf("whose letter: %w", err)
+	}
+	voice := words.For(args["language"], args["imperial"] == "true")
+	var mine []*catch.Report
+	var year, tagged, again int
+	var ok bool
+	var name string
+	err = m.store.View(func(tx *store.Tx) error {
+		all, err := tx.ReportsByPerson(catch.PersonID(n), 0)
+		if err != nil {
+			return err
+		}
+		if year, ok = bot.LetterYear(all, args["year"]); !ok {
+			return nil
+		}
+		mine = bot.OfYear(all, year)
+		for _, r := range mine {
+			name = r.Personal.Name
+			if r.Tag == "" || r.Recapture {
+				continue
+			}
+			tagged++
+			of, err := tx.ReportsByTag(r.Tag)
+			if err != nil {
+				return err
+			}
+			if bot.SeenAgain(r, of) {
+				again++
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		return bot.File{}, err
+	}
+	if !ok {
+		return bot.File{Caption: voice.Say("letter.nothing")}, nil
+	}
+	found, err := season.Find(listed(mine), season.Options{})
+	return bot.File{Caption: bot.LetterText(voice, name, year, found, tagged, again)}, err
+}
+
+func listed(list []*catch.Report) iter.Seq2[*catch.Report, error] {
+	return func(yield func(*catch.Report, error) bool) {
+		for _, r := range list {
+			if !yield(r, nil) {
+				return
+			}
+		}
+	}
+}
