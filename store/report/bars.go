@@ -2,10 +2,8 @@ package report
 
 import (
 	"fmt"
-	"image/color"
 	"strings"
 
-	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
@@ -22,11 +20,8 @@ type bar struct {
 // fewFish is how few make a share that means little; common practice, no source.
 const fewFish = 10
 
-// The picture of columns, in points.
-const (
-	barsWidth  = 430
-	barsHeight = 200
-)
+// barsHeight is the height of the picture of columns, in points.
+const barsHeight = 200
 
 // shareBars draws shares as columns with their figures on them; columns of few fish
 // are pale.
@@ -35,11 +30,11 @@ func (v voice) shareBars(heading string, bars []bar) chart {
 	for _, b := range bars {
 		words.WriteString(v.say("%s: %s of %s.", b.name, v.percent(b.share), v.fish(b.share.N)) + " ")
 	}
-	return chart{barsWidth, barsHeight, heading, words.String(), func(c draw.Canvas) {
-		head(c, heading, barsWidth, barsHeight)
+	return chart{chartWidth, barsHeight, heading, words.String(), func(c draw.Canvas) {
+		head(c, heading, barsHeight)
 		v.drawColumns(c, graph.Axes{
 			XMin: -0.5, XMax: float64(max(len(bars), 4)) - 0.5, YMin: -24, YMax: 112,
-			Left: 5, Right: barsWidth, Bottom: 4, Top: barsHeight - headPt,
+			Left: 5, Right: chartWidth, Bottom: 4, Top: barsHeight - headPt,
 		}, bars)
 	}}
 }
@@ -47,6 +42,7 @@ func (v voice) shareBars(heading string, bars []bar) chart {
 // drawColumns draws one column for each bar, per cent upwards.
 func (v voice) drawColumns(c draw.Canvas, a graph.Axes, bars []bar) {
 	size := min(11, 160/float64(len(bars)))
+	wide := a.X(1) - a.X(0) - 3
 	for i, b := range bars {
 		share, middle := 100*b.share.P(), a.X(float64(i))
 		left, right := a.X(float64(i)-0.38), a.X(float64(i)+0.38)
@@ -56,10 +52,11 @@ func (v voice) drawColumns(c draw.Canvas, a graph.Axes, bars []bar) {
 		}
 		if b.share.N > 0 {
 			f.paint(c, left, a.Y(0), right-left, a.Y(share)-a.Y(0))
-			write(c, style(size+1, true, ink), middle, a.Y(share)+3, -0.5, v.percent(b.share))
+			write(c, fitting(style(size+1, true, ink), wide, v.percent(b.share)), middle, a.Y(share)+3, -0.5, v.percent(b.share))
 		}
-		write(c, style(size, false, ink), middle, a.Y(0)-13, -0.5, b.name)
-		write(c, style(size-1.5, false, soft), middle, a.Y(0)-25, -0.5, v.say("of %s", v.count(b.share.N)))
+		write(c, fitting(style(size, false, ink), wide, b.name), middle, a.Y(0)-13, -0.5, b.name)
+		of := v.say("of %s", v.count(b.share.N))
+		write(c, fitting(style(size-1, false, soft), wide, of), middle, a.Y(0)-25, -0.5, of)
 	}
 	c.StrokeLines(draw.LineStyle{Color: ink, Width: vg.Points(1)}, []vg.Point{{X: a.Left, Y: a.Y(0)}, {X: a.Right, Y: a.Y(0)}})
 }
@@ -86,11 +83,10 @@ func (k cut) fish() (n int) {
 
 // The picture of cut bars, in points.
 const (
-	cutsWidth = 430
-	cutRow    = 26
-	cutHead   = 50
-	cutName   = 104
-	cutOf     = 62
+	cutRow  = 26
+	cutHead = 50
+	cutName = 88
+	cutOf   = 62
 )
 
 // cutBars draws one bar for each row, all of one length, cut by share.
@@ -104,8 +100,8 @@ func (v voice) cutBars(heading string, rows []cut) chart {
 		}
 		words.WriteString(". ")
 	}
-	return chart{cutsWidth, height, heading, words.String(), func(c draw.Canvas) {
-		head(c, heading, cutsWidth, height)
+	return chart{chartWidth, height, heading, words.String(), func(c draw.Canvas) {
+		head(c, heading, height)
 		if len(rows) > 0 {
 			cutKey(c, rows[0].parts, height-38)
 		}
@@ -115,16 +111,6 @@ func (v voice) cutBars(heading string, rows []cut) chart {
 	}}
 }
 
-// fitting is a style of that size, or a smaller one in which the text is no wider.
-func fitting(size float64, colour color.Color, width vg.Length, words string) text.Style {
-	s := style(size, false, colour)
-	for s.Width(words) > width && size > 7 {
-		size -= 0.5
-		s = style(size, false, colour)
-	}
-	return s
-}
-
 // cutKey names the pieces above the bars.
 func cutKey(c draw.Canvas, parts []part, y vg.Length) {
 	const mark = 34 // the piece of colour and what stands around it
@@ -132,8 +118,8 @@ func cutKey(c draw.Canvas, parts []part, y vg.Length) {
 	for _, p := range parts {
 		names += p.name
 	}
-	s := fitting(10.5, ink, cutsWidth-cutName-mark*vg.Length(len(parts)), names)
-	x := vg.Length(cutName)
+	s := fitting(style(10.5, false, ink), chartWidth-8-mark*vg.Length(len(parts)), names)
+	x := vg.Length(8)
 	for _, p := range parts {
 		p.fill.paint(c, x, y, 14, 9)
 		write(c, s, x+18, y+1, 0, p.name)
@@ -142,8 +128,8 @@ func cutKey(c draw.Canvas, parts []part, y vg.Length) {
 }
 
 func (v voice) drawCut(c draw.Canvas, k cut, y vg.Length) {
-	const height, width = cutRow - 7, cutsWidth - cutName - cutOf
-	write(c, fitting(11, ink, cutName-8, k.name), cutName-6, y+5, -1, k.name)
+	const height, width = cutRow - 7, chartWidth - cutName - cutOf
+	write(c, fitting(style(11, false, ink), cutName-8, k.name), cutName-6, y+5, -1, k.name)
 	x, all := vg.Length(cutName), k.fish()
 	for _, p := range k.parts {
 		if p.fish == 0 {
@@ -161,7 +147,7 @@ func (v voice) drawCut(c draw.Canvas, k cut, y vg.Length) {
 		x += w
 	}
 	of := v.fish(all)
-	write(c, fitting(10, soft, cutOf-8, of), cutsWidth-cutOf+6, y+5.5, 0, of)
+	write(c, fitting(style(10, false, soft), cutOf-8, of), chartWidth-cutOf+6, y+5.5, 0, of)
 }
 
 // whisker is a share with its range.
@@ -172,7 +158,7 @@ type whisker struct {
 
 // whiskers draws shares as dots with their ranges, so many of a hundred.
 func whiskers(rows []whisker, l Labels) chart {
-	const width, row, foot = 430, 42, 46
+	const row, foot = 42, 46
 	height := vg.Length(headPt + row*len(rows) + foot)
 	v := voiceOf(l.Language)
 	words := v.say("Dots are shares, lines their likely ranges.") + " "
@@ -187,14 +173,14 @@ func whiskers(rows []whisker, l Labels) chart {
 		most = max(most, 100*high)
 		words += v.say("%s: %s of 100, likely %s.", r.name, of[i], v.between(r.share)) + " "
 	}
-	return chart{width, height, l.Seen, words, func(c draw.Canvas) {
-		head(c, l.Seen, width, height)
+	return chart{chartWidth, height, l.Seen, words, func(c draw.Canvas) {
+		head(c, l.Seen, height)
 		a := graph.Axes{
 			XMin: 0, XMax: most * 1.08, YMin: -0.6, YMax: float64(len(rows)) - 0.15,
-			Left: 11, Right: width - 6, Bottom: 38, Top: height - headPt,
+			Left: 11, Right: chartWidth - 6, Bottom: 38, Top: height - headPt,
 		}
 		a.Below(c, v.hundredths(a.XMax), 10)
-		write(c, fitting(10.5, soft, a.Right-a.Left, l.Axis), (a.Left+a.Right)/2, 4, -0.5, l.Axis)
+		write(c, fitting(style(10.5, false, soft), a.Right-a.Left, l.Axis), (a.Left+a.Right)/2, 4, -0.5, l.Axis)
 		drawWhiskers(c, a, rows, of, l.Share)
 	}}
 }
@@ -213,7 +199,7 @@ func drawWhiskers(c draw.Canvas, a graph.Axes, rows []whisker, of []string, says
 		share := a.X(100 * r.share.P())
 		c.DrawGlyph(draw.GlyphStyle{Color: blue, Radius: vg.Points(5), Shape: draw.CircleGlyph{}}, vg.Point{X: share, Y: at})
 		label := capital(fmt.Sprintf(says, r.name, of[i]))
-		s := style(11.5, true, ink)
+		s := fitting(style(11.5, true, ink), a.Right-a.Left, label)
 		left := min(max(share-s.Width(label)/2, a.Left), a.Right-s.Width(label))
 		write(c, s, left, at+9, 0, label)
 	}

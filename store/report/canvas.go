@@ -111,11 +111,36 @@ func slanted(x, y, at, width, height vg.Length) []vg.Point {
 	return []vg.Point{{X: x + from, Y: y + from - at}, {X: x + to, Y: y + to - at}}
 }
 
-// headPt is the height of the heading of a chart, in points.
-const headPt = 28
+// The width of every chart, that of a phone upright, and the height of its heading, in
+// points.
+const (
+	chartWidth = 330
+	headPt     = 28
+)
 
 // head clears the paper and writes the heading.
-func head(c draw.Canvas, heading string, width, height vg.Length) {
-	c.FillPolygon(paper, box(0, 0, width, height))
-	write(c, style(14, true, ink), 8, height-19, 0, heading)
+func head(c draw.Canvas, heading string, height vg.Length) {
+	c.FillPolygon(paper, box(0, 0, chartWidth, height))
+	write(c, fitting(style(14, true, ink), chartWidth-16, heading), 8, height-19, 0, heading)
+}
+
+// fitting is that style, or a smaller one in which the text is no wider.
+func fitting(s text.Style, width vg.Length, words string) text.Style {
+	for s.Width(words) > width && s.Font.Size > 7 {
+		s.Font.Size -= 0.5
+	}
+	return s
+}
+
+// inLines breaks text between words into lines no wider.
+func inLines(s text.Style, width vg.Length, words string) (lines []string) {
+	line := ""
+	for word := range strings.FieldsSeq(words) {
+		longer := strings.TrimSpace(line + " " + word)
+		if line != "" && s.Width(longer) > width {
+			lines, longer = append(lines, line), word
+		}
+		line = longer
+	}
+	return append(lines, line)
 }

@@ -41,6 +41,24 @@ func built(t *testing.T, list []*catch.Report) (*report.Report, string) {
 	return r, page.String()
 }
 
+// A phone of 360 pixels shows every chart whole, at about its own size: nothing has to be
+// scrolled sideways, and no letter is under 7 points.
+func TestChartsArePhoneWide(t *testing.T) {
+	for _, language := range []string{"en", "es", "pt", "fr"} {
+		r, err := report.Build(walk(demo.Reports(600, 7, 5)), report.Options{Language: language, MadeAt: time.Date(2026, 10, 1, 0, 0, 0, 0, time.UTC)})
+		require.NoError(t, err)
+		var page strings.Builder
+		require.NoError(t, r.WriteHTML(&page))
+		charts := regexp.MustCompile(`<svg [^>]*viewBox="0 0 (\d+)`).FindAllStringSubmatch(page.String(), -1)
+		require.Greater(t, len(charts), 3)
+		for _, chart := range charts {
+			assert.Equal(t, "330", chart[1])
+		}
+		assert.NotRegexp(t, `svg \{[^}]*min-width`, page.String())
+		assert.NotRegexp(t, `font-size:[1-6](\.\d+)?px`, page.String())
+	}
+}
+
 func TestPageHoldsWhatTheLogHolds(t *testing.T) {
 	list := demo.Reports(600, 7, 5)
 	r, page := built(t, list)

@@ -29,24 +29,26 @@ func (s shoal) words() string {
 
 // The picture of a shoal, in points.
 const (
-	shoalWidth  = 430
-	shoalHeight = 226
-	fishAcross  = 20
-	fishStep    = 21
+	shoalHeight = 338
+	fishAcross  = 10
+	fishStep    = 32
 	fishRow     = 20
 )
 
-// chart draws the hundred fish in five rows, each kind with its own form.
+// chart draws the hundred fish in ten rows, each kind with its own form.
 func (s shoal) chart(l Labels) chart {
-	return chart{shoalWidth, shoalHeight, l.Hundred, s.words(), func(c draw.Canvas) {
-		head(c, l.Hundred, shoalWidth, shoalHeight)
+	return chart{chartWidth, shoalHeight, l.Hundred, s.words(), func(c draw.Canvas) {
+		head(c, l.Hundred, shoalHeight)
 		for i := range 100 {
 			x := vg.Length(8 + fishStep*(i%fishAcross))
 			y := vg.Length(shoalHeight - 46 - fishRow*(i/fishAcross))
 			s.drawFish(c, i, x, y)
 		}
 		s.key(c, l)
-		write(c, style(9.5, false, soft), 8, 5, 0, l.Reckoned)
+		small := style(9.5, false, soft)
+		for i, line := range inLines(small, chartWidth-16, l.Reckoned) {
+			write(c, small, 8, vg.Length(17-12*i), 0, line)
+		}
 	}}
 }
 
@@ -73,10 +75,10 @@ func (s shoal) key(c draw.Canvas, l Labels) {
 		{s.died, l.Died, cross},
 	}
 	for i, k := range lines {
-		y := vg.Length(67 - 20*i)
+		y := vg.Length(79 - 20*i)
 		k.shape(c, 8, y-3)
 		write(c, style(13, true, ink), 58, y-1, -1, fmt.Sprint(k.n))
-		write(c, style(12, false, ink), 66, y-1, 0, k.words)
+		write(c, fitting(style(12, false, ink), chartWidth-74, k.words), 66, y-1, 0, k.words)
 	}
 }
 
