@@ -2,6 +2,7 @@ package understand
 
 import (
 	"bufio"
+	"bytes"
 	"encoding/json"
 	"flag"
 	"fmt"
@@ -10,6 +11,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -119,6 +121,8 @@ func understood(m Meaning, field string, want any) bool {
 		return q.SpeciesName == want
 	case "verb":
 		return m.Verb == want
+	case "hints":
+		return len(unhinted(m.Text, want)) == 0
 	case "rest":
 		return m.Rest == want
 	}
@@ -240,6 +244,34 @@ func TestCorpusIsUnderstood(t *testing.T) {
 // key is a message with its language and region, on one line.
 func (l line) key() string {
 	return strings.TrimSpace(l.Lang + " " + l.Region + " " + strconv.Quote(l.Text))
+}
+
+// unhinted are the concepts of want that the word lists do not see in a text.
+func unhinted(text string, want any) (lost []any) {
+	_, hints := lexicon().Hints(wordsOf(text))
+	found := func(concept any) bool {
+		return slices.ContainsFunc(hints, func(word []int) bool {
+			return slices.ContainsFunc(word, func(h int) bool { return lexicon().Concepts[h] == concept })
+		})
+	}
+	list, _ := want.([]any)
+	return slices.DeleteFunc(slices.Clone(list), found)
+}
+
+// Any fifty rows of words taken away, from one of each fifty on, are missed by the corpus;
+// and so are any hundred, wherever they begin.
+func TestCorpusNeedsTheWords(t *testing.T) {
+	lines := slices.DeleteFunc(readCorpus(t, "../../testdata/messages.jsonl"), func(l line) bool { return l.Expect["hints"] == nil })
+	file, known := wordsCSV, lexicon
+	defer func() { wordsCSV, lexicon = file, known }()
+	rows := slices.Collect(bytes.Lines(file))
+	const taken = 50
+	for from := 1; from < len(rows); from += taken {
+		to := min(from+taken, len(rows))
+		wordsCSV, lexicon = bytes.Join(slices.Concat(rows[:from], rows[to:]), nil), sync.OnceValue(newLexicon)
+		missed := slices.ContainsFunc(lines, func(l line) bool { return len(unhinted(l.Text, l.Expect["hints"])) > 0 })
+		assert.True(t, missed, "rows %d to %d, from %s on, are needed by no message", from, to, rows[from])
+	}
 }
 
 func TestRegionIsFoundByItsWords(t *testing.T) {

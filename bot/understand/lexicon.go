@@ -10,7 +10,9 @@ import (
 
 // lexicon is what the word lists, the units and the names of fish tell the learned
 // reader of words.
-var lexicon = sync.OnceValue(func() *learned.Lexicon {
+var lexicon = sync.OnceValue(newLexicon)
+
+func newLexicon() *learned.Lexicon {
 	b := lexiconBuilder{ids: map[string]int{}, lexicon: &learned.Lexicon{Phrases: map[string][]int{}, Names: nameMark}}
 	for _, row := range mustRows(wordsCSV) {
 		b.phrase(row[2], row[1])
@@ -28,7 +30,7 @@ var lexicon = sync.OnceValue(func() *learned.Lexicon {
 		b.phrase(row[1], "month")
 	}
 	return b.lexicon
-})
+}
 
 // lexiconBuilder gives each concept a number in the order of the lists.
 type lexiconBuilder struct {

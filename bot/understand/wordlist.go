@@ -23,7 +23,9 @@ type wordList struct {
 // dayConcept begins the concept of a phrase for a day, before how many days ago it was.
 const dayConcept = "day:"
 
-var listed = sync.OnceValue(func() wordList {
+var listed = sync.OnceValue(newWordList)
+
+func newWordList() wordList {
 	l := wordList{known: map[string]bool{}, tag: map[string]bool{}, days: map[string]int{}}
 	for _, row := range mustRows(wordsCSV) {
 		concept, text := row[1], strings.TrimSuffix(row[2], "*")
@@ -38,7 +40,7 @@ var listed = sync.OnceValue(func() wordList {
 		}
 	}
 	return l
-})
+}
 
 // longestDayPhrase is how many words a phrase for a day has at most.
 const longestDayPhrase = 4
