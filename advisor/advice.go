@@ -13,17 +13,6 @@ const (
 	ActNone Action = "none"
 )
 
-// Method is how a fish was released, by the name used in data.
-type Method string
-
-// The release methods.
-const (
-	Surface      Method = "surface"
-	Vented       Method = "vented"
-	Recompressed Method = "recompressed"
-	Kept         Method = "kept"
-)
-
 // Estimate is a probability with its 80 % range, all in [0, 1].
 type Estimate struct {
 	P    float64 `json:"p"`

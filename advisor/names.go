@@ -10,7 +10,7 @@ import (
 var commonNamesCSV []byte
 
 // nameLanguages are the columns of the table of common names.
-var nameLanguages = [...]string{"es", "pt", "fr"}
+var nameLanguages = BaseLanguages()[1:]
 
 var commonNames = sync.OnceValue(func() map[string]map[string]string {
 	table := map[string]map[string]string{}

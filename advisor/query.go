@@ -1,61 +1,5 @@
 package advisor
 
-// Sign is one outward sign of barotrauma, by the name used in data.
-type Sign string
-
-// The signs of barotrauma that an angler can see.
-const (
-	BloatedBelly       Sign = "bloated_belly"
-	BulgingEyes        Sign = "bulging_eyes"
-	EvertedStomach     Sign = "everted_stomach"
-	ProlapsedIntestine Sign = "prolapsed_intestine"
-	SkinBubbles        Sign = "skin_bubbles"
-)
-
-// Signs lists every sign in the order in which replies name them.
-var Signs = [...]Sign{BloatedBelly, BulgingEyes, EvertedStomach, ProlapsedIntestine, SkinBubbles}
-
-// Hook is the place where the hook sits; "" when not told.
-type Hook string
-
-// The hook positions, by the names used in data.
-const (
-	HookLip   Hook = "lip"
-	HookMouth Hook = "mouth"
-	HookGut   Hook = "gut"
-	HookGill  Hook = "gill"
-	HookFoul  Hook = "foul"
-)
-
-// Behaviour is how the fish acts at the surface; "" when not told.
-type Behaviour string
-
-// The behaviours at the surface, by the names used in data.
-const (
-	Strong   Behaviour = "strong"
-	Weak     Behaviour = "weak"
-	Floating Behaviour = "floating"
-	Dead     Behaviour = "dead"
-)
-
-// LengthType says how a length was measured; "" when not told.
-type LengthType string
-
-// The ways in which a fish is measured.
-const (
-	TotalLength    LengthType = "TL"
-	ForkLength     LengthType = "FL"
-	StandardLength LengthType = "SL"
-)
-
-// MarshalJSON writes null for a length that was not told how it was measured.
-func (t LengthType) MarshalJSON() ([]byte, error) {
-	if t == "" {
-		return []byte("null"), nil
-	}
-	return []byte(`"` + t + `"`), nil
-}
-
 // Query is one question about one kind of fish. A nil figure was not given.
 type Query struct {
 	// Species is the scientific name of the best candidate, "" if none.
@@ -129,16 +73,3 @@ func (q Query) Has(s Sign) bool {
 	}
 	return false
 }
-
-// Outcome is what was seen of the fish when it was freed; "" when not told.
-type Outcome string
-
-// The outcomes at release, by the names used in data.
-const (
-	SwamDown      Outcome = "swam_down"
-	SwamAtSurface Outcome = "swam_at_surface"
-	FloatedOff    Outcome = "floated"
-	TakenByOther  Outcome = "taken"
-	NotSeen       Outcome = "not_seen"
-	Died          Outcome = "died"
-)

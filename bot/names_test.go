@@ -118,7 +118,7 @@ func TestUnsureNameIsRemembered(t *testing.T) {
 
 // What help teaches works as it is written there, in each language.
 func TestTeachingWorksAsPrinted(t *testing.T) {
-	for _, language := range []string{"en", "es", "pt", "fr"} {
+	for _, language := range advisor.BaseLanguages() {
 		k, who := newTalk(t), ada
 		who.Language = language
 		teach, forget, ok := strings.Cut(words.For(language, false).Say("names.how"), " · ")

@@ -109,7 +109,7 @@ func (t *turn) pressStep(n uint64, verb, detail string) error {
 	if verb == pressSkip {
 		return t.skipStep(fish, detail)
 	}
-	if !slices.Contains(outcomes, advisor.Outcome(detail)) {
+	if !slices.Contains(advisor.Outcomes[:], advisor.Outcome(detail)) {
 		return t.notice("press.old")
 	}
 	for _, f := range fish {
@@ -119,10 +119,6 @@ func (t *turn) pressStep(n uint64, verb, detail string) error {
 		}
 	}
 	return t.nextStep(fish, "length")
-}
-
-var outcomes = []advisor.Outcome{
-	advisor.SwamDown, advisor.SwamAtSurface, advisor.FloatedOff, advisor.TakenByOther, advisor.NotSeen, advisor.Died,
 }
 
 func (t *turn) skipStep(fish []*catch.Report, step string) error {

@@ -70,7 +70,7 @@ func SummaryText(v words.Voice, found season.Findings) string {
 		lines = append(lines, v.Say("summary.alive", v.Number(season.Rough(a.More), 0), v.Number(season.Rough(a.Low), 0), v.Number(season.Rough(a.High), 0)))
 	}
 	lines = append(lines, v.Say("summary.head", found.Reports))
-	for _, m := range season.Methods {
+	for _, m := range advisor.Methods {
 		if c := found.Methods[m]; c.Fish > 0 {
 			lines = append(lines, methodLine(v, m, c))
 		}

@@ -165,20 +165,11 @@ func (t *turn) askBack() error {
 	return nil
 }
 
-// wantVerbs are the commands for what is asked for in own words.
-var wantVerbs = map[understand.Want]string{
-	understand.WantHelp: "help", understand.WantSettings: "settings", understand.WantSummary: "summary", understand.WantSeason: "season",
-	understand.WantExport: "export", understand.WantKit: "kit", understand.WantCard: "card", understand.WantPrivacy: "privacy",
-	understand.WantForget: "forget", understand.WantMine: "mine", understand.WantRules: "rules",
-	understand.WantWhy: "why", understand.WantHow: "how", understand.WantVenting: "venting", understand.WantSigns: "signs",
-	understand.WantWeights: "weights", understand.WantNotNeeded: "whennot",
-}
-
 // commanded does what a command asks, typed or in own words.
 func (t *turn) commanded(r understand.Reading) error {
 	m := r.Meaning()
 	if m.Verb == "" {
-		m.Verb = wantVerbs[r.Want]
+		m.Verb = r.Want.Verb()
 	}
 	if m.Verb == "" {
 		return t.help("")
@@ -191,7 +182,7 @@ func (t *turn) advise(r understand.Reading, m talk.Move) error {
 	fish := queriesOf(m.Fish)
 	t.arm(fish)
 	t.answered = fish
-	verb := wantVerbs[m.Want]
+	verb := m.Want.Verb()
 	if m.Want == understand.WantWeights && len(fish) > 0 && fish[0].DepthM != nil {
 		verb = "" // which weight for this fish: its answer says it
 	}

@@ -2,6 +2,7 @@ package draw
 
 import (
 	"bytes"
+	"deepward/advisor"
 	"encoding/xml"
 	"errors"
 	"flag"
@@ -283,7 +284,7 @@ func BenchmarkLesson(b *testing.B) {
 }
 
 func TestEveryLanguageHasEveryLabel(t *testing.T) {
-	for _, language := range []string{"es", "pt", "fr"} {
+	for _, language := range advisor.BaseLanguages()[1:] {
 		l := In(language, false)
 		for _, key := range Keys() {
 			assert.NotEmpty(t, l.Text[key], "%s %s", language, key)

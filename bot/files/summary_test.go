@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"deepward/advisor"
 	"deepward/bot"
 	"deepward/bot/files"
 	"deepward/store"
@@ -32,7 +33,7 @@ func TestSummaryIsAPictureInTheReadersLanguage(t *testing.T) {
 	}))
 	m := files.New(s, nil)
 	seen := map[string]bool{}
-	for _, language := range []string{"en", "es", "pt", "fr"} {
+	for _, language := range advisor.BaseLanguages() {
 		f, err := m.Make(context.Background(), bot.Attachment{Kind: bot.FileSummary, Args: map[string]string{"chat": "7", "language": language}})
 		require.NoError(t, err, language)
 		picture, err := png.DecodeConfig(bytes.NewReader(f.Data))

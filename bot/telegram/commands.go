@@ -5,12 +5,13 @@ import (
 
 	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
 
+	"deepward/advisor"
 	"deepward/bot"
 )
 
 // listLanguages are those of the lists and descriptions; "" is for all others, in English.
 // A list has no country: https://core.telegram.org/bots/api#setmycommands
-var listLanguages = []string{"", "es", "pt", "fr"}
+var listLanguages = append([]string{""}, advisor.BaseLanguages()[1:]...)
 
 // publishCommands tells Telegram what to list; that it fails harms nothing.
 func (s *service) publishCommands(ctx context.Context) {

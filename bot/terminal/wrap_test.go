@@ -7,13 +7,14 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"deepward/advisor"
 	"deepward/bot/terminal"
 	"deepward/bot/words"
 )
 
 // No word is broken at 60 columns, and nothing is lost.
 func TestLinesAreBrokenBetweenWords(t *testing.T) {
-	for _, language := range []string{"en", "es", "pt", "pt-BR", "fr"} {
+	for _, language := range advisor.Languages {
 		for _, key := range []string{"hint.help", "how.down", "privacy.text", "lesson.venting"} {
 			text := words.For(language, false).Say(key)
 			wrapped := terminal.Wrap(text, 60)

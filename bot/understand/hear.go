@@ -37,24 +37,10 @@ func typedCommand(text, plain string) (Reading, bool) {
 		return Reading{}, false
 	}
 	r := Reading{Text: text, Act: ActCommand, Verb: verb, Sure: 1, Rest: strings.TrimSpace(lead + " " + afterWords(text, skip))}
-	if want, ok := verbWants[verb]; ok {
-		r.Act, r.Want = want.act, want.want
+	if asked, ok := requestBy(verb); ok {
+		r.Act, r.Want = asked.Act, asked.Want
 	}
 	return r, true
-}
-
-// verbWants are the commands that ask for something that is also asked in own words.
-var verbWants = map[string]struct {
-	act  Act
-	want Want
-}{
-	"why": {ActQuestion, WantWhy}, "how": {ActQuestion, WantHow}, "venting": {ActQuestion, WantVenting},
-	"signs": {ActQuestion, WantSigns}, "weights": {ActQuestion, WantWeights}, "whennot": {ActQuestion, WantNotNeeded},
-	"undo": {ActCommand, WantUndo}, "help": {ActCommand, WantHelp}, "start": {ActCommand, WantHelp},
-	"settings": {ActCommand, WantSettings}, "my": {ActCommand, WantSettings}, "summary": {ActCommand, WantSummary},
-	"season": {ActCommand, WantSeason}, "export": {ActCommand, WantExport}, "kit": {ActCommand, WantKit},
-	"card": {ActCommand, WantCard}, "privacy": {ActCommand, WantPrivacy}, "mydata": {ActCommand, WantPrivacy},
-	"forget": {ActCommand, WantForget}, "mine": {ActCommand, WantMine}, "rules": {ActCommand, WantRules},
 }
 
 // hearing is one message being read.
@@ -123,20 +109,11 @@ func (h *hearing) wantOf(net *learned.Net) Want {
 	best, chance := Want(""), float32(-1)
 	for i, p := range h.scores.Want {
 		w := Want(net.Wants[i])
-		if actOf[w] == h.act && p > chance {
+		if asked, _ := RequestOf(w); asked.Act == h.act && p > chance {
 			best, chance = w, p
 		}
 	}
 	return best
-}
-
-// actOf says which requests are questions and which commands.
-var actOf = map[Want]Act{
-	WantRelease: ActQuestion, WantWhy: ActQuestion, WantHow: ActQuestion, WantVenting: ActQuestion, WantNoWeight: ActQuestion,
-	WantSigns: ActQuestion, WantWeights: ActQuestion, WantNotNeeded: ActQuestion, WantOdds: ActQuestion,
-	WantUndo: ActCommand, WantPutBack: ActCommand, WantHelp: ActCommand, WantSettings: ActCommand, WantSummary: ActCommand,
-	WantSeason: ActCommand, WantExport: ActCommand, WantKit: ActCommand, WantCard: ActCommand, WantPrivacy: ActCommand,
-	WantForget: ActCommand, WantMine: ActCommand, WantRules: ActCommand, WantFirstAid: ActCommand,
 }
 
 // reading puts the pieces together.

@@ -19,38 +19,6 @@ const (
 	ActOther Act = "other"
 )
 
-// Want is what a question or a command asks for.
-type Want string
-
-// The requests, by the names of the JSON contract.
-const (
-	WantRelease   Want = "release"
-	WantWhy       Want = "why"
-	WantHow       Want = "how"
-	WantVenting   Want = "venting"
-	WantNoWeight  Want = "no_weight"
-	WantSigns     Want = "signs"
-	WantWeights   Want = "weights"
-	WantNotNeeded Want = "not_needed"
-	WantOdds      Want = "odds"
-
-	WantUndo     Want = "undo"
-	WantPutBack  Want = "put_back"
-	WantHelp     Want = "help"
-	WantSettings Want = "settings"
-	WantSummary  Want = "summary"
-	WantSeason   Want = "season"
-	WantExport   Want = "export"
-	WantKit      Want = "kit"
-	WantCard     Want = "card"
-	WantPrivacy  Want = "privacy"
-	WantForget   Want = "forget"
-	WantMine     Want = "mine"
-	WantRules    Want = "rules"
-	// WantFirstAid is for someone hurt.
-	WantFirstAid Want = "first_aid"
-)
-
 // Reading is one message as heard, before anything that was said earlier is thought of:
 // the same words always give the same reading.
 type Reading struct {

@@ -31,7 +31,7 @@ var tongues = sync.OnceValue(func() map[string]string {
 	}
 	for _, s := range advisor.Catalogue() {
 		add("en", fold(s.EnglishName)) // the others are of many languages
-		for _, language := range []string{"es", "pt", "fr"} {
+		for _, language := range advisor.BaseLanguages()[1:] {
 			if s.NamedIn(language) {
 				add(language, fold(s.NameIn(language)))
 			}

@@ -22,7 +22,7 @@ func TestEveryHazardIsTranslated(t *testing.T) {
 			fish = append(fish, s)
 		}
 	}
-	for _, language := range []string{"es", "pt", "fr"} {
+	for _, language := range advisor.BaseLanguages()[1:] {
 		v := words.For(language, false)
 		for _, s := range fish {
 			for phrase := range strings.SplitSeq(s.Hazard, ";") {

@@ -1,6 +1,7 @@
 package words
 
 import (
+	"deepward/advisor"
 	"math"
 	"regexp"
 	"strconv"
@@ -14,7 +15,7 @@ import (
 // The outside check: golang.org/x/text, which has the marks of the languages from
 // the Unicode CLDR.
 func TestNumbersReadAsTheTextLibraryWritesThem(t *testing.T) {
-	for _, language := range []string{"en", "es", "pt", "fr"} {
+	for _, language := range advisor.BaseLanguages() {
 		v := For(language, false)
 		same := func(t assert.TestingT, x float64, decimals int) {
 			want := v.printer.Sprint(number.Decimal(x, number.MaxFractionDigits(decimals)))
@@ -41,7 +42,7 @@ func TestNumbersReadAsTheTextLibraryWritesThem(t *testing.T) {
 // The outside check: golang.org/x/text again.
 func TestSentencesReadAsTheTextLibraryWritesThem(t *testing.T) {
 	texts := []any{"one", "two 5 %", "three", "four", "five", "six", "seven"}
-	for _, language := range []string{"en", "es", "pt", "fr"} {
+	for _, language := range advisor.BaseLanguages() {
 		v := For(language, false)
 		assert.NotEmpty(t, v.plain)
 		for key, text := range v.plain {

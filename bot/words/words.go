@@ -20,14 +20,20 @@ import (
 	"golang.org/x/text/language"
 	"golang.org/x/text/message"
 	"golang.org/x/text/message/catalog"
+
+	"deepward/advisor"
 )
 
 //go:embed *.json
 var files embed.FS
 
-// Languages are the languages spoken, English first: it is the fallback. A tag with a
-// country is a sheet of what is said there in another way than in the language's own.
-var Languages = []language.Tag{language.English, language.Spanish, language.Portuguese, language.French, language.BrazilianPortuguese}
+// Languages are advisor.Languages as tags.
+var Languages = func() (tags []language.Tag) {
+	for _, tag := range advisor.Languages {
+		tags = append(tags, language.MustParse(tag))
+	}
+	return tags
+}()
 
 var matcher = language.NewMatcher(Languages)
 

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"deepward/advisor"
 	"deepward/bot/words"
 )
 
@@ -35,7 +36,7 @@ func places(v any) map[string]bool {
 // A sentence that is missing would fall back to English; this lists what is missing.
 func TestTranslationsFitTheEnglish(t *testing.T) {
 	english := catalogue(t, "en")
-	for _, language := range []string{"es", "pt", "fr"} {
+	for _, language := range advisor.BaseLanguages()[1:] {
 		other := catalogue(t, language)
 		var missing []string
 		for key := range english {

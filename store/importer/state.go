@@ -204,7 +204,7 @@ func (b *builder) state() {
 	}
 	b.r.Bleeding = b.reply(slot{field: fieldBleeding}) == yesTold
 	b.r.Predators = b.reply(slot{field: fieldPredators}) == yesTold
-	for _, o := range []advisor.Outcome{advisor.SwamDown, advisor.SwamAtSurface, advisor.FloatedOff, advisor.TakenByOther, advisor.Died} {
+	for _, o := range advisor.Outcomes {
 		for _, c := range b.columns[slot{field: field(outcomePrefix + string(o))}] {
 			if b.replyIn(c) == yesTold {
 				b.r.Outcome = o

@@ -122,7 +122,7 @@ func (v voice) rateTable(tags season.Tags) table {
 		Note: v.say("The rule: let go alive at least %d days before %s, and seen again on a later day.", tags.MinDays, v.date(tags.CutOff)),
 	}
 	var shares []season.Share
-	for _, m := range season.Methods {
+	for _, m := range advisor.Methods {
 		if s := tags.Counted.Methods[m]; s.N > 0 {
 			t.Head, shares = append(t.Head, v.way(m)), append(shares, s)
 		}
@@ -161,7 +161,7 @@ func (v voice) everyTable(tags season.Tags) table {
 		Title: v.say("Without the rule: every fish tagged in this log, seen again at any time"), Head: []string{"", v.say("x of n"), v.say("rate or ratio"), v.say("range"), "p"},
 		Note: v.say("Rates in per cent with Wilson's range; ratios with Koopman's and Fisher's p, and within depth bands with Greenland and Robins's and the Cochran–Mantel–Haenszel p."),
 	}
-	for _, m := range season.Methods {
+	for _, m := range advisor.Methods {
 		if s := tags.All.Methods[m]; s.N > 0 {
 			low, high := season.Wilson(s.X, s.N, level)
 			t.Rows = append(t.Rows, []string{v.way(m), v.xOfN(s), v.rate(s), v.exactRange(100*low, 100*high), ""})

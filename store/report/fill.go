@@ -28,7 +28,7 @@ func (r *Report) datasheet() datasheet {
 	for i := range n.Months {
 		n.Months[i].Month = fmt.Sprintf("%d-%02d", f.Months[i].Year, f.Months[i].Month)
 	}
-	for _, m := range season.Methods {
+	for _, m := range advisor.Methods {
 		if c, ok := f.Methods[m]; ok {
 			n.Methods = append(n.Methods, outcomes{m, c.Fish, c.Seen, c.WentDown, c.AtSurface, c.Floated, c.Taken, c.Died})
 		}
@@ -94,7 +94,7 @@ func spreadOf(s season.Spread) spread {
 
 func recapturesOf(t season.Recaptures) recaptures {
 	n := recaptures{Rates: []share{}, Comparisons: comparisons(t.Comparisons), Trends: []trend{}}
-	for _, m := range season.Methods {
+	for _, m := range advisor.Methods {
 		if s := t.Methods[m]; s.N > 0 {
 			n.Rates = append(n.Rates, rateOf(m, s))
 		}

@@ -105,7 +105,7 @@ func (v voice) monthName(row season.Row) string {
 
 // used are the ways of release that the log has, of those a fish lives through.
 func (r *Report) used() (list []advisor.Method) {
-	for _, m := range season.Methods {
+	for _, m := range advisor.Methods {
 		if m != advisor.Kept && r.Findings.Methods[m].Fish > 0 {
 			list = append(list, m)
 		}

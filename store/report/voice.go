@@ -21,7 +21,7 @@ var wordFiles embed.FS
 // fault in one is a fault of the build, and a test reads them all.
 var catalogues = sync.OnceValue(func() map[string]map[string]string {
 	all := map[string]map[string]string{"en": {}}
-	for _, code := range Languages()[1:] {
+	for _, code := range advisor.Languages[1:] {
 		data, err := wordFiles.ReadFile("words/" + code + ".json")
 		text := map[string]string{}
 		if base, _, ok := strings.Cut(code, "-"); ok { // a country's sheet
@@ -37,10 +37,6 @@ var catalogues = sync.OnceValue(func() map[string]map[string]string {
 	}
 	return all
 })
-
-// Languages are those that the page can be in, by their BCP 47 tags; one with a country
-// says some things in another way than the language's own.
-func Languages() []string { return []string{"en", "es", "pt", "fr", "pt-BR"} }
 
 // voice says sentences and writes figures in one language. The zero value is English.
 type voice struct {

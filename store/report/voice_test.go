@@ -75,7 +75,7 @@ var places = regexp.MustCompile(`%(?:\[\d+\])?[.\d]*[a-z]`)
 func TestEverySentenceIsInEveryLanguage(t *testing.T) {
 	all := sentences(t)
 	require.Greater(t, len(all), 150)
-	for _, code := range Languages()[1:] {
+	for _, code := range advisor.Languages[1:] {
 		text := catalogues()[code]
 		for _, s := range all {
 			said, ok := text[s]
@@ -112,7 +112,7 @@ func TestFiguresHaveTheCommaOfTheLanguage(t *testing.T) {
 
 // Each language says the whole page of a log: no sentence is left in English.
 func TestPageIsInItsLanguage(t *testing.T) {
-	for _, code := range Languages()[1:] {
+	for _, code := range advisor.Languages[1:] {
 		r, err := Build(func(yield func(*catch.Report, error) bool) {
 			for i := range 60 {
 				m := []advisor.Method{advisor.Recompressed, advisor.Surface, advisor.Vented}[i%3]

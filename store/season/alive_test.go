@@ -117,7 +117,7 @@ func TestSizeDoesNotMoveTheOdds(t *testing.T) {
 func BenchmarkFind(b *testing.B) {
 	list := someFish(20000)
 	for i, r := range list {
-		r.CaughtAt, r.Method = day(i/100), Methods[i%3]
+		r.CaughtAt, r.Method = day(i/100), advisor.Methods[i%3]
 		if i%5 == 0 {
 			r.Tag = fmt.Sprint(i)
 		}

@@ -151,7 +151,7 @@ func (r recaptured) sum() Recaptures {
 		}
 	}
 	s.Trends = append(s.Trends, r.bands.trend(""))
-	for _, m := range Methods[:3] {
+	for _, m := range advisor.Methods[:3] {
 		if s.Methods[m].N > 0 && len(s.Methods) > 1 {
 			s.Trends = append(s.Trends, r.bands.trend(m))
 		}

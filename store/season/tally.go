@@ -9,9 +9,6 @@ import (
 	"deepward/store/catch"
 )
 
-// Methods are the ways a fish leaves the boat, in the order in which they are told.
-var Methods = [...]advisor.Method{advisor.Recompressed, advisor.Surface, advisor.Vented, advisor.Kept}
-
 // Count is how some fish went.
 type Count struct {
 	// Fish were reported, Seen were watched as they went; of those WentDown swam or
