@@ -216,10 +216,23 @@ func (t *turn) describe(r *catch.Report) string {
 	for _, s := range r.Signs {
 		parts = append(parts, v.Say("sign."+string(s)))
 	}
+	parts = append(parts, t.stateWords(r)...)
 	if r.Tag != "" {
 		parts = append(parts, v.Say("report.tag", r.Tag))
 	}
 	return strings.Join(parts, ", ")
+}
+
+// stateWords say where the hook sat and how the fish was, as far as the outcome does not.
+func (t *turn) stateWords(r *catch.Report) (parts []string) {
+	if r.Hook != "" {
+		parts = append(parts, t.voice.Say("hook."+string(r.Hook)))
+	}
+	said := r.Behaviour == advisor.Dead && r.Outcome == advisor.Died || r.Behaviour == advisor.Floating && r.Outcome == advisor.FloatedOff
+	if r.Behaviour != "" && !said {
+		parts = append(parts, t.voice.Say("behaviour."+string(r.Behaviour)))
+	}
+	return parts
 }
 
 func (t *turn) reportName(r *catch.Report) string {

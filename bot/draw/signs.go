@@ -1,12 +1,17 @@
 package draw
 
-// mark is one sign on the fish: a number, what it is called and where it shows.
+import "deepward/advisor"
+
+// mark is one sign on the fish: where its number, its words and the sign itself stand.
 type mark struct {
-	label string
-	disc  point
-	to    point // in pixels of the fish
-	box   [4]float64
+	sign advisor.Sign
+	disc point
+	to   point // in pixels of the fish
+	box  [4]float64
 }
+
+// label is the key of what the sign is called in the picture.
+func (m mark) label() string { return "signs." + string(m.sign) }
 
 // paintSigns draws a fish with the five signs, each in the signal colour.
 func paintSigns(s *sheet) {
@@ -19,11 +24,11 @@ func paintSigns(s *sheet) {
 	s.stroke(gut, signal, 22)
 	s.signs(f)
 	marks := []mark{
-		{"signs.eyes", at(92, 232), at(120, 146), [4]float64{144, 180, 300, 104}},
-		{"signs.bubbles", at(610, 232), at(606, 188), [4]float64{662, 180, 362, 104}},
-		{"signs.stomach", at(190, 936), at(-14, 358), [4]float64{margin, 984, 310, 148}},
-		{"signs.belly", at(540, 936), at(440, 516), [4]float64{390, 984, 300, 148}},
-		{"signs.gut", at(890, 936), at(616, 504), [4]float64{714, 984, 310, 148}},
+		{advisor.BulgingEyes, at(92, 232), at(120, 146), [4]float64{144, 180, 300, 104}},
+		{advisor.SkinBubbles, at(610, 232), at(606, 188), [4]float64{662, 180, 362, 104}},
+		{advisor.EvertedStomach, at(190, 936), at(-14, 358), [4]float64{margin, 984, 310, 148}},
+		{advisor.BloatedBelly, at(540, 936), at(440, 516), [4]float64{390, 984, 300, 148}},
+		{advisor.ProlapsedIntestine, at(890, 936), at(616, 504), [4]float64{714, 984, 310, 148}},
 	}
 	style := s.markHand(marks)
 	for i, m := range marks {
@@ -32,10 +37,10 @@ func paintSigns(s *sheet) {
 		b, h := m.box, style
 		if b[0] < m.disc.x { // under its disc
 			h.align = centre
-			s.paragraph(b[0], b[1], b[2], b[3], s.labels.say(m.label), h)
+			s.paragraph(b[0], b[1], b[2], b[3], s.labels.say(m.label()), h)
 			continue
 		}
-		s.block(b[0], b[1], b[2], b[3], s.labels.say(m.label), h)
+		s.block(b[0], b[1], b[2], b[3], s.labels.say(m.label()), h)
 	}
 }
 
@@ -43,7 +48,7 @@ func paintSigns(s *sheet) {
 func (s *sheet) markHand(marks []mark) hand {
 	h := hand{size: 42, strong: true, colour: ink}
 	for _, m := range marks {
-		h, _ = h.fit(s.labels.say(m.label), m.box[2], m.box[3])
+		h, _ = h.fit(s.labels.say(m.label()), m.box[2], m.box[3])
 	}
 	return h
 }

@@ -224,9 +224,24 @@ func (b *builder) state() {
 			b.notUnderstood(c, text)
 		}
 		for _, word := range found {
-			b.condition(word)
+			b.condition(b.atSurface(c, word))
 		}
 	}
+}
+
+// atSurface is what a word says in a column of the behaviour where another column tells
+// how it went: how the fish was at the surface, as in an export of ours.
+func (b *builder) atSurface(c *Column, word string) string {
+	if len(b.columns[slot{field: fieldCondition}]) < 2 || !strings.HasPrefix(fold(c.Heading), "behavio") {
+		return word
+	}
+	switch word {
+	case "outcome:" + string(advisor.FloatedOff):
+		return "behaviour:" + string(advisor.Floating)
+	case "outcome:" + string(advisor.Died):
+		return "behaviour:" + string(advisor.Dead)
+	}
+	return word
 }
 
 func (b *builder) condition(word string) {
