@@ -19,6 +19,7 @@ import (
 	"deepward/bot/talk"
 	"deepward/bot/understand"
 	"deepward/bot/words"
+	"deepward/store/export"
 	"deepward/store/season"
 )
 
@@ -31,7 +32,16 @@ var built = map[string][]string{
 	"doubt.":    {DoubtSizeForLength, DoubtSizeForSpecies, DoubtDepthForSpecies, DoubtReleaseDeeper},
 	"evidence.": {advisor.LevelSpecies, advisor.LevelGroup, advisor.LevelGeneral},
 	"tag.":      codes([]season.Fault{season.FaultTwice, season.FaultBefore, season.FaultShrank, season.FaultSpecies}),
-	"units.":    {unitsMetric, unitsImperial, unitsFathoms}, "unit.": unitNames(), "kind.": gasKinds(),
+	"license.":  licenseKeys(), "pastword.": {pastKeep, pastBack, pastLeave},
+	"units.": {unitsMetric, unitsImperial, unitsFathoms}, "unit.": unitNames(), "kind.": gasKinds(),
+}
+
+// licenseKeys are the licences that are offered.
+func licenseKeys() (list []string) {
+	for _, l := range export.Licenses {
+		list = append(list, l.Key)
+	}
+	return list
 }
 
 // unitNames are the units that people tell figures in.
@@ -64,6 +74,7 @@ func codes[T ~string](list []T) (out []string) {
 func said(t *testing.T, file string) (keys, beginnings []string) {
 	source, err := parser.ParseFile(token.NewFileSet(), file, nil, 0)
 	require.NoError(t, err)
+	speaks := slices.ContainsFunc(source.Imports, func(i *ast.ImportSpec) bool { return i.Path.Value == `"deepward/bot/words"` })
 	ast.Inspect(source, func(n ast.Node) bool {
 		switch n := n.(type) {
 		case *ast.CallExpr:
@@ -76,7 +87,7 @@ func said(t *testing.T, file string) (keys, beginnings []string) {
 			}
 		case *ast.AssignStmt: // key := "kind." + kind
 			for _, x := range n.Rhs {
-				if key, begins := keyOf(x); begins && strings.HasSuffix(key, ".") {
+				if key, begins := keyOf(x); begins && speaks && strings.HasSuffix(key, ".") {
 					beginnings = append(beginnings, key)
 				}
 			}
