@@ -12,27 +12,29 @@ import (
 )
 
 // nameWish is a name that a member would have hold for the whole club; it waits for an
-// organiser.
+// organiser, under a key that goes when the member is forgotten.
 type nameWish struct {
-	Name    string    `cbor:"1,keyasint"`
-	Species string    `cbor:"2,keyasint"`
-	Who     uint64    `cbor:"3,keyasint"`
-	At      time.Time `cbor:"4,keyasint"`
+	Name    string       `cbor:"1,keyasint"`
+	Species string       `cbor:"2,keyasint"`
+	Club    catch.ClubID `cbor:"3,keyasint"`
+	At      time.Time    `cbor:"4,keyasint"`
 }
+
+func (w nameWish) key() string { return understand.TaughtKey(w.Name) }
 
 // mostWishes is how many names of one club wait at a time.
 const mostWishes = 50
 
-func wishKey(club catch.ClubID, name string) string { return key(club, understand.TaughtKey(name)) }
-
 // wishesOf are the names that wait in a club, the oldest first.
 func (t *turn) wishesOf(club catch.ClubID) (list []nameWish, err error) {
-	for k := range t.tx.Keys(kindNameWish, key(club)+"/") {
+	for k := range t.tx.Keys(kindNameWish, "") {
 		w, err := load[nameWish](t.tx, kindNameWish, k)
 		if err != nil {
 			return nil, err
 		}
-		list = append(list, w)
+		if w.Club == club {
+			list = append(list, w)
+		}
 	}
 	slices.SortFunc(list, func(a, b nameWish) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Name, b.Name)) })
 	return list, nil
@@ -53,13 +55,13 @@ func (t *turn) propose(club catch.ClubID, n NameTaught) (said string, err error)
 	}
 	waiting, err := t.wishesOf(club)
 	same := slices.ContainsFunc(waiting, func(w nameWish) bool {
-		return understand.TaughtKey(w.Name) == understand.TaughtKey(n.Name) && w.Species == n.Species
+		return w.key() == n.Key && w.Species == n.Species
 	})
 	if err != nil || same || len(waiting) >= mostWishes {
 		return "\n" + t.voice.Say("names.proposed", c.Title), err
 	}
-	w := nameWish{n.Name, n.Species, t.tx.Who(t.m.Sender.ID), t.now}
-	if err := t.tx.Put(kindNameWish, wishKey(club, n.Name), w); err != nil {
+	w := nameWish{n.Name, n.Species, club, t.now}
+	if err := t.tx.Put(kindNameWish, t.ownKey(n.No), w); err != nil {
 		return "", err
 	}
 	t.tellOrganisers(club, c, w)
@@ -86,10 +88,9 @@ func (t *turn) wishText(c Club, w nameWish) string {
 }
 
 func (t *turn) wishButtons(club catch.ClubID, w nameWish) []Button {
-	k := understand.TaughtKey(w.Name)
 	return []Button{
-		button(t.voice.Say("button.name_yes", w.Name), pressClubName, club, "yes", k),
-		button(t.voice.Say("button.name_no"), pressClubName, club, "no", k),
+		button(t.voice.Say("button.name_yes", w.Name), pressClubName, club, "yes", w.key()),
+		button(t.voice.Say("button.name_no"), pressClubName, club, "no", w.key()),
 	}
 }
 
@@ -158,20 +159,36 @@ func (t *turn) pressClubName(club catch.ClubID, detail string) error {
 	if !may {
 		return t.notice("press.not_yours")
 	}
-	w, err := load[nameWish](t.tx, kindNameWish, key(club, k))
+	waiting, err := t.wishesOf(club)
 	if err != nil {
 		return err
 	}
-	if w.Name == "" {
+	i := slices.IndexFunc(waiting, func(w nameWish) bool { return w.key() == k })
+	if i < 0 {
 		return t.notice("press.old")
 	}
+	w := waiting[i]
 	if answer == "yes" {
 		return t.nameForClub(club, w.Name, w.Species)
 	}
-	if err := t.tx.Delete(kindNameWish, key(club, k)); err != nil {
+	if err := t.endWishes(club, k); err != nil {
 		return err
 	}
 	return t.replace(Reply{Text: t.voice.Say("names.declined", w.Name)})
+}
+
+// endWishes deletes what waits of a name in a club.
+func (t *turn) endWishes(club catch.ClubID, nameKey string) error {
+	for _, k := range slices.Collect(t.tx.Keys(kindNameWish, "")) {
+		w, err := load[nameWish](t.tx, kindNameWish, k)
+		if err == nil && w.Club == club && w.key() == nameKey {
+			err = t.tx.Delete(kindNameWish, k)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // nameForClub lets a name hold for a club.
@@ -180,15 +197,15 @@ func (t *turn) nameForClub(club catch.ClubID, name, species string) error {
 	if err != nil {
 		return err
 	}
-	no, err := t.tx.Next(kindName)
+	n, err := t.newName(name, species)
 	if err != nil {
 		return err
 	}
-	c.Names = withName(c.Names, NameTaught{no, strings.ToLower(name), species, t.now}, mostClubNames)
+	c.Names = withName(c.Names, n, mostClubNames)
 	if err := t.tx.Put(kindClub, key(club), c); err != nil {
 		return err
 	}
-	if err := t.tx.Delete(kindNameWish, wishKey(club, name)); err != nil {
+	if err := t.endWishes(club, n.Key); err != nil {
 		return err
 	}
 	if club == t.chat {
@@ -196,7 +213,7 @@ func (t *turn) nameForClub(club catch.ClubID, name, species string) error {
 	}
 	return t.replaceOrSend(Reply{
 		Text:    t.voice.Say("names.kept_club", name, t.fishOf(species), firstOf(c.Title, t.voice.Say("names.this_club"))),
-		Buttons: [][]Button{{button(t.voice.Say("button.unname", name), pressUnname, no, club)}},
+		Buttons: [][]Button{{button(t.voice.Say("button.unname", name), pressUnname, n.No, club)}},
 	})
 }
 
@@ -215,7 +232,7 @@ func (t *turn) teachClub(x understand.Teaching) error {
 		return nil
 	}
 	if x.Drop {
-		return t.dropClub(club, func(n NameTaught) bool { return understand.TaughtKey(n.Name) == understand.TaughtKey(x.Name) }, x.Name)
+		return t.dropClub(club, func(n NameTaught) bool { return n.Key == understand.TaughtKey(x.Name) }, x.Name)
 	}
 	if no := t.refusal(x); no != "" {
 		t.say(no)
@@ -258,18 +275,4 @@ func (t *turn) dropClub(club catch.ClubID, is func(NameTaught) bool, said string
 		t.club = c
 	}
 	return t.replaceOrSend(Reply{Text: t.voice.Say("names.dropped", name)})
-}
-
-// forgetWishes deletes the names that a person proposed and that still wait.
-func (t *turn) forgetWishes() error {
-	for _, k := range slices.Collect(t.tx.Keys(kindNameWish, "")) {
-		w, err := load[nameWish](t.tx, kindNameWish, k)
-		if err == nil && w.Who == t.tx.Who(t.m.Sender.ID) {
-			err = t.tx.Delete(kindNameWish, k)
-		}
-		if err != nil {
-			return err
-		}
-	}
-	return nil
 }

@@ -19,6 +19,8 @@ type NameTaught struct {
 	Name    string    `cbor:"2,keyasint"`
 	Species string    `cbor:"3,keyasint"`
 	At      time.Time `cbor:"4,keyasint"`
+	// Key is the name as it is looked up.
+	Key string `cbor:"5,keyasint"`
 }
 
 // How many names are kept; the oldest go first.
@@ -37,7 +39,7 @@ func (t *turn) namesHere() understand.Taught {
 	names := understand.Taught{}
 	for _, list := range [][]NameTaught{t.home.Names, t.club.Names, t.profile.Names} {
 		for _, n := range list {
-			names[understand.TaughtKey(n.Name)] = n.Species
+			names[n.Key] = n.Species
 		}
 	}
 	return names
@@ -45,7 +47,14 @@ func (t *turn) namesHere() understand.Taught {
 
 // nameIn is where a list has a name, -1 if it does not.
 func nameIn(list []NameTaught, name string) int {
-	return slices.IndexFunc(list, func(n NameTaught) bool { return understand.TaughtKey(n.Name) == understand.TaughtKey(name) })
+	k := understand.TaughtKey(name)
+	return slices.IndexFunc(list, func(n NameTaught) bool { return n.Key == k })
+}
+
+// newName is a name with a number of its own.
+func (t *turn) newName(name, species string) (NameTaught, error) {
+	no, err := t.tx.Next(kindName)
+	return NameTaught{no, strings.ToLower(name), species, t.now, understand.TaughtKey(name)}, err
 }
 
 // withName is a list with a name in it, in the place of what it meant before.
@@ -60,11 +69,10 @@ func withName(list []NameTaught, n NameTaught, most int) []NameTaught {
 
 // teach remembers a name for this person.
 func (t *turn) teach(name, species string) error {
-	no, err := t.tx.Next(kindName)
+	n, err := t.newName(name, species)
 	if err != nil {
 		return err
 	}
-	n := NameTaught{no, strings.ToLower(name), species, t.now}
 	p := t.profile
 	p.Names = withName(p.Names, n, mostOwnNames)
 	if err := t.saveProfile(p); err != nil {

@@ -62,6 +62,16 @@ func TestUnknownNameIsAskedOnceAndRemembered(t *testing.T) {
 	}
 }
 
+// A name is changed by teaching it anew.
+func TestTaughtNameIsChanged(t *testing.T) {
+	k := inTheWest(t, ada)
+	k.say(ada, "wonkle means dhufish")
+	assert.Contains(t, only(t, k.say(ada, "wonkle is a samson fish")).Text, "“wonkle” is Samson fish")
+	assert.Equal(t, "Seriola hippos", k.speciesAsked(func() delivered { return only(t, k.say(ada, "wonkle 50m 3kg")) }))
+	list := only(t, k.say(ada, "names"))
+	assert.Equal(t, 1, strings.Count(list.Text, "wonkle"))
+}
+
 func TestNameIsAskedOnlyOnce(t *testing.T) {
 	k := inTheWest(t, ada)
 	assert.Contains(t, only(t, k.say(ada, "wonkle 60m 5kg")).Text, "Which fish")
@@ -157,7 +167,7 @@ func TestRefusedNamesSayWhy(t *testing.T) {
 	k := inTheWest(t, ada)
 	for text, want := range map[string]string{
 		"boat means dhufish": "means other things too", "herring means dhufish": "gas behaves in another way",
-		"zorbie means blubberwonk": "I do not know “blubberwonk”", "dhuie means dhufish": "I know “dhuie” as West Australian dhufish already",
+		"zorbie means blubberwonk": "I do not know “blubberwonk”", "dhuie is West Australian dhufish here": "I know “dhuie” as West Australian dhufish already",
 		"/names 45 = dhufish": "I cannot remember “45”", "/names forget zorbie": "Nobody taught me “zorbie”",
 	} {
 		assert.Contains(t, only(t, k.say(ada, text)).Text, want, text)

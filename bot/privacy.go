@@ -65,9 +65,6 @@ func (t *turn) forgetTraces() error {
 			return err
 		}
 	}
-	if err := t.forgetWishes(); err != nil {
-		return err
-	}
 	mine, err := t.tx.ReportsByPerson(t.m.Sender.ID, 0)
 	if err != nil {
 		return err

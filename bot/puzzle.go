@@ -125,9 +125,8 @@ func NamesTaught(tx *store.Tx) understand.Taught {
 	names, differ := understand.Taught{}, map[string]bool{}
 	add := func(list []NameTaught) {
 		for _, n := range list {
-			k := understand.TaughtKey(n.Name)
-			differ[k] = differ[k] || names[k] != "" && names[k] != n.Species
-			names[k] = n.Species
+			differ[n.Key] = differ[n.Key] || names[n.Key] != "" && names[n.Key] != n.Species
+			names[n.Key] = n.Species
 		}
 	}
 	for k := range tx.Keys(kindClub, "") {

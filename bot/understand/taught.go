@@ -137,8 +137,9 @@ type Teaching struct {
 	// that it is to mean, "" where it is to be forgotten. Fish is what was typed for it.
 	Name, Taxon, Fish string
 	// Drop is true where the name is to be forgotten, Outright where the words say nothing
-	// else than what a name means; "is" may say what one fish was.
-	Drop, Outright bool
+	// else than what a name means, Here where they say so of these parts; "is" alone may say
+	// what one fish was.
+	Drop, Outright, Here bool
 }
 
 // Teaches reads the words that teach a name: "dhuie means West Australian dhufish here",
@@ -172,10 +173,14 @@ func linksAfter(saying bool) []string {
 func taughtBy(plain, use string, s Setting) (Teaching, bool) {
 	for _, link := range teaching()[use] {
 		name, fish, ok := strings.Cut(plain, linked(link))
-		if !ok || name == "" || fish == "" {
+		if !ok || unquoted(name) == "" || !mayBeName(fish) {
 			continue
 		}
-		t := Teaching{Name: unquoted(name), Fish: fishTaught(fish), Outright: use != "is"}
+		t := Teaching{Name: unquoted(name)}
+		t.Fish, t.Here = fishTaught(fish)
+		if t.Outright = use != "is"; !t.Outright && !t.Here && (!mayBeName(name) || !hasNewWord(name) && !s.Names.knows(t.Name)) {
+			continue
+		}
 		if slices.Contains(teaching()["nothing"], t.Fish) {
 			t.Drop = true
 			return t, true
@@ -184,6 +189,20 @@ func taughtBy(plain, use string, s Setting) (Teaching, bool) {
 		return t, true
 	}
 	return Teaching{}, false
+}
+
+// mayBeName is true for a few words without a figure.
+func mayBeName(text string) bool {
+	const most = 6
+	n := strings.Count(strings.TrimSpace(text), " ") + 1
+	return strings.TrimSpace(text) != "" && n <= most && !strings.ContainsFunc(text, unicode.IsDigit)
+}
+
+// hasNewWord is true for a name with a word that nobody knows.
+func hasNewWord(name string) bool {
+	return slices.ContainsFunc(strings.Fields(nameKey(name)), func(w string) bool {
+		return !learned.Trained().Knows(w) && !theNameBook().knows(w) && !isOrdinary(w)
+	})
 }
 
 // fishMeant is the fish that a whole name means, "" where it may be several or nobody knows
@@ -205,14 +224,18 @@ func linked(link string) string {
 	return " " + link + " "
 }
 
-// fishTaught is the name of a fish without the words around it: "a gag here".
-func fishTaught(text string) string {
+// fishTaught is the name of a fish without the words around it: "a gag here"; here is true
+// where they say that it holds in these parts.
+func fishTaught(text string) (fish string, here bool) {
 	text = unquoted(text)
 	for _, last := range teaching()["last"] {
-		text = strings.TrimSuffix(text, " "+last)
+		if less, ok := strings.CutSuffix(text, " "+last); ok {
+			text, here = less, true
+			break
+		}
 	}
 	text, _ = cutAnyPrefix(text, teaching()["article"])
-	return unquoted(text)
+	return unquoted(text), here
 }
 
 func unquoted(text string) string { return strings.Trim(text, ` .,;:"'“”«»‘’`) }
@@ -228,13 +251,12 @@ func cutAnyPrefix(text string, prefixes []string) (rest string, ok bool) {
 
 // IsTaughtPlainly is true for words that teach a name without having been asked to: the
 // name has a word that nobody knows, and the fish is one that everybody does, or they say
-// outright that the one means the other.
+// outright, or of these parts, that the one means the other.
 func (t Teaching) IsTaughtPlainly() bool {
 	if t.Taxon == "" && !t.Outright || Teachable(t.Name, t.Taxon) != "" {
 		return false
 	}
-	words := strings.Fields(nameKey(t.Name))
-	return slices.ContainsFunc(words, func(w string) bool { return !learned.Trained().Knows(w) && !theNameBook().knows(w) && !isOrdinary(w) })
+	return t.Here || hasNewWord(t.Name)
 }
 
 // NamesKind is true for a name that tells no more than a kind of fish, such as "grouper": it

@@ -51,13 +51,14 @@ func TestWhatMayNotBeTaught(t *testing.T) {
 func TestTeachingIsRead(t *testing.T) {
 	s := Setting{Region: "Australia west"}
 	for text, want := range map[string]Teaching{
-		"dhuie is West Australian dhufish here":      {Name: "dhuie", Taxon: dhufish, Fish: "west australian dhufish"},
+		"dhuie is West Australian dhufish here":      {Name: "dhuie", Taxon: dhufish, Fish: "west australian dhufish", Here: true},
 		"Zorbie means dhufish.":                      {Name: "zorbie", Taxon: dhufish, Fish: "dhufish", Outright: true},
 		"zorbie = dhufish":                           {Name: "zorbie", Taxon: dhufish, Fish: "dhufish", Outright: true},
 		"when I say zorbie I mean a dhufish":         {Name: "zorbie", Taxon: dhufish, Fish: "dhufish", Outright: true},
 		"“zorbie” significa West Australian dhufish": {Name: "zorbie", Taxon: dhufish, Fish: "west australian dhufish", Outright: true},
 		"por zorbie quero dizer dhufish":             {Name: "zorbie", Taxon: dhufish, Fish: "dhufish", Outright: true},
-		"zorbie, c'est le dhufish ici":               {Name: "zorbie", Taxon: dhufish, Fish: "dhufish"},
+		"zorbie, c'est le dhufish ici":               {Name: "zorbie", Taxon: dhufish, Fish: "dhufish", Here: true},
+		"zorbie is a dhufish":                        {Name: "zorbie", Taxon: dhufish, Fish: "dhufish"},
 		"forget zorbie":                              {Name: "zorbie", Drop: true},
 		"olvida el nombre zorbie":                    {Name: "zorbie", Drop: true},
 		"esquece zorbie":                             {Name: "zorbie", Drop: true},
@@ -80,7 +81,7 @@ func TestTalkTeachesNothing(t *testing.T) {
 	for _, text := range []string{
 		"it is a gag", "that one is a scamp", "the second is a red snapper", "my mate's is a gag", "this is a red grouper", "is it a gag",
 		"the big one is a gag", "the sounder is gag", "mine was the gag, his is a scamp", "la mia es un mero", "o meu é um cherne", "le mien est un mérou",
-		"what is a gag", "how heavy is a gag", "depth is 40 m", "what is dhufish", "snapper is red snapper",
+		"what is a gag", "that is a gag here", "the biggest one was the gag here", "how heavy is a gag", "depth is 40 m", "what is dhufish", "snapper is red snapper",
 	} {
 		got, ok := Teaches(text, Setting{})
 		assert.False(t, ok && got.IsTaughtPlainly(), "%s: %+v", text, got)
