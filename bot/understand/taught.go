@@ -253,7 +253,7 @@ func cutAnyPrefix(text string, prefixes []string) (rest string, ok bool) {
 // name has a word that nobody knows, and the fish is one that everybody does, or they say
 // outright, or of these parts, that the one means the other.
 func (t Teaching) IsTaughtPlainly() bool {
-	if t.Taxon == "" && !t.Outright || Teachable(t.Name, t.Taxon) != "" {
+	if Teachable(t.Name, t.Taxon) != "" || t.Taxon == "" && !t.Outright && !(t.Here && hasNewWord(t.Name)) {
 		return false
 	}
 	return t.Here || hasNewWord(t.Name)
