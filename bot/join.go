@@ -141,6 +141,7 @@ func (t *turn) clubText(c Club) string {
 	if c.Language != "" {
 		lines = append(lines, v.Say("settings.language", words.For(c.Language, false).Say("language.name")))
 	}
+	lines = append(lines, t.namesLine(c.Names)...)
 	for _, rule := range c.Rules {
 		lines = append(lines, t.ruleLine(rule))
 	}

@@ -214,6 +214,8 @@ func TestOrganiserLetsANameHoldForTheClub(t *testing.T) {
 	assert.Equal(t, dhufish, k.speciesAsked(func() delivered { return only(t, k.tell(cleo, "wonkle 60m 5kg")) }))
 	assert.Equal(t, dhufish, k.speciesAsked(func() delivered { return only(t, k.say(cleo, "wonkle 50m 5kg")) }), "in private too")
 	assert.Contains(t, only(t, k.tell(cleo, "/names")).Text, "wonkle: West Australian dhufish")
+	assert.Contains(t, only(t, k.tell(cleo, "/settings")).Text, "The club’s own names for fish: “wonkle”")
+	assert.Contains(t, only(t, k.say(cleo, "/join")).Text, "The club’s own names for fish: “wonkle”", "goes along with what the club has set")
 	assert.Empty(t, only(t, k.tell(cleo, "/names")).Buttons)
 	only(t, k.tap(ada, private(ada), only(t, k.say(ada, "/names")), "Forget “wonkle”"))
 	assert.NotContains(t, only(t, k.tell(cleo, "/names")).Text, "wonkle: West")

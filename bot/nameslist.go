@@ -143,6 +143,21 @@ func (t *turn) nameLines(list []NameTaught) []string {
 	return lines
 }
 
+// namesShown is how many names stand among what is set; /names lists them all.
+const namesShown = 5
+
+// namesLine tells the newest names of a club among what it has set, nothing for none.
+func (t *turn) namesLine(list []NameTaught) []string {
+	if len(list) == 0 {
+		return nil
+	}
+	var said []string
+	for _, n := range slices.Backward(list[max(0, len(list)-namesShown):]) {
+		said = append(said, "“"+n.Name+"”")
+	}
+	return []string{t.voice.Say("settings.names", strings.Join(said, ", "))}
+}
+
 // dropButtons take the newest names back; of says whose they are, nothing for the person's own.
 func (t *turn) dropButtons(list []NameTaught, of ...any) (rows [][]Button) {
 	for _, n := range slices.Backward(list[max(0, len(list)-namesOffered):]) {

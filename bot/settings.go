@@ -145,6 +145,7 @@ func (t *turn) settings(string) error {
 	}
 	if t.m.Chat.Group {
 		lines = append(lines[:6], v.Say("settings.topic", v.Say(yesNo(t.club.TopicSet))))
+		lines = append(lines, t.namesLine(t.club.Names)...)
 		if t.club.TopicSet {
 			lines = append(lines, v.Say("settings.topic_sees"), v.Say("settings.topic_mark"))
 		}
