@@ -34,7 +34,7 @@ func careOf(v words.Voice, a advisor.Advice) string {
 // severalLine is the whole answer for one of several fish.
 func severalLine(v words.Voice, q advisor.Query, a advisor.Advice) string {
 	v = voiceFor(v, q)
-	line := headline(v, a) + " · " + fishLine(v, q, a).full
+	line := headline(v, a) + " · " + fishLine(v, q, a).short
 	if a.Gain != nil && a.Action == advisor.ActRecompress && !a.Gain.Little() {
 		line += " · " + v.Say("line.gain_short", v.MoreOfTen(a.Gain.P))
 	}

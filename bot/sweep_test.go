@@ -29,6 +29,21 @@ func TestAnswersFitAPhone(t *testing.T) {
 	}
 }
 
+// A name that many fish have is asked about within the ten rows.
+func TestAnswersToAmbiguousNamesFitAPhone(t *testing.T) {
+	mixed := []string{"Epinephelus morio", "Sebastes paucispinis", "Parapercis colias"}
+	for i, state := range sweptStates() {
+		for _, depth := range []float64{15, 45, 200} {
+			q := state
+			q.Species, q.SpeciesName, q.Candidates, q.Ambiguous = mixed[i%2], "grouper", mixed[:2+i%2], true
+			q.DepthM, q.WeightKg, q.Count = &depth, new(7.0), 1
+			for _, tag := range words.Languages {
+				fitsAPhone(t, words.For(tag.String(), i%2 == 0), understand.Meaning{Query: q, Named: "grouper"}, advisor.Advise(q))
+			}
+		}
+	}
+}
+
 func fitsAPhone(t *testing.T, v words.Voice, m understand.Meaning, a advisor.Advice) {
 	t.Helper()
 	text := wordAdvice(v, m, a)

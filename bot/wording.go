@@ -16,10 +16,13 @@ import (
 func wordAdvice(v words.Voice, m understand.Meaning, a advisor.Advice, unread ...string) string {
 	v = voiceFor(v, m.Query)
 	danger, care := cautionLines(v, a)
-	note := remarks(v, m, a, unread)
-	p := newPage(same(headline(v, a)), fishLine(v, m.Query, a), same(danger.must()), same(whyLine(v, a)), wayLine(v, a), same(care.must()), same(note.must()))
+	note, brief := remarks(v, m, a, unread, twoOthers), remarks(v, m, a, unread, oneOther)
+	p := newPage(same(headline(v, a)), fishLine(v, m.Query, a), same(danger.must()), same(whyLine(v, a)), wayLine(v, a), same(care.must()), line{note.must(), brief.must()})
 	p.fill(2, danger)
 	p.fill(5, care)
+	if p.lines[6] == brief.must() {
+		note = brief
+	}
 	p.fill(6, note)
 	return p.text()
 }
@@ -100,38 +103,40 @@ func hasNote(notes []advisor.Note, code advisor.NoteCode) bool {
 	return slices.ContainsFunc(notes, func(n advisor.Note) bool { return n.Code == code })
 }
 
-// fishLine repeats what was understood, so that a misreading shows at once. A scientific
-// name behind a foreign one goes first where there is little room.
+// fishLine repeats what was understood, so that a misreading shows at once. Where there
+// is little room a scientific name behind a foreign one goes, and what a length was reckoned to.
 func fishLine(v words.Voice, q advisor.Query, a advisor.Advice) line {
 	name := sentenceCase(fishName(v, q, a))
 	plain, _, _ := strings.Cut(name, " (")
-	return line{fishCalled(v, name, q, a), fishCalled(v, plain, q, a)}
+	size, told := v.Say("line.about", v.Mass(a.WeightKg)), ""
+	switch {
+	case q.WeightKg != nil:
+		size = v.Mass(a.WeightKg)
+	case q.LengthCm != nil && sizeMatters(a):
+		told = v.Length(*q.LengthCm)
+		size = v.Say("line.length_weight", told, v.Mass(a.WeightKg))
+	case q.LengthCm != nil:
+		size = v.Length(*q.LengthCm)
+	case !sizeMatters(a):
+		size = ""
+	}
+	return line{fishCalled(v, name, size, q), fishCalled(v, plain, firstOf(told, size), q)}
 }
 
-func fishCalled(v words.Voice, name string, q advisor.Query, a advisor.Advice) string {
+// fishCalled puts how many, the name, the size and the depth into a line, as far as told.
+func fishCalled(v words.Voice, name, size string, q advisor.Query) string {
 	if q.Count > 1 {
 		name = v.Say("line.several", q.Count, name)
 	}
-	size := v.Mass(a.WeightKg)
 	switch {
-	case q.WeightKg == nil && q.LengthCm != nil && sizeMatters(a):
-		size = v.Say("line.length_weight", v.Length(*q.LengthCm), size)
-	case q.WeightKg == nil && q.LengthCm != nil:
-		size = v.Length(*q.LengthCm)
-	case q.WeightKg == nil:
-		size = v.Say("line.about", size)
-	}
-	sizeless := q.WeightKg == nil && q.LengthCm == nil && !sizeMatters(a)
-	switch {
-	case sizeless && q.DepthM == nil:
+	case size == "" && q.DepthM == nil:
 		return name
-	case sizeless:
+	case size == "":
 		return v.Say("line.name_depth", name, v.Depth(*q.DepthM))
 	case q.DepthM == nil:
 		return v.Say("line.fish", name, size)
-	default:
-		return v.Say("line.fish_depth", name, size, v.Depth(*q.DepthM))
 	}
+	return v.Say("line.fish_depth", name, size, v.Depth(*q.DepthM))
 }
 
 // sizeMatters is false where no size would change the answer: a fish that never gets a
@@ -223,12 +228,14 @@ func wayLine(v words.Voice, a advisor.Advice) line {
 
 // remarks are what was refused, not read, taken for granted or asked: what may change the
 // answer goes before what only explains it or would make it surer.
-func remarks(v words.Voice, m understand.Meaning, a advisor.Advice, unread []string) parts {
+func remarks(v words.Voice, m understand.Meaning, a advisor.Advice, unread []string, others int) parts {
 	p := parts{join: sentences}
 	for _, n := range a.Reasons {
 		switch n.Code {
 		case advisor.ReasonMixedKinds:
-			p.first = append(p.first, sayNote(v, n))
+			if !m.Query.Ambiguous { // else it is asked which
+				p.first = append(p.first, sayNote(v, n))
+			}
 		case advisor.ReasonPractice:
 			p.first = append(p.first, v.Say("line.practice", n.Words[0], n.Words[1]))
 		}
@@ -241,7 +248,7 @@ func remarks(v words.Voice, m understand.Meaning, a advisor.Advice, unread []str
 	}
 	must, may := taken(v, a)
 	p.first = append(p.first, must...)
-	ask, urgent := askFor(v, m, a)
+	ask, urgent := askFor(v, m, a, others)
 	if urgent {
 		p.first = appendLine(p.first, ask)
 	} else {
@@ -289,20 +296,20 @@ func saidOf(v words.Voice, m understand.Meaning, a advisor.Advice) (list []strin
 			list = append(list, sayNote(v, n))
 		}
 	}
-	ask, _ := askFor(v, m, a)
+	ask, _ := askFor(v, m, a, twoOthers)
 	return appendLine(list, ask)
 }
 
 // askFor is what is asked of the person; urgent where the answer may be another fish's, or
-// where there is none without it.
-func askFor(v words.Voice, m understand.Meaning, a advisor.Advice) (ask string, urgent bool) {
+// where there is none without it. others is how many names of others are told.
+func askFor(v words.Voice, m understand.Meaning, a advisor.Advice, others int) (ask string, urgent bool) {
 	switch {
 	case hasNote(a.Reasons, advisor.ReasonDead):
 		return "", false // nothing would change the answer
 	case a.Action == advisor.ActNone && slices.Contains(m.Missing, understand.MissingDepth):
 		return v.Say("line.tell_depth"), true
 	case m.Query.Ambiguous:
-		return askWhich(v, m), true
+		return askWhich(v, m, a, others), true
 	case slices.Contains(m.Missing, understand.MissingSpecies):
 		return v.Say("line.tell_species"), true
 	case slices.Contains(m.Missing, understand.MissingSize) && sizeMatters(a):
@@ -311,16 +318,28 @@ func askFor(v words.Voice, m understand.Meaning, a advisor.Advice) (ask string, 
 	return "", false
 }
 
-// askWhich asks which of the fish that have a name it is; "" where only one is left.
-func askWhich(v words.Voice, m understand.Meaning) string {
+// How many names of others are told to ask which it is, with room and without.
+const twoOthers, oneOther = 2, 1
+
+// askWhich asks which of the fish that have a name it is; "" where only one is left. That
+// some have a gas bladder and some have not counts as a name.
+func askWhich(v words.Voice, m understand.Meaning, a advisor.Advice, n int) string {
 	others := otherNames(v, m.Query, firstOf(m.Named, nameAsked(v, m.Query)))
-	switch {
-	case others == "":
+	if len(others) == 0 {
 		return ""
-	case m.Named == "": // named before: their word is not ours to guess
-		return v.Say("line.also_fits", others)
 	}
-	return v.Say("line.several_fit", m.Named, others)
+	switch mixed := hasNote(a.Reasons, advisor.ReasonMixedKinds); {
+	case mixed && a.Species.TrapsGas():
+		others = append(others[:n-1], v.Say("line.one_without"))
+	case mixed:
+		others = append(others[:n-1], v.Say("line.one_with"))
+	}
+	list := strings.Join(others[:min(n, len(others))], ", ")
+	switch {
+	case m.Named == "": // named before: their word is not ours to guess
+		return v.Say("line.also_fits", list)
+	}
+	return v.Say("line.several_fit", m.Named, list)
 }
 
 // nameAsked is the name of the fish where it was not typed in this message.
@@ -333,8 +352,7 @@ func nameAsked(v words.Voice, q advisor.Query) string {
 
 // otherNames lists the next two candidates; one whose whole name is what was typed is told
 // by its scientific name too: "pargo" can also be pargo (Pagrus pagrus).
-func otherNames(v words.Voice, q advisor.Query, asked string) string {
-	var names []string
+func otherNames(v words.Voice, q advisor.Query, asked string) (names []string) {
 	for _, c := range q.Candidates {
 		if s := advisor.LookUp(c); s != nil && c != q.Species && len(names) < 2 {
 			name := understand.InSentence(nameOf(v, s))
@@ -344,7 +362,7 @@ func otherNames(v words.Voice, q advisor.Query, asked string) string {
 			names = append(names, name)
 		}
 	}
-	return strings.Join(names, ", ")
+	return names
 }
 
 // graveDanger says what can hurt badly, before anybody takes hold of the fish.
