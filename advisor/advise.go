@@ -144,11 +144,12 @@ func (c *fishCase) weigh(a *Advice) {
 	release := min(depth, deepestM)
 	lift := LiftOf(c.gas, c.kg, depth)
 	needed, practice := LeadNeededOz(lift.Gf, LiftMargin), PracticeOz(c.kg, depth)
+	choice := c.choose(needed, practice)
 	if c.CameBack { // more than the middle estimate: the fish has shown that it floats higher
 		needed = max(needed, LeadNeededOz(lift.HighGf, LiftMargin))
 		a.Reasons = append(a.Reasons, Note{Code: ReasonCameBack})
+		choice = c.heavier(choice, needed, practice)
 	}
-	choice := c.choose(needed, practice)
 	c.take(a, choice)
 	a.ReleaseDepthM, a.EnoughDepthM = &release, new(enoughDepth(lift, depth))
 	a.NeededOz, a.PracticeOz = &needed, &practice
@@ -203,6 +204,14 @@ func (c *fishCase) choose(needed, practice float64) Choice {
 		return ChooseLead(pieces, needed, practice)
 	}
 	return Choice{}
+}
+
+// heavier picks more than what did not hold the fish down, where there is more aboard.
+func (c *fishCase) heavier(than Choice, needed, practice float64) Choice {
+	if more := c.choose(max(needed, sum(than.Oz)+1), practice); more.Enough {
+		return more
+	}
+	return c.choose(needed, practice)
 }
 
 // take writes a choice into the advice.

@@ -30,6 +30,18 @@ func TestActionTurnsOnceWithDepth(t *testing.T) {
 	}
 }
 
+// What came back up goes down with more than it came up with, where there is more aboard.
+func TestWhatCameBackGetsMoreLead(t *testing.T) {
+	q := Query{Species: "Lutjanus campechanus", DepthM: new(45.0), WeightKg: new(3.0), Count: 1}
+	require.Equal(t, []float64{40}, Advise(q).ReleaseWeightsOz)
+	q.CameBack = true
+	require.Equal(t, []float64{40, 20}, Advise(q).ReleaseWeightsOz)
+	q.WeightsAboardOz = []float64{40}
+	again := Advise(q)
+	require.Equal(t, []float64{40}, again.ReleaseWeightsOz)
+	require.False(t, hasCode(again.Reasons, ReasonTooLight))
+}
+
 // The decision, case by case. Depths at which signs begin (10 m) and are to be
 // expected (20 m): NSW, South Australia, Butcher et al. 2012; the rest is common
 // practice, no source.
