@@ -179,6 +179,10 @@ func (c card) cell(x, y float64, cell advisor.Cell) {
 		return
 	}
 	h.size = min(42, c.rowH*0.72)
+	if text == "" {
+		c.arrow(at(x+w/2, y+c.rowH/2), h.size*0.62)
+		return
+	}
 	wide := h.width(text)
 	c.arrow(at(x+w/2-wide/2-12, y+c.rowH/2), h.size*0.62)
 	c.centred(at(x+w/2+14, y+c.rowH/2), text, h)
