@@ -18,10 +18,9 @@ func (t *turn) mydata(string) error {
 		t.tell("privacy.in_private")
 		return nil
 	}
-	t.reply(Reply{
-		Text:   t.voice.Say("privacy.mydata"),
-		Attach: &Attachment{Kind: FileMyData, Args: map[string]string{"person": fmt.Sprint(t.m.Sender.ID)}},
-	})
+	args := t.drawn()
+	args["person"] = fmt.Sprint(t.m.Sender.ID)
+	t.reply(Reply{Text: t.voice.Say("privacy.mydata"), Attach: &Attachment{Kind: FileMyData, Args: args}})
 	return nil
 }
 

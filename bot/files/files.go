@@ -7,7 +7,6 @@ import (
 	"bytes"
 	"cmp"
 	"context"
-	"encoding/json"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -61,61 +60,10 @@ func (m *Maker) Make(ctx context.Context, a bot.Attachment) (bot.File, error) {
 	case bot.FilePastLog:
 		return m.pastLog(ctx, a)
 	case bot.FileMyData:
-		return m.myData(a.Args["person"])
+		return m.myData(a.Args)
 	default:
 		return bot.File{}, fmt.Errorf("no maker for %q here", a.Kind)
 	}
-}
-
-// myData is all that is kept of a person, as JSON.
-func (m *Maker) myData(person string) (bot.File, error) {
-	n, err := strconv.ParseInt(person, 10, 64)
-	if err != nil {
-		return bot.File{}, fmt.Errorf("whose data: %w", err)
-	}
-	id := catch.PersonID(n)
-	var kept struct {
-		Profile   bot.Profile     `json:"settings"`
-		Reports   []*catch.Report `json:"reports"`
-		Questions []bot.Asked     `json:"questions"`
-		// PastLog is the table that the person is asked about.
-		PastLog *bot.PastLog `json:"past_log,omitempty"`
-		// SetAside are messages that could not be handled, as they came.
-		SetAside []string `json:"set_aside,omitempty"`
-		// NotUnderstood are pieces that are kept to teach the next reader.
-		NotUnderstood []store.Puzzle `json:"not_understood,omitempty"`
-	}
-	err = m.store.View(func(tx *store.Tx) error {
-		if kept.Profile, err = bot.ProfileOf(tx, id); err != nil {
-			return err
-		}
-		if kept.Reports, err = tx.ReportsByPerson(id, 0); err != nil {
-			return err
-		}
-		if kept.Questions, err = bot.QuestionsOf(tx, id); err != nil {
-			return err
-		}
-		past, err := bot.PastLogOf(tx, id)
-		if err != nil {
-			return err
-		}
-		if past.Number != 0 {
-			kept.PastLog = &past
-		}
-		if kept.NotUnderstood, err = tx.PuzzlesOf(id); err != nil {
-			return err
-		}
-		aside, err := tx.SetAsidesOf(id)
-		for _, a := range aside {
-			kept.SetAside = append(kept.SetAside, string(a.Raw))
-		}
-		return err
-	})
-	if err != nil {
-		return bot.File{}, err
-	}
-	data, err := json.MarshalIndent(kept, "", "  ")
-	return bot.File{Name: "my-data.json", Data: data}, err
 }
 
 // readable leaves damaged reports out, and logs which.

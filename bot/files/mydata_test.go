@@ -4,6 +4,8 @@ import (
 	"context"
 	"log/slog"
 	"path/filepath"
+	"reflect"
+	"slices"
 	"testing"
 	"time"
 
@@ -34,8 +36,86 @@ func TestMyDataHoldsReportsAndQuestionsOfThatPersonOnly(t *testing.T) {
 	say(3, 502, "red snapper 45m 2kg")
 	f, err := files.New(s, now).Make(context.Background(), bot.Attachment{Kind: bot.FileMyData, Args: map[string]string{"person": "501"}})
 	require.NoError(t, err)
-	for _, part := range []string{"gag 40m 3kg by the old wreck", "log scamp 70 m", "settings"} {
+	for _, part := range []string{"gag 40m 3kg by the old wreck", "log scamp 70 m", "What is set", "Your words: ", "What was done: sent down", "Release weights: 40 oz", "Fish: Scamp"} {
 		assert.Contains(t, string(f.Data), part)
 	}
 	assert.NotContains(t, string(f.Data), "red snapper")
+}
+
+// What is kept is told in words of the person's language, and nothing of a report is left
+// out: each field that is filled changes the sheet.
+func TestMyDataLeavesNothingOfAReportOut(t *testing.T) {
+	dir, now := t.TempDir(), func() time.Time { return time.Date(2026, 5, 2, 9, 0, 0, 0, time.UTC) }
+	s, err := store.Open(filepath.Join(dir, "log.db"), store.Options{KeyFile: filepath.Join(dir, "key"), Now: now})
+	require.NoError(t, err)
+	defer s.Close()
+	kept := func(r *catch.Report, language string) string {
+		require.NoError(t, s.Update(func(tx *store.Tx) error {
+			if r.Number == 0 {
+				_, err := tx.AddReport(r)
+				return err
+			}
+			return tx.PutReport(r)
+		}))
+		f, err := files.New(s, now).Make(context.Background(), bot.Attachment{Kind: bot.FileMyData, Args: map[string]string{"person": "501", "language": language}})
+		require.NoError(t, err)
+		return string(f.Data)
+	}
+	r := &catch.Report{Chat: 1, CaughtAt: now(), Species: "Mycteroperca microlepis", SpeciesSure: true, LengthCm: new(40.0),
+		Personal: catch.Personal{Person: 501, Lat: new(28.1), Lon: new(-85.0)}}
+	before := kept(r, "es")
+	// What follows from other fields, or names the report itself.
+	derived := []string{"Number", "Chat", "CaughtAt", "SavedAt", "ChangedAt", "Who", "LogNo", "ClubNo", "Personal", "Person", "Given"}
+	fill := func(of reflect.Value) {
+		for i := range of.NumField() {
+			name, field := of.Type().Field(i).Name, of.Field(i)
+			if slices.Contains(derived, name) {
+				continue
+			}
+			old := reflect.ValueOf(field.Interface())
+			field.Set(filled(name, field.Type()))
+			after := kept(r, "es")
+			assert.NotEqual(t, before, after, "%s is kept and not told", name)
+			assert.NotContains(t, after, "mydata.", name)
+			assert.NotContains(t, after, "%!", name)
+			field.Set(old)
+			before = kept(r, "es")
+		}
+	}
+	fill(reflect.ValueOf(r).Elem())
+	fill(reflect.ValueOf(&r.Personal).Elem())
+	assert.Contains(t, before, "Tus informes: 1")
+	for language, want := range map[string]string{"en": "Your reports: 1", "pt": "Os seus registos: 1", "pt-BR": "Seus registros: 1", "fr": "Tes rapports"} {
+		assert.Contains(t, kept(r, language), want)
+	}
+}
+
+// filled is a value that a field may have.
+func filled(name string, of reflect.Type) reflect.Value {
+	words := map[string]string{
+		"Species": "Lutjanus campechanus", "LengthType": "FL", "Method": "vented", "Hook": "gut", "Behaviour": "weak", "Outcome": "taken",
+	}
+	switch {
+	case name == "Lat" || name == "Lon":
+		return reflect.ValueOf(new(12.5))
+	case of.Kind() == reflect.String:
+		text := words[name]
+		if text == "" {
+			text = "something"
+		}
+		return reflect.ValueOf(text).Convert(of)
+	case of.Kind() == reflect.Bool:
+		return reflect.ValueOf(name != "SpeciesSure")
+	case of.Kind() == reflect.Slice && of.Elem().Kind() == reflect.String:
+		return reflect.Append(reflect.MakeSlice(of, 0, 1), reflect.ValueOf("bulging_eyes").Convert(of.Elem()))
+	case of.Kind() == reflect.Slice:
+		return reflect.ValueOf([]float64{40})
+	case of == reflect.TypeFor[*catch.Cell]():
+		return reflect.ValueOf(&catch.Cell{Lat: 105, Lon: -203})
+	case of == reflect.TypeFor[*catch.Day]():
+		return reflect.ValueOf(&catch.Day{Ago: 1, Words: "yesterday"})
+	case of.Kind() == reflect.Pointer:
+		return reflect.ValueOf(new(33.0))
+	}
+	return reflect.ValueOf(7).Convert(of)
 }

@@ -1,0 +1,62 @@
+package bot
+
+import (
+	"deepward/store"
+	"deepward/store/catch"
+)
+
+// Kept is all that the store holds of one person.
+type Kept struct {
+	Profile   Profile
+	Reports   []*catch.Report
+	Questions []Asked
+	// Sessions are the threads of talk, one a chat.
+	Sessions []Session
+	// Places are exact places that wait for a yes or no.
+	Places []Place
+	// PastLog is the table that they are asked about; its number is 0 if there is none.
+	PastLog PastLog
+	// Puzzles are pieces that were not understood, kept to teach the next reader.
+	Puzzles []store.Puzzle
+	// Aside are messages that could not be handled, as they came.
+	Aside []store.Aside
+}
+
+// KeptOf gathers what the store holds of a person.
+func KeptOf(tx *store.Tx, person catch.PersonID) (k Kept, err error) {
+	if k.Profile, err = ProfileOf(tx, person); err != nil {
+		return k, err
+	}
+	if k.Reports, err = tx.ReportsByPerson(person, 0); err != nil {
+		return k, err
+	}
+	if k.Questions, err = QuestionsOf(tx, person); err != nil {
+		return k, err
+	}
+	if k.Sessions, err = ownOf[Session](tx, kindSession, person); err != nil {
+		return k, err
+	}
+	if k.Places, err = ownOf[Place](tx, kindPlace, person); err != nil {
+		return k, err
+	}
+	if k.PastLog, err = PastLogOf(tx, person); err != nil {
+		return k, err
+	}
+	if k.Puzzles, err = tx.PuzzlesOf(person); err != nil {
+		return k, err
+	}
+	k.Aside, err = tx.SetAsidesOf(person)
+	return k, err
+}
+
+// ownOf are the values of a kind that belong to a person.
+func ownOf[T any](tx *store.Tx, kind string, person catch.PersonID) (list []T, err error) {
+	for k := range tx.Keys(kind, tx.PersonKey(person)+"/") {
+		v, err := load[T](tx, kind, k)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, v)
+	}
+	return list, nil
+}
