@@ -53,7 +53,7 @@ func newMeters(now func() time.Time, backlog func() (int, time.Time), more []Gau
 		takeSeconds:  "Time to understand, answer and commit one batch.",
 		callSeconds:  "Calls to the Bot API by method and status; 0 is no answer.",
 	}}
-	m.set.NewCounter(floodsTotal)
+	m.beginAtZero()
 	m.gauge(Gauge{"deepward_replies_waiting", "Replies that wait to be delivered.", func() float64 { n, _ := backlog(); return float64(n) }})
 	m.gauge(Gauge{"deepward_reply_oldest_seconds", "Age of the oldest reply that waits.", func() float64 {
 		if _, oldest := backlog(); !oldest.IsZero() {
@@ -66,6 +66,21 @@ func newMeters(now func() time.Time, backlog func() (int, time.Time), more []Gau
 		m.gauge(g)
 	}
 	return m
+}
+
+// beginAtZero makes what rules watch before it is first counted: the step from nothing to
+// one is no rise.
+func (m *meters) beginAtZero() {
+	m.set.NewCounter(floodsTotal)
+	for _, outcome := range []string{"good", "failed"} {
+		m.set.NewCounter(fmt.Sprintf("%s{outcome=%q}", pollsTotal, outcome))
+	}
+	for _, outcome := range outcomes {
+		m.set.NewCounter(fmt.Sprintf("%s{outcome=%q}", repliesTotal, outcome))
+	}
+	for _, outcome := range []string{"committed", "failed"} {
+		m.set.NewPrometheusHistogramExt(fmt.Sprintf("%s{outcome=%q}", takeSeconds, outcome), bounds)
+	}
 }
 
 func (m *meters) gauge(g Gauge) {

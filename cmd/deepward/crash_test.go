@@ -36,8 +36,8 @@ func TestMain(m *testing.M) {
 // serveChild starts the program against a stand-in, with more in its environment.
 func serveChild(t *testing.T, api *standin.Server, db, key string, more ...string) *exec.Cmd {
 	t.Helper()
-	cmd := exec.Command(os.Args[0], "serve", "--db", db, "--key-file", key, "--api-url", api.URL, "--health", "", "--no-limits")
-	cmd.Env = append(os.Environ(), "DEEPWARD_TEST_CHILD=1", "DEEPWARD_TOKEN="+standin.Token)
+	cmd := exec.Command(os.Args[0], "serve", "--db", db, "--key-file", key, "--api-url", api.URL, "--no-limits")
+	cmd.Env = append(os.Environ(), "DEEPWARD_TEST_CHILD=1", "DEEPWARD_TOKEN="+standin.Token, "DEEPWARD_HEALTH=")
 	cmd.Env = append(cmd.Env, more...)
 	cmd.Stderr = new(printout)
 	require.NoError(t, cmd.Start())
