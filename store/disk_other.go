@@ -18,6 +18,8 @@ const errNoSpace = syscall.Errno(112)
 
 func notWritable(string) error { return ErrReadOnly }
 
+func giveBack(string) string { return "" }
+
 func noRoom(err error) bool { return errors.Is(err, errNoSpace) }
 
 // ignoreUnsupported: a folder cannot be synced here.

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 	"os/user"
+	"path/filepath"
 	"strconv"
 	"strings"
 	"syscall"
@@ -19,19 +20,41 @@ const addressSpace = 1 << 30
 // errReadOnlyDisk is what the system says of a disk that may not be written.
 var errReadOnlyDisk error = syscall.EROFS
 
-// notWritable is ErrReadOnly; where the file belongs to another user, as after a restore by
-// root, it names the command that mends it.
+// notWritable is ErrReadOnly; where the file or its folder belongs to another user, as
+// after a restore by root, it names the command that mends it.
 func notWritable(path string) error {
-	info, err := os.Stat(path)
-	if err != nil {
-		return ErrReadOnly
+	if hint := giveBack(path); hint != "" {
+		return fmt.Errorf("%w: %s", ErrReadOnly, hint)
 	}
-	stat, ok := info.Sys().(*syscall.Stat_t)
+	return ErrReadOnly
+}
+
+// giveBack says to whom a file belongs and how to get it back, or to whom the folder
+// belongs that keeps this user out; "" where that is this user.
+func giveBack(path string) string {
 	me := os.Geteuid()
-	if !ok || int(stat.Uid) == me || me == 0 {
-		return ErrReadOnly
+	if me == 0 {
+		return ""
 	}
-	return fmt.Errorf("%w: it belongs to %s; give it back with: sudo chown %s %s", ErrReadOnly, userName(int(stat.Uid)), userName(me), path)
+	for name := path; ; name = filepath.Dir(name) {
+		info, err := os.Stat(name)
+		if err == nil {
+			stat, ok := info.Sys().(*syscall.Stat_t)
+			if ok && int(stat.Uid) == me && name == path {
+				continue // its folder, then
+			}
+			if !ok || int(stat.Uid) == me {
+				return ""
+			}
+			if info.IsDir() { // no command: it may be a folder of the system
+				return fmt.Sprintf("the folder %s belongs to %s", name, userName(int(stat.Uid)))
+			}
+			return fmt.Sprintf("it belongs to %s; give it back with: sudo chown %s %s", userName(int(stat.Uid)), userName(me), name)
+		}
+		if name == filepath.Dir(name) {
+			return ""
+		}
+	}
 }
 
 // userName is the name of a user, or the number of one that has none.

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"cmp"
 	"crypto/aes"
 	"crypto/cipher"
 	"crypto/hmac"
@@ -110,7 +111,7 @@ func loadKey(path string, fresh bool) ([]byte, error) {
 	case err == nil:
 		return nil, fmt.Errorf("%w (it has %d bytes, not %d)", ErrKeyWrong, len(key), keySize)
 	case errors.Is(err, fs.ErrPermission):
-		return nil, fmt.Errorf("the key may not be read: give it to the user that runs deepward, with sudo chown USER %s", path)
+		return nil, fmt.Errorf("the key may not be read by this user: %s", cmp.Or(giveBack(path), "give it read permission"))
 	case !errors.Is(err, fs.ErrNotExist):
 		return nil, err
 	case !fresh:

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 
 	"deepward/store"
@@ -42,7 +43,7 @@ func (f storeFlags) key() string {
 
 // openExisting is for commands that only make sense on a store that is there.
 func (f storeFlags) openExisting(e env) (*store.Store, error) {
-	if _, err := os.Stat(f.path()); err != nil {
+	if _, err := os.Stat(f.path()); errors.Is(err, fs.ErrNotExist) {
 		return nil, noStore(f.path())
 	}
 	return f.open(e)
