@@ -5,14 +5,22 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 
 	bolt "go.etcd.io/bbolt"
 )
 
-// newKeyEnd ends the name of a key that is to take the place of the one without it.
-const newKeyEnd = ".new"
+// nextKeyFile is where a key lies that is to take the place of another: beside it, by the
+// name of the store, for several stores may have one key.
+func (s *Store) nextKeyFile(o Options) (path string) {
+	_ = s.db.View(func(tx *bolt.Tx) error {
+		if meta := tx.Bucket(bucketMeta); meta != nil {
+			path = fmt.Sprintf("%s.new-%x", o.KeyFile, meta.Get(metaStoreID))
+		}
+		return nil
+	})
+	return path
+}
 
 // NewKey seals a store that is not in use anew, under a new key that takes the place of
 // the one in the key file; the old one stays beside it, as before tells, for the copies
@@ -33,10 +41,8 @@ func NewKey(ctx context.Context, path string, o Options) (before string, err err
 		return "", err
 	}
 	defer s.db.Close()
-	next := o.KeyFile + newKeyEnd
-	if err := os.Remove(next); err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return "", err
-	}
+	next := s.nextKeyFile(o)
+	_ = os.Remove(next) // of a change that was cut off before it counted
 	key, err := makeKey(next)
 	if err != nil {
 		return "", explain(next, err)
@@ -52,7 +58,7 @@ func NewKey(ctx context.Context, path string, o Options) (before string, err err
 	if err := errors.Join(s.Close(), publish(temp, path)); err != nil {
 		return "", explain(path, err)
 	}
-	return putNewKey(o.KeyFile)
+	return putNewKey(next, o.KeyFile)
 }
 
 func unless(fine bool, err error) error {
@@ -63,16 +69,17 @@ func unless(fine bool, err error) error {
 }
 
 // putNewKey gives the new key its place, and the old one a name that is free.
-func putNewKey(path string) (before string, err error) {
+func putNewKey(next, path string) (before string, err error) {
 	if before, err = standAside(path); err != nil {
 		return "", err
 	}
-	return before, publish(path+newKeyEnd, path)
+	return before, publish(next, path)
 }
 
 // finishNewKey goes on with a change of the key that was cut off, where the new one fits.
 func (s *Store) finishNewKey(o Options) error {
-	key, err := loadKey(o.KeyFile+newKeyEnd, false)
+	next := s.nextKeyFile(o)
+	key, err := loadKey(next, false)
 	if err != nil {
 		return ErrKeyWrong
 	}
@@ -80,7 +87,7 @@ func (s *Store) finishNewKey(o Options) error {
 	if err := s.begun(o); err != nil || o.ReadOnly {
 		return err
 	}
-	_, err = putNewKey(o.KeyFile)
+	_, err = putNewKey(next, o.KeyFile)
 	return err
 }
 

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -69,7 +70,8 @@ func TestAChangeOfTheKeyThatWasCutOff(t *testing.T) {
 	path, o, before := rekeyed(t)
 	fresh, err := os.ReadFile(o.KeyFile)
 	require.NoError(t, err)
-	require.NoError(t, os.Rename(o.KeyFile, o.KeyFile+".new"))
+	next := nextKey(t, path, o)
+	require.NoError(t, os.Rename(o.KeyFile, next))
 	require.NoError(t, os.Rename(before, o.KeyFile))
 	read := o
 	read.ReadOnly = true
@@ -83,9 +85,9 @@ func TestAChangeOfTheKeyThatWasCutOff(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, fresh, key)
 	assert.FileExists(t, before)
-	assert.NoFileExists(t, o.KeyFile+".new")
+	assert.NoFileExists(t, next)
 
-	require.NoError(t, os.WriteFile(o.KeyFile+".new", bytes.Repeat([]byte{9}, len(key)), 0o600))
+	require.NoError(t, os.WriteFile(next, bytes.Repeat([]byte{9}, len(key)), 0o600))
 	s, err := store.Open(path, o)
 	require.NoError(t, err, "a new key that seals nothing yet")
 	require.NoError(t, s.Close())
@@ -119,5 +121,18 @@ func TestNoNewKeyForWhatIsNotSoundOrNotThere(t *testing.T) {
 	same, err := os.ReadFile(o.KeyFile)
 	require.NoError(t, err)
 	assert.Equal(t, key, same)
-	assert.NoFileExists(t, o.KeyFile+".new")
+	left, err := filepath.Glob(o.KeyFile + ".new*")
+	require.NoError(t, err)
+	assert.Empty(t, left)
+}
+
+// nextKey is the name of the key that is to follow.
+func nextKey(t *testing.T, path string, o store.Options) string {
+	t.Helper()
+	s, err := store.Open(path, o)
+	require.NoError(t, err)
+	defer s.Close()
+	var id string
+	require.NoError(t, s.View(func(tx *store.Tx) error { id = strings.TrimPrefix(tx.Dataset(), "deepward-"); return nil }))
+	return o.KeyFile + ".new-" + id
 }

@@ -109,7 +109,7 @@ func (c backupCmd) newKey(ctx context.Context, e env) error {
 		return err
 	}
 	fmt.Fprintf(e.out, "%s has a new key in %s; keep a copy of it, and not beside a backup\n", c.path(), c.key())
-	fmt.Fprintf(e.out, "copies made until now open with %s alone: make a new copy, then delete the old ones and that key\n", old)
+	fmt.Fprintf(e.out, "copies made until now, and other stores that had the same key, open with %s alone; make a new copy, and delete that key when nothing needs it\n", old)
 	return nil
 }
 
