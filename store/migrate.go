@@ -3,6 +3,7 @@ package store
 import (
 	"bytes"
 	"crypto/rand"
+	"errors"
 	"fmt"
 	"time"
 
@@ -12,10 +13,11 @@ import (
 )
 
 // migrations bring a store from the version of their place to the next, each in
-// one transaction: a program that is stopped in the middle leaves the old store.
+// one transaction: a program that is stopped in the middle leaves the old store. One
+// that says errMore goes on in another, and is begun anew after a stop without harm.
 // A migration that was released is never changed again.
 func migrations() []func(*bolt.Tx, *sealer) error {
-	return []func(*bolt.Tx, *sealer) error{makeBuckets, bindToBuckets, sealWhole, sealNames, numberLogs}
+	return []func(*bolt.Tx, *sealer) error{makeBuckets, bindToBuckets, sealWhole, sealNames, numberLogs(numberStep)}
 }
 
 // migrate checks that the key is the store's own and brings the file to the
@@ -46,12 +48,22 @@ func (s *Store) migrate(readOnly bool) error {
 
 // step runs the migration from one version to the next.
 func (s *Store) step(version int) error {
-	return s.db.Update(func(tx *bolt.Tx) error {
-		if err := migrations()[version](tx, s.sealer); err != nil {
-			return fmt.Errorf("bringing the store from schema %d to %d: %w", version, version+1, err)
+	for {
+		more := false
+		err := s.db.Update(func(tx *bolt.Tx) error {
+			err := migrations()[version](tx, s.sealer)
+			if more = errors.Is(err, errMore); more {
+				return nil
+			}
+			if err != nil {
+				return fmt.Errorf("bringing the store from schema %d to %d: %w", version, version+1, err)
+			}
+			return tx.Bucket(bucketMeta).Put(metaSchema, number64(uint64(version)+1))
+		})
+		if err != nil || !more {
+			return err
 		}
-		return tx.Bucket(bucketMeta).Put(metaSchema, number64(uint64(version)+1))
-	})
+	}
 }
 
 // makeBuckets makes schema 1 in an empty file.
@@ -147,25 +159,48 @@ func (s *sealer) sealName(_, record []byte) ([]byte, error) {
 	return s.encodeRecord(&r)
 }
 
+// errMore is what a migration says that goes on in another transaction.
+var errMore = errors.New("the migration is not done")
+
+// numberStep is how many reports are numbered in one transaction: all of a large store
+// would not fit in the memory of a small machine.
+const numberStep = 20_000
+
 // numberLogs makes schema 5 of schema 4: reports get a number in the log of each club, in
-// the order in which they came. One that cannot be read stays as it is.
-func numberLogs(tx *bolt.Tx, sealer *sealer) error {
-	t := (&Store{sealer: sealer}).begin(tx, time.Time{})
-	reports := tx.Bucket(bucketReports)
-	return replaceValues(tx.Bucket(bucketNumbers), func(_, key []byte) ([]byte, error) {
-		var r catch.Report
-		if sealer.decodeRecord(reports.Get(key), &r, true) != nil {
-			return key, nil
+// the order in which they came. One that cannot be read stays as it is. Where it got to
+// stands in the store.
+func numberLogs(step int) func(*bolt.Tx, *sealer) error {
+	return func(tx *bolt.Tx, sealer *sealer) error {
+		t := (&Store{sealer: sealer}).begin(tx, time.Time{})
+		meta := tx.Bucket(bucketMeta)
+		numbers, keys := nextEntries(tx.Bucket(bucketNumbers), bytes.Clone(meta.Get(metaNumbered)), step)
+		for _, key := range keys {
+			if err := t.numberOld(key); err != nil {
+				return err
+			}
 		}
-		if err := t.numberInLogs(&r); err != nil {
-			return nil, err
+		if len(numbers) < step {
+			return meta.Delete(metaNumbered)
 		}
-		record, err := sealer.encodeRecord(&r)
-		if err != nil {
-			return nil, err
-		}
-		return key, reports.Put(key, record)
-	})
+		return errors.Join(meta.Put(metaNumbered, numbers[len(numbers)-1]), errMore)
+	}
+}
+
+// numberOld numbers the report that lies under a key.
+func (t *Tx) numberOld(key []byte) error {
+	var r catch.Report
+	reports := t.bucket(bucketReports)
+	if t.s.sealer.decodeRecord(reports.Get(key), &r, true) != nil {
+		return nil
+	}
+	if err := t.numberInLogs(&r); err != nil {
+		return err
+	}
+	record, err := t.s.sealer.encodeRecord(&r)
+	if err != nil {
+		return err
+	}
+	return reports.Put(key, record)
 }
 
 // replaceStep is how many values are held at once while they are replaced.

@@ -214,3 +214,44 @@ func TestCheckFindsWhatDoesNotFit(t *testing.T) {
 		})
 	}
 }
+
+// A large store is numbered in several transactions: a stop between two leaves no report
+// without a number, and none with two.
+func TestALargeStoreIsNumberedInSteps(t *testing.T) {
+	s := opened(t, 25)
+	require.NoError(t, s.Update(func(tx *Tx) error { // as schema 4
+		for n := uint64(1); n <= 25; n++ {
+			r, err := tx.Report(n)
+			require.NoError(t, err)
+			r.LogNo, r.ClubNo = 0, 0
+			record, err := s.sealer.encodeRecord(r)
+			require.NoError(t, err)
+			require.NoError(t, tx.bucket(bucketReports).Put(reportKey(r), record))
+			require.NoError(t, tx.bucket(bucketSequences).Delete([]byte(logKind(r.Chat))))
+		}
+		return nil
+	}))
+	steps := 0
+	for more := true; more; steps++ {
+		require.NoError(t, s.db.Update(func(tx *bolt.Tx) error {
+			err := numberLogs(10)(tx, s.sealer)
+			if more = errors.Is(err, errMore); more {
+				return nil
+			}
+			return err
+		}))
+	}
+	assert.Equal(t, 3, steps)
+	require.NoError(t, s.View(func(tx *Tx) error {
+		last := map[catch.ClubID]uint64{}
+		for n := uint64(1); n <= 25; n++ {
+			r, err := tx.Report(n)
+			require.NoError(t, err)
+			last[r.Chat]++
+			assert.Equal(t, last[r.Chat], r.LogNo)
+		}
+		assert.Nil(t, tx.bucket(bucketMeta).Get(metaNumbered))
+		return nil
+	}))
+	require.NoError(t, s.Check(t.Context()))
+}

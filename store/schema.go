@@ -34,8 +34,9 @@ var (
 	metaSchema   = []byte("schema")
 	metaKeyCheck = []byte("key_check")
 	metaStoreID  = []byte("store_id")
-	metaHashes   = []byte("hashes") // the sealed secret of the hashes, once the key was changed
-	metaScrub    = []byte("scrub")  // there while pages of somebody forgotten are not overwritten
+	metaHashes   = []byte("hashes")   // the sealed secret of the hashes, once the key was changed
+	metaNumbered = []byte("numbered") // the last report that a migration under way has numbered
+	metaScrub    = []byte("scrub")    // there while pages of somebody forgotten are not overwritten
 )
 
 // schema is the version that this program writes: 1 was the first; 2 hides the

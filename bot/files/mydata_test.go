@@ -14,6 +14,7 @@ import (
 
 	"deepward/bot"
 	"deepward/bot/files"
+	"deepward/bot/talk"
 	"deepward/store"
 	"deepward/store/catch"
 )
@@ -87,6 +88,39 @@ func TestMyDataLeavesNothingOfAReportOut(t *testing.T) {
 	assert.Contains(t, before, "Tus informes: 1")
 	for language, want := range map[string]string{"en": "Your reports: 1", "pt": "Os seus registos: 1", "pt-BR": "Seus registros: 1", "fr": "Tes rapports"} {
 		assert.Contains(t, kept(r, language), want)
+	}
+}
+
+// So is all that a person set or that was learnt of them.
+func TestMyDataLeavesNothingOfTheSettingsOut(t *testing.T) {
+	dir, now := t.TempDir(), func() time.Time { return time.Date(2026, 5, 2, 9, 0, 0, 0, time.UTC) }
+	s, err := store.Open(filepath.Join(dir, "log.db"), store.Options{KeyFile: filepath.Join(dir, "key"), Now: now})
+	require.NoError(t, err)
+	defer s.Close()
+	told := func(p bot.Profile) string {
+		require.NoError(t, s.Update(func(tx *store.Tx) error { return tx.Put("person", tx.PersonKey(501), p) }))
+		f, err := files.New(s, now).Make(context.Background(), bot.Attachment{Kind: bot.FileMyData, Args: map[string]string{"person": "501", "language": "fr"}})
+		require.NoError(t, err)
+		return string(f.Data)
+	}
+	before := told(bot.Profile{})
+	set := map[string]any{
+		"Units": "imperial", "Region": "Hawaii", "Language": "pt", "Practice": "fwc", "Names": []bot.NameTaught{{Name: "old bob", Species: "Gadus morhua"}},
+		"Habits": talk.Habits{Depth: talk.Habit{Factor: 0.3048, Times: 3}}, "Clubs": []catch.ClubID{4},
+	}
+	fields := reflect.TypeFor[bot.Profile]()
+	for i := range fields.NumField() {
+		var p bot.Profile
+		field := reflect.ValueOf(&p).Elem().Field(i)
+		if value, ok := set[fields.Field(i).Name]; ok {
+			field.Set(reflect.ValueOf(value))
+		} else {
+			field.Set(filled(fields.Field(i).Name, field.Type()))
+		}
+		after := told(p)
+		assert.NotEqual(t, before, after, "%s is kept and not told", fields.Field(i).Name)
+		assert.NotContains(t, after, "mydata.", fields.Field(i).Name)
+		assert.NotContains(t, after, "settings.", fields.Field(i).Name)
 	}
 }
 
