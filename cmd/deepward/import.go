@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"errors"
 	"fmt"
+	"iter"
 	"strings"
 	"time"
 
@@ -53,7 +54,7 @@ In a terminal it asks what is open, one thing at a time, shows rows as it
 understands them, and keeps nothing before you say so. What you answered stands
 in deepward-import.json beside the table, for the next one with the same
 headings. In scripts, flags answer. --returns names recaptures in a file of
-their own.
+their own. A CSV file may be of any size: what is large is read in parts.
 
 All rows are kept or none; of more than 20,000, what an error interrupts is added
 by the same command again. The same file twice adds nothing. In a store that
@@ -70,7 +71,13 @@ func (c importCmd) Run(e env) error {
 	if err != nil {
 		return err
 	}
+	if c.inParts() {
+		return optionError(c.large(e, o, kept))
+	}
 	talk, err := c.understand(c.File, o, kept)
+	if errors.Is(err, importer.ErrTooLarge) {
+		return optionError(c.large(e, o, kept))
+	}
 	if err != nil {
 		return optionError(err)
 	}
@@ -172,28 +179,31 @@ func (c importCmd) noteAnswers(e env, talk *importer.Talk, kept answers) error {
 
 // askToKeep asks for the season and whether to keep what was understood.
 func (c importCmd) askToKeep(e env, lines *bufio.Scanner, sheet *importer.Sheet) error {
-	if c.Season == "" {
-		c.Season, _ = askLine(e, lines, "Season it counts in (a name such as Spring 2019, or nothing for none): ")
-		c.Season = strings.TrimSpace(c.Season)
-		for entry := range sheet.Entries() {
-			entry.Report.Season = c.Season
-		}
+	c.askSeason(e, lines)
+	for entry := range sheet.Entries() {
+		entry.Report.Season = c.Season
 	}
 	problems := 0
 	for range sheet.Problems() {
 		problems++
 	}
-	question := "Keep this? keep or no: "
-	if problems > 0 {
-		question = fmt.Sprintf("Keep this without the lines that have problems (%d)? keep or no: ", problems)
-	}
-	answer, _ := askLine(e, lines, question)
-	if w := strings.ToLower(strings.TrimSpace(answer)); w != "keep" && w != "yes" && w != "y" {
+	if !c.agrees(e, lines, problems) {
 		fmt.Fprintln(e.out, "Nothing was kept.")
 		return nil
 	}
 	c.SkipProblems = c.SkipProblems || problems > 0
 	return c.keep(e, sheet)
+}
+
+// agrees asks whether to keep what was understood.
+func (c importCmd) agrees(e env, lines *bufio.Scanner, problems int) bool {
+	question := "Keep this? keep or no: "
+	if problems > 0 {
+		question = fmt.Sprintf("Keep this without the lines that have problems (%d)? keep or no: ", problems)
+	}
+	answer, _ := askLine(e, lines, question)
+	w := strings.ToLower(strings.TrimSpace(answer))
+	return w == "keep" || w == "yes" || w == "y"
 }
 
 func (c importCmd) options(e env) (importer.Options, error) {
@@ -266,7 +276,12 @@ func (c importCmd) place(tx *store.Tx, sheet *importer.Sheet) (made string, err 
 	for entry := range sheet.Entries() {
 		entry.Report.Chat = club
 	}
-	season, err := bot.SeasonOfPast(tx, club, c.Season, sheet.Entries())
+	return c.madeSeason(tx, club, sheet.Entries())
+}
+
+// madeSeason makes the season where the club has none of that name, and says so.
+func (c importCmd) madeSeason(tx *store.Tx, club catch.ClubID, entries iter.Seq[importer.Entry]) (string, error) {
+	season, err := bot.SeasonOfPast(tx, club, c.Season, entries)
 	if err != nil || season == nil {
 		return "", err
 	}

@@ -89,7 +89,22 @@ func (in *reading) run() error {
 	}
 	in.askForWords()
 	in.countWords()
+	in.sheet.reading = in.understood()
 	return nil
+}
+
+// understood is how the columns are read, in one line.
+func (in *reading) understood() string {
+	var parts []string
+	for _, c := range in.sheet.Columns {
+		if c.Says != "" {
+			parts = append(parts, fmt.Sprintf("%q: %s", c.Heading, c.Says))
+		}
+	}
+	if in.later {
+		parts = append(parts, "a recapture in a line is a later catch of its fish")
+	}
+	return strings.Join(parts, ", ")
 }
 
 // has is true when some column holds the field.

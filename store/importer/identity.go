@@ -21,15 +21,18 @@ const inventedPrefix = "ROW"
 // missing. Two rows that say the same are told apart by how many came before:
 // both fish are kept, and neither is added again by the same file.
 func (in *reading) identify() {
-	count := map[string]int{}
+	count := in.seen
+	if count == nil {
+		count = newSeen()
+	}
+	count.begin()
 	for i := range in.sheet.Rows {
 		id := ""
 		for k := range in.sheet.Rows[i].Entries {
 			e := &in.sheet.Rows[i].Entries[k]
 			if k == 0 || !(in.later && e.Report.Recapture) {
 				said := canonical(e.Report)
-				count[said]++
-				id = identity(said, count[said])
+				id = identity(said, count.occurrence(said))
 				e.ID = id
 			} else {
 				e.ID = id + again(k) // of the release before it

@@ -102,6 +102,8 @@ type Options struct {
 	Origin string
 	// Limits bound what is read; what is zero is bound as on the command line.
 	Limits Limits
+	// seen is what a part of a large file knows of those before it.
+	seen *seen
 	// KeepNames keeps the names of anglers, sealed; KeepPlaces the exact places.
 	// Without, a name is dropped and a place is kept as its 0.1 degree cell: who
 	// wrote the old log was not asked.

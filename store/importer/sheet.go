@@ -23,6 +23,10 @@ type Sheet struct {
 	Questions []*Question
 	// Notes are what was decided on the way, worth a look.
 	Notes []Said
+	// reading is how the columns were understood, to compare parts of one file by; firsts
+	// are the first lines of its tags, where later ones may be recaptures.
+	reading string
+	firsts  map[string]firstLine
 }
 
 // Row is one row of the file.
@@ -103,11 +107,19 @@ func (s *Sheet) Entries() iter.Seq[Entry] {
 // Ready is nil when everything was understood, ErrAsk when something must be said
 // first, and ErrProblems when rows would be left out.
 func (s *Sheet) Ready() error {
-	if len(s.Questions) > 0 {
-		return fmt.Errorf("%w: %s", ErrAsk, strings.Join(s.asked(), "; "))
+	if err := s.Asked(); err != nil {
+		return err
 	}
 	for p := range s.Problems() {
 		return fmt.Errorf("%w, the first being %s; mend them in the file, or leave them out with --skip-problems", ErrProblems, p)
+	}
+	return nil
+}
+
+// Asked is ErrAsk when something must be said first, else nil.
+func (s *Sheet) Asked() error {
+	if len(s.Questions) > 0 {
+		return fmt.Errorf("%w: %s", ErrAsk, strings.Join(s.asked(), "; "))
 	}
 	return nil
 }

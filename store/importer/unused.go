@@ -96,6 +96,12 @@ func (in *reading) decideRepeats() {
 			day, _ = b.splitDay()
 		}
 		before, again := firsts[tag]
+		if !again {
+			before, again = in.seen.first(tag)
+			if again {
+				firsts[tag] = before
+			}
+		}
 		if again && repeated == "" && (day != before.day || day == (civil{})) {
 			repeated, second = tag, l.number
 		}
@@ -103,10 +109,11 @@ func (in *reading) decideRepeats() {
 			firsts[tag] = firstLine{l.number, day}
 		}
 	}
+	in.sheet.firsts = firsts
 	switch {
-	case repeated == "" || slices.Contains([]Recaptures{RowIsRecapture, SeenLater, ReturnsOnly}, in.Recaptures):
 	case in.Recaptures == Repeated:
 		in.firsts = firsts
+	case repeated == "" || slices.Contains([]Recaptures{RowIsRecapture, SeenLater, ReturnsOnly}, in.Recaptures):
 	default:
 		in.sheet.ask("tags stand in several lines (%s in line %d again) and no column tells of recaptures; say --recaptures repeat if the later lines of a tag are its recaptures, or --recaptures row if each line is a release", repeated, second).offerRecaptures(Repeated, RowIsRecapture)
 	}

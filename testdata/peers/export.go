@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bufio"
 	"bytes"
 	"errors"
 	"fmt"
@@ -51,14 +52,85 @@ func (b *bench) export() error {
 	what := fmt.Sprintf("%d reports to CSV", b.reports)
 	b.table.add(row{what: what, figure: mine.seconds, unit: "s", peer: "sqlite3 -csv, the same rows", other: theirs.seconds})
 	b.table.add(row{what: what + ", memory at most", figure: mine.peakMB, unit: "MB", peer: "sqlite3 -csv", other: theirs.peakMB, note: "pages of the file that the kernel may drop are in it"})
+	for _, format := range []string{"xlsx", "dwca"} {
+		if err := b.format(dir, format, store); err != nil {
+			return err
+		}
+	}
 	page, err := timed(func() (*exec.Cmd, error) {
 		return exec.Command(b.program, append([]string{"report", "-o", filepath.Join(dir, "season.html")}, store...)...), nil
 	})
 	if err != nil {
 		return err
 	}
-	b.table.add(row{what: fmt.Sprintf("season report of %d", b.reports), figure: page.seconds, unit: "s", note: fmt.Sprintf("%.0f MB at most", page.peakMB)})
+	b.table.add(row{what: fmt.Sprintf("season report of %d", b.reports), figure: page.seconds, unit: "s", peer: "the aim", other: aimReport, note: fmt.Sprintf("%.0f MB at most", page.peakMB)})
 	return b.atRest(store)
+}
+
+// What writing and reading a big log may take, in seconds and MB: ours.
+const (
+	aimFormat, aimFormatMB = 30.0, 100.0
+	aimReport              = 5.0
+	aimImport, aimImportMB = 60.0, 300.0
+)
+
+// format measures the writing of the log in one format.
+func (b *bench) format(dir, format string, store []string) error {
+	var list []usage
+	for range b.runs {
+		u, err := timed(func() (*exec.Cmd, error) {
+			return exec.Command(b.program, append([]string{"export", "--format", format, "--license", "cc0", "-o", filepath.Join(dir, "log."+format)}, store...)...), nil
+		})
+		if err != nil {
+			return err
+		}
+		list = append(list, u)
+	}
+	u := middleUse(list)
+	what := fmt.Sprintf("%d reports to %s", b.reports, format)
+	b.table.add(row{what: what, figure: u.seconds, unit: "s", peer: "the aim", other: aimFormat})
+	b.table.add(row{what: what + ", memory at most", figure: u.peakMB, unit: "MB", peer: "the aim", other: aimFormatMB, note: "pages of the file that the kernel may drop are in it"})
+	return nil
+}
+
+// imports measures the taking in of a table of as many invented rows.
+func (b *bench) imports() error {
+	table := filepath.Join(b.dir, "old-log.csv")
+	if err := writeTable(table, b.reports); err != nil {
+		return err
+	}
+	u, err := timed(func() (*exec.Cmd, error) {
+		return exec.Command(b.program, "import", table, "--keep", "--season", "Old", "--db", filepath.Join(b.dir, "old.db"), "--key-file", filepath.Join(b.dir, "old.key")), nil
+	})
+	if err != nil {
+		return err
+	}
+	what := fmt.Sprintf("a table of %d rows taken in", b.reports)
+	b.table.add(row{what: what, figure: u.seconds, unit: "s", peer: "the aim", other: aimImport})
+	b.table.add(row{what: what + ", memory at most", figure: u.peakMB, unit: "MB", peer: "the aim", other: aimImportMB, note: "pages of the file that the kernel may drop are in it"})
+	return nil
+}
+
+// writeTable invents a table of tagged fish, the same each time.
+func writeTable(path string, rows int) error {
+	f, err := os.Create(path)
+	if err != nil {
+		return err
+	}
+	w := bufio.NewWriter(f)
+	fmt.Fprintln(w, "Date,Time,Species,Depth (m),Length (cm FL),Release method,Tag,Lat,Lon,Recaptured,Recapture date,Condition")
+	kinds := []string{"red snapper", "gag", "scamp", "red grouper", "vermilion snapper"}
+	ways := []string{"surface", "vented", "descended"}
+	for i := range rows {
+		day := time.Date(2005, 1, 1, 6, 0, 0, 0, time.UTC).Add(time.Duration(i) * 10 * time.Minute)
+		again, when := "no", ""
+		if i%20 == 0 {
+			again, when = "yes", day.AddDate(0, 2, 0).Format(time.DateOnly)
+		}
+		fmt.Fprintf(w, "%s,%s,%s,%d,%d,%s,T%07d,%.3f,%.3f,%s,%s,%s\n", day.Format(time.DateOnly), day.Format("15:04"), kinds[i%len(kinds)], 20+i%90,
+			30+i%37, ways[i%len(ways)], i, 27+float64(i%997)/1000, -84-float64(i%991)/1000, again, when, []string{"swam down", "floated"}[i%2])
+	}
+	return errors.Join(w.Flush(), f.Close())
 }
 
 // sqlite puts the exported rows into a database and says how its shell exports them.
