@@ -66,6 +66,7 @@ func (in *reading) run() error {
 	in.findFates()
 	in.findMethods()
 	in.leaveMisfits()
+	in.giveToRelease()
 	in.askUnused()
 	in.askDates()
 	in.leaveFooters()

@@ -93,18 +93,19 @@ func (in *reading) unitOfTemperature(c *Column) bool {
 	return true
 }
 
-// unitFromRelease gives the length at a recapture the unit of the length at release,
-// where the figures bear it out: a fish does not shrink to half or grow to double, and
-// the common units lie further apart than that.
+// unitFromRelease gives the length or depth at a recapture the unit of that at release,
+// where the figures bear it out: a fish does not shrink to half or grow to double, fish
+// stay about as deep, and the common units lie further apart than that.
 func (in *reading) unitFromRelease(c *Column) bool {
 	first := in.columns[slot{field: c.field}]
-	if c.field != fieldLength || c.again == 0 || len(first) == 0 || first[0].unitWord == "" {
+	q := c.field.measures()
+	if c.field != fieldLength && c.field != fieldDepth || c.again == 0 || len(first) == 0 || first[0].unitWord == "" {
 		return false
 	}
 	both := 0
 	for _, l := range in.rows {
-		was, err := in.style.measure(l.cell(first[0].index), quantityLength, &first[0].unit)
-		now, err2 := in.style.measure(l.cell(c.index), quantityLength, &first[0].unit)
+		was, err := in.style.measure(l.cell(first[0].index), q, &first[0].unit)
+		now, err2 := in.style.measure(l.cell(c.index), q, &first[0].unit)
 		if err != nil || err2 != nil || was.high <= 0 {
 			continue
 		}
@@ -117,7 +118,11 @@ func (in *reading) unitFromRelease(c *Column) bool {
 		return false
 	}
 	c.unitWord, c.unit = first[0].unitWord, first[0].unit
-	in.sheet.note("%q is taken to be in %s, as %q is: the fish are about as long", c.Heading, c.unitWord, first[0].Heading)
+	if q == quantityDepth {
+		in.sheet.note("%q is taken to be in %s, as %q is: the fish were about as deep", c.Heading, c.unitWord, first[0].Heading)
+	} else {
+		in.sheet.note("%q is taken to be in %s, as %q is: the fish are about as long", c.Heading, c.unitWord, first[0].Heading)
+	}
 	return true
 }
 

@@ -83,6 +83,9 @@ func (f field) takes(text string) bool {
 	case f == fieldLead:
 		_, isAnswer := known().answer(text)
 		return isAnswer || figure
+	case f == fieldLengthType:
+		_, ok := known().lengthType(spaced(text))
+		return ok
 	case f.angle(), f.measures() != "":
 		return figure
 	default:

@@ -31,6 +31,48 @@ func (in *reading) takeReturns() {
 	}
 }
 
+// giveToRelease gives what stands under the heading of the recaptures to the release, where
+// it is filled in for fish that were not caught again: such a heading has no end of its own.
+func (in *reading) giveToRelease() {
+	days := in.columns[slot{fieldDate, 1}]
+	if len(days) == 0 {
+		return
+	}
+	for i := range in.sheet.Columns {
+		c := &in.sheet.Columns[i]
+		own, _, ok := readHeading(c.Heading)
+		if c.again != 1 || c.renamed || !tellsRecapture(in.groupsAbove.cell(i)) || !ok || own.again != 0 || own.field != c.field {
+			continue
+		}
+		s := slot{field: c.field}
+		if len(in.columns[s]) > 0 && !c.field.many() || !in.filledWithout(c, days[0]) {
+			continue
+		}
+		h := c.heading
+		in.drop(c)
+		c.heading = h
+		c.again = 0
+		in.columns[s] = append(in.columns[s], c)
+		in.sheet.note("%q is read as said of the release: it is filled in for fish that were not caught again", c.Heading)
+	}
+}
+
+// filledWithout is true for a column that is filled in for many lines in which another is
+// blank; remarks are few.
+func (in *reading) filledWithout(c, other *Column) bool {
+	filled, without := 0, 0
+	for _, l := range in.rows {
+		if !known().blank(l.cell(other.index)) {
+			continue
+		}
+		without++
+		if !known().blank(l.cell(c.index)) {
+			filled++
+		}
+	}
+	return filled > 0 && (c.field == fieldRemark || 2*filled >= without)
+}
+
 // giveToRecapture gives a column such as "Retained?" to the recapture, where it tells
 // something only of fish that were caught again.
 func (in *reading) giveToRecapture() {

@@ -21,10 +21,72 @@ func (in *reading) askUnused() {
 			in.sheet.ask("%q may tell how the fish were released; say what it is: --column \"%s=release method\", \"%s=vented\", \"%s=sent down\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading, c.Heading).column(c.Heading, "release method", "vented", "sent down")
 		case !in.has(fieldMethod) && !in.has(fieldRecompressed) && slices.ContainsFunc(words, namesDevice):
 			in.sheet.ask("%q may tell which fish were sent down; say what it is: --column \"%s=sent down\", \"%s=release method\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading).column(c.Heading, "sent down", "release method")
+		case !in.has(fieldSpecies) && !in.has(fieldScientific) && in.Species == "" && in.namesFish(c):
+			in.sheet.ask("%q names fish; say what it is: --column \"%s=species\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading).column(c.Heading, "species", "remark")
+		case in.depthUnit(c) != "":
+			unit := in.depthUnit(c)
+			in.sheet.ask("%q has depths; say which: --column \"%s=released at depth %s\", \"%s=capture depth %s\", or \"%s=-\" to leave it out", c.Heading, c.Heading, unit, c.Heading, unit, c.Heading).
+				column(c.Heading, "released at depth "+unit, "capture depth "+unit)
 		case !recaptures && slices.ContainsFunc(words, speaksOfRecapture):
 			in.sheet.ask("%q may tell of recaptures; say what it is: --column \"%s=recaptured\", \"%s=recapture date\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading).column(c.Heading, "recaptured", "recapture date")
 		}
 	}
+}
+
+// fishLooked is how many lines are looked at for names of fish.
+const fishLooked = 200
+
+// namesFish is true for a column half of whose cells surely name a fish.
+func (in *reading) namesFish(c *Column) bool {
+	told, fish := 0, 0
+	for text := range in.told(c, line.raw) {
+		if told++; told > fishLooked {
+			break
+		}
+		if in.findIn(text) {
+			fish++
+		}
+	}
+	return told > 1 && 2*fish >= told
+}
+
+// findIn is true for words that surely name one fish.
+func (in *reading) findIn(text string) bool {
+	if _, err := parseWhole(text); err == nil || in.FindSpecies == nil {
+		return false
+	}
+	_, sure := in.FindSpecies(text)
+	return sure
+}
+
+// depthUnits are the units of depth by how many metres they are.
+var depthUnits = map[float64]string{1: "m", 0.3048: "ft", 1.8288: "fm"}
+
+// depthUnit is the unit of depth in a heading that speaks of the release and has figures
+// below it, as "Released at (fm)"; "" for any other.
+func (in *reading) depthUnit(c *Column) string {
+	words := headingWords(c.Heading)
+	if !slices.ContainsFunc(words, func(w string) bool { return strings.HasPrefix(w, "releas") }) || in.has(fieldReleaseDepth) {
+		return ""
+	}
+	for _, w := range words {
+		if u, ok := known().units[quantityDepth][w]; ok && c.onlyFigures(in) {
+			return depthUnits[u.factor]
+		}
+	}
+	return ""
+}
+
+// onlyFigures is true for a column of nothing but figures.
+func (c *Column) onlyFigures(in *reading) bool {
+	told := 0
+	for text := range in.told(c, line.raw) {
+		if _, err := in.style.measure(text, quantityDepth, &unit{factor: 1}); err != nil {
+			return false
+		}
+		told++
+	}
+	return told > 0
 }
 
 // speaksOfRecapture is true for a word of recaptures, also glued to others.

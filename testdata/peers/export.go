@@ -50,7 +50,7 @@ func (b *bench) export() error {
 	}
 	mine, theirs := middleUse(own), middleUse(other)
 	what := fmt.Sprintf("%d reports to CSV", b.reports)
-	b.table.add(row{what: what, figure: mine.seconds, unit: "s", peer: "sqlite3 -csv, the same rows", other: theirs.seconds})
+	b.table.add(row{what: what, figure: mine.seconds, unit: "s", peer: "sqlite3 -csv, the same rows", other: theirs.seconds, note: fmt.Sprintf("%.1f and %.1f s of a processor", mine.cpu, theirs.cpu)})
 	b.table.add(row{what: what + ", memory at most", figure: mine.peakMB, unit: "MB", peer: "sqlite3 -csv", other: theirs.peakMB, note: "pages of the file that the kernel may drop are in it"})
 	for _, format := range []string{"xlsx", "dwca"} {
 		if err := b.format(dir, format, store); err != nil {
@@ -63,7 +63,7 @@ func (b *bench) export() error {
 	if err != nil {
 		return err
 	}
-	b.table.add(row{what: fmt.Sprintf("season report of %d", b.reports), figure: page.seconds, unit: "s", peer: "the aim", other: aimReport, note: fmt.Sprintf("%.0f MB at most", page.peakMB)})
+	b.table.add(row{what: fmt.Sprintf("season report of %d", b.reports), figure: page.seconds, unit: "s", peer: "the aim", other: aimReport, note: fmt.Sprintf("%.0f MB at most, %s", page.peakMB, page.onProcessor())})
 	return b.atRest(store)
 }
 
@@ -88,7 +88,7 @@ func (b *bench) format(dir, format string, store []string) error {
 	}
 	u := middleUse(list)
 	what := fmt.Sprintf("%d reports to %s", b.reports, format)
-	b.table.add(row{what: what, figure: u.seconds, unit: "s", peer: "the aim", other: aimFormat})
+	b.table.add(row{what: what, figure: u.seconds, unit: "s", peer: "the aim", other: aimFormat, note: u.onProcessor()})
 	b.table.add(row{what: what + ", memory at most", figure: u.peakMB, unit: "MB", peer: "the aim", other: aimFormatMB, note: "pages of the file that the kernel may drop are in it"})
 	return nil
 }
@@ -106,7 +106,7 @@ func (b *bench) imports() error {
 		return err
 	}
 	what := fmt.Sprintf("a table of %d rows taken in", b.reports)
-	b.table.add(row{what: what, figure: u.seconds, unit: "s", peer: "the aim", other: aimImport})
+	b.table.add(row{what: what, figure: u.seconds, unit: "s", peer: "the aim", other: aimImport, note: u.onProcessor()})
 	b.table.add(row{what: what + ", memory at most", figure: u.peakMB, unit: "MB", peer: "the aim", other: aimImportMB, note: "pages of the file that the kernel may drop are in it"})
 	return nil
 }
@@ -151,8 +151,10 @@ func (b *bench) sqlite(csv, db string) (func() (*exec.Cmd, error), error) {
 	}, nil
 }
 
-// usage is what one run of a command took.
-type usage struct{ seconds, peakMB float64 }
+// usage is what one run of a command took; cpu is in seconds of one processor.
+type usage struct{ seconds, peakMB, cpu float64 }
+
+func (u usage) onProcessor() string { return fmt.Sprintf("%.1f s of a processor", u.cpu) }
 
 func timed(make func() (*exec.Cmd, error)) (usage, error) {
 	cmd, err := make()
@@ -172,15 +174,16 @@ func timed(make func() (*exec.Cmd, error)) (usage, error) {
 	if !ok {
 		return usage{}, errors.New("no usage of the process is known")
 	}
-	return usage{took.Seconds(), float64(r.Maxrss) / 1024}, nil
+	cpu := cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()
+	return usage{took.Seconds(), float64(r.Maxrss) / 1024, cpu.Seconds()}, nil
 }
 
 func middleUse(list []usage) usage {
-	var s, m []float64
+	var s, m, c []float64
 	for _, u := range list {
-		s, m = append(s, u.seconds), append(m, u.peakMB)
+		s, m, c = append(s, u.seconds), append(m, u.peakMB), append(c, u.cpu)
 	}
-	return usage{median(s), median(m)}
+	return usage{median(s), median(m), median(c)}
 }
 
 // atRest is the memory of the bot that serves the big log, after some questions
