@@ -1,9 +1,7 @@
 package advisor
 
 import (
-	"bytes"
 	_ "embed"
-	"encoding/csv"
 	"sync"
 )
 
@@ -22,12 +20,8 @@ var groupsCSV []byte
 // kinTable maps a family to its kin. It is a data file because it is a judgement
 // that others may want to see and change, and the fit reads it too.
 var kinTable = sync.OnceValue(func() map[string]Kin {
-	rows, err := csv.NewReader(bytes.NewReader(groupsCSV)).ReadAll()
-	if err != nil {
-		panic("advisor: embedded table of kin: " + err.Error())
-	}
-	table := make(map[string]Kin, len(rows))
-	for _, row := range rows[1:] {
+	table := map[string]Kin{}
+	for _, row := range Rows("kin", groupsCSV) {
 		table[row[1]] = Kin{Name: row[0], Form: row[2]}
 	}
 	return table
@@ -46,11 +40,7 @@ func (s *Species) Kin() Kin {
 // The fit asks it for the gas of a species that was studied but that no angler asks
 // about, and that is therefore not in the catalogue.
 func FamilyOf(kin string) string {
-	rows, err := csv.NewReader(bytes.NewReader(groupsCSV)).ReadAll()
-	if err != nil {
-		return ""
-	}
-	for _, row := range rows[1:] {
+	for _, row := range Rows("kin", groupsCSV) {
 		if row[0] == kin {
 			return row[1]
 		}

@@ -1,9 +1,7 @@
 package advisor
 
 import (
-	"bytes"
 	_ "embed"
-	"encoding/csv"
 	"math"
 	"slices"
 	"strconv"
@@ -15,12 +13,8 @@ var kitWeightsCSV []byte
 
 // KitWeightsOz are the release weights in ounces that one can buy or cast, ascending.
 var KitWeightsOz = sync.OnceValue(func() []float64 {
-	rows, err := csv.NewReader(bytes.NewReader(kitWeightsCSV)).ReadAll()
-	if err != nil {
-		panic("advisor: embedded list of weights: " + err.Error())
-	}
 	var list []float64
-	for _, row := range rows[1:] {
+	for _, row := range Rows("kit weights", kitWeightsCSV) {
 		oz, err := strconv.ParseFloat(row[0], 64)
 		if err != nil {
 			panic("advisor: embedded list of weights: " + row[0])

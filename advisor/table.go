@@ -8,6 +8,16 @@ import (
 	"strings"
 )
 
+// Rows are the rows of a table that is compiled in, without the names of its columns. A
+// fault in it is a fault of the build, and the tests read every table.
+func Rows(name string, table []byte) [][]string {
+	rows, err := csv.NewReader(bytes.NewReader(table)).ReadAll()
+	if err != nil {
+		panic("embedded table of " + name + ": " + err.Error())
+	}
+	return rows[1:]
+}
+
 // readRows hands each row of an embedded table to take, first row of cells the
 // names of the columns. The error names the row and the column at fault.
 func readRows(table []byte, take func(*tableRow)) error {

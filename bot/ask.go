@@ -38,7 +38,7 @@ func (t *turn) lastAsked() (Asked, bool) {
 	if ref, ok := t.refOf(t.m.ReplyTo); ok && ref.kind == kindQuestion {
 		n = ref.number
 	}
-	if n == 0 || t.m.SentAt.Sub(t.session.At) > talkLasts {
+	if n == 0 || t.origin.at.Sub(t.session.At) > talkLasts {
 		return Asked{}, false
 	}
 	a, err := load[Asked](t.tx, kindQuestion, t.ownKey(n))
@@ -81,8 +81,8 @@ func (t *turn) keepQuestion(m understand.Meaning, fish []advisor.Query) (Asked, 
 		return Asked{}, err
 	}
 	asked := Asked{
-		Person: t.m.Sender.ID, Chat: t.m.Chat.ID, Thread: t.m.Chat.Thread, Message: t.message,
-		Text: m.Text, Fish: fish, At: t.m.SentAt, Missing: m.Missing, Day: m.Done.Day,
+		Person: t.m.Sender.ID, Chat: t.m.Chat.ID, Thread: t.origin.thread, Message: t.origin.message,
+		Text: m.Text, Fish: fish, At: t.origin.at, Missing: m.Missing, Day: m.Done.Day,
 	}
 	if err := t.askName(&asked, m.Named); err != nil {
 		return Asked{}, err

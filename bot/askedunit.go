@@ -52,7 +52,7 @@ func (t *turn) pressUnit(n uint64, name string) error {
 	if !ok {
 		return t.notice("press.not_yours")
 	}
-	t.m.SentAt = t.now
+	t.origin.at = t.now
 	state, err := t.loadTalk()
 	if err != nil {
 		return err
@@ -63,7 +63,7 @@ func (t *turn) pressUnit(n uint64, name string) error {
 		return t.notice("press.old")
 	}
 	t.talk = state
-	t.message, t.m.Chat.Thread = asked.Message, asked.Thread
+	t.origin.message, t.origin.thread = asked.Message, asked.Thread
 	return t.converse(understand.Reading{
 		Text: asked.Text, Act: understand.ActQuestion, Want: understand.WantRelease,
 		Unit: understand.LoneUnit{Field: open.Field, Factor: talk.DepthUnits[i].Factor},

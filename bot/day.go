@@ -134,8 +134,8 @@ func (t *turn) date(r *catch.Report, told *understand.Day) {
 	if told == nil {
 		return
 	}
-	if found := reckon(*told, t.here(t.m.SentAt)); found.sure {
-		t.setDay(r, found.days[0], t.m.SentAt)
+	if found := reckon(*told, t.here(t.origin.at)); found.sure {
+		t.setDay(r, found.days[0], t.origin.at)
 		return
 	}
 	r.Personal.Told = told
@@ -161,11 +161,11 @@ func (t *turn) redate(r *catch.Report, told *understand.Day) []understand.Proble
 	if told == nil {
 		return nil
 	}
-	found := reckon(*told, t.here(t.m.SentAt))
+	found := reckon(*told, t.here(t.origin.at))
 	if !found.sure {
 		return []understand.Problem{dayProblem(found, *told)}
 	}
-	t.setDay(r, found.days[0], t.m.SentAt)
+	t.setDay(r, found.days[0], t.origin.at)
 	return nil
 }
 
@@ -237,7 +237,7 @@ func (t *turn) fillDay() (bool, error) {
 	if err != nil || r == nil || told == nil {
 		return false, err
 	}
-	found := reckon(*told, t.here(t.m.SentAt))
+	found := reckon(*told, t.here(t.origin.at))
 	if !found.sure {
 		t.say(sayNote(t.voice, dayProblem(found, *told).Why))
 		return true, nil

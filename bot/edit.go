@@ -15,7 +15,7 @@ const editsLast = 24 * time.Hour
 // edited takes an edit of a message: the words that stand now replace those
 // that made the report, or the question.
 func (t *turn) edited(m understand.Meaning) error {
-	reports, err := t.tx.ReportsByMessage(t.chat, t.message)
+	reports, err := t.tx.ReportsByMessage(t.chat, t.origin.message)
 	if err != nil {
 		return err
 	}
@@ -27,7 +27,7 @@ func (t *turn) edited(m understand.Meaning) error {
 	case takenBack:
 		return nil
 	}
-	if n, ok := t.questionOf(t.message); ok && m.Kind == understand.Question {
+	if n, ok := t.questionOf(t.origin.message); ok && m.Kind == understand.Question {
 		return t.reanswer(n, m)
 	}
 	if m.Kind == understand.Other || t.m.SentAt.Add(editsLast).Before(t.now) {
@@ -111,7 +111,7 @@ func (t *turn) replaceFish(r *catch.Report, q advisor.Query, d understand.Done) 
 	fillDone(r, d)
 	r.Personal.Words = t.m.Text
 	if r.DateOnly || d.Day != nil || contains(r.Flags, DoubtDay) { // the day is told by the words that stand now
-		t.setDay(r, midnight(t.here(t.m.SentAt)), t.m.SentAt)
+		t.setDay(r, midnight(t.here(t.origin.at)), t.origin.at)
 	}
 	t.date(r, d.Day)
 }
@@ -119,7 +119,7 @@ func (t *turn) replaceFish(r *catch.Report, q advisor.Query, d understand.Done) 
 func (t *turn) addParts(fish []advisor.Query, done []understand.Done, part int) (added []*catch.Report, err error) {
 	for i, q := range fish {
 		r := t.newReport(q, done[i])
-		r.Message, r.Part = t.message, part+i
+		r.Message, r.Part = t.origin.message, part+i
 		if _, err := t.tx.AddReport(r); err != nil {
 			return nil, err
 		}

@@ -34,7 +34,7 @@ type turn struct {
 	m  Message
 
 	chat    catch.ClubID // of the chat's log
-	message int          // the message's number in the store
+	origin  origin
 	club    Club
 	home    Club // of homeChat
 	profile Profile
@@ -53,6 +53,14 @@ type turn struct {
 	now      time.Time
 	replies  []Reply
 	touched  catch.ClubID // whose log a report was kept in
+}
+
+// origin is where what is handled now was told: the message itself, or, for a tap, the
+// question above it. A message is never changed.
+type origin struct {
+	at              time.Time
+	words           string
+	thread, message int // message is its number in the store
 }
 
 // Handle answers one message. What it keeps goes into the transaction; the
@@ -77,7 +85,7 @@ func (e *Engine) begin(tx *store.Tx, m Message) (*turn, error) {
 	if t.chat, err = tx.ChatNumber(m.Chat.ID); err != nil {
 		return nil, err
 	}
-	t.message = tx.MessageNumber(m.Chat.ID, m.ID)
+	t.origin = origin{at: m.SentAt, words: m.Text, thread: m.Chat.Thread, message: tx.MessageNumber(m.Chat.ID, m.ID)}
 	if t.club, err = ClubOf(tx, t.chat); err != nil {
 		return nil, err
 	}
@@ -308,7 +316,7 @@ func (t *turn) inReportTopic() bool {
 
 // knowsMessage reports whether an edited message had been taken before.
 func (t *turn) knowsMessage() bool {
-	reports, err := t.tx.ReportsByMessage(t.chat, t.message)
+	reports, err := t.tx.ReportsByMessage(t.chat, t.origin.message)
 	return err == nil && len(reports) > 0
 }
 
@@ -368,7 +376,7 @@ func (t *turn) headline(key string) { t.reply(Reply{Headline: true, Text: t.voic
 // reply queues a reply in the chat and topic of the message; in a group it
 // points at the message.
 func (t *turn) reply(r Reply) {
-	r.Chat, r.Thread, r.Group, r.Language = t.m.Chat.ID, t.m.Chat.Thread, t.m.Chat.Group, t.voice.Language()
+	r.Chat, r.Thread, r.Group, r.Language = t.m.Chat.ID, t.origin.thread, t.m.Chat.Group, t.voice.Language()
 	if t.m.Chat.Group {
 		r.For = t.m.Sender.ID
 	}

@@ -140,10 +140,8 @@ func (t *turn) pressDone(n uint64, how string) error {
 	if len(asked.Reports) > 0 {
 		return t.changeDone(n, asked, how)
 	}
-	t.m.SentAt = asked.At
-	t.m.Text = ""
-	t.m.Chat.Thread = asked.Thread // the message with the button may be too old to tell it
-	reports, err := t.keep(asked.Fish, func(int) understand.Done { return understand.Done{Day: asked.Day} }, asked.Message)
+	t.origin = origin{asked.At, asked.Text, asked.Thread, asked.Message} // the message with the button may be too old to tell it
+	reports, err := t.keep(asked.Fish, func(int) understand.Done { return understand.Done{Day: asked.Day} })
 	if err != nil {
 		return err
 	}
@@ -151,7 +149,6 @@ func (t *turn) pressDone(n uint64, how string) error {
 		advice := advisor.Advise(reportQueryAboard(r, asked))
 		applyDone(r, how, advice)
 		r.Advised = advised(advice)
-		r.Personal.Words = asked.Text
 		if err := t.tx.PutReport(r); err != nil {
 			return err
 		}

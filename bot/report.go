@@ -24,7 +24,7 @@ func (t *turn) report(m understand.Meaning) error {
 		fish = []advisor.Query{talk.Merge(last.Fish[0], m.Query)}
 		from = t.session.Question
 	}
-	reports, err := t.keep(fish, m.DoneWith, t.message)
+	reports, err := t.keep(fish, m.DoneWith)
 	if err != nil {
 		return err
 	}
@@ -57,12 +57,12 @@ func (t *turn) askDone() {
 
 // keep stores one report for each single fish, and returns them; done says what was
 // done with the i-th of the list.
-func (t *turn) keep(fish []advisor.Query, done func(i int) understand.Done, message int) ([]*catch.Report, error) {
+func (t *turn) keep(fish []advisor.Query, done func(i int) understand.Done) ([]*catch.Report, error) {
 	var reports []*catch.Report
 	for i, q := range fish {
 		for range max(1, q.Count) {
 			r := t.newReport(q, done(i))
-			r.Message, r.Part = message, len(reports)
+			r.Message, r.Part = t.origin.message, len(reports)
 			if _, err := t.tx.AddReport(r); err != nil {
 				return nil, err
 			}
@@ -76,9 +76,9 @@ func (t *turn) keep(fish []advisor.Query, done func(i int) understand.Done, mess
 // was not said, except that a release weight means the fish was sent down.
 func (t *turn) newReport(q advisor.Query, d understand.Done) *catch.Report {
 	r := &catch.Report{
-		Chat: t.chat, Thread: t.m.Chat.Thread, CaughtAt: t.m.SentAt, SavedAt: t.now,
+		Chat: t.chat, Thread: t.origin.thread, CaughtAt: t.origin.at, SavedAt: t.now,
 		Named:    t.profile.Named,
-		Personal: catch.Personal{Person: t.m.Sender.ID, Name: t.m.Sender.Name, Words: t.m.Text},
+		Personal: catch.Personal{Person: t.m.Sender.ID, Name: t.m.Sender.Name, Words: t.origin.words},
 	}
 	t.touched = t.chat
 	if !t.m.Chat.Group {
@@ -87,9 +87,6 @@ func (t *turn) newReport(q advisor.Query, d understand.Done) *catch.Report {
 	}
 	fillFish(r, q)
 	fillDone(r, d)
-	if t.m.Press != "" {
-		r.Personal.Words = ""
-	}
 	r.Flags = Doubts(r)
 	t.date(r, d.Day)
 	return r

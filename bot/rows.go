@@ -109,7 +109,7 @@ func (t *turn) addRows(rows []talk.Row) ([]*catch.Report, error) {
 		d.Day = row.Day
 		r := t.newReport(row.Fish.Query, d)
 		r.SignsLooked = r.SignsLooked || row.Fish.NoSigns
-		r.Message, r.Part = t.message, i
+		r.Message, r.Part = t.origin.message, i
 		if r.Method == advisor.Recompressed {
 			r.Advised = t.advisedFor(r)
 		}

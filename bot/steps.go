@@ -173,13 +173,13 @@ func (t *turn) fillIn(m understand.Meaning) (bool, error) {
 
 // dateSteps gives the fish whose steps are open the day that was told, and asks on.
 func (t *turn) dateSteps(fish []*catch.Report, told understand.Day) error {
-	found := reckon(told, t.here(t.m.SentAt))
+	found := reckon(told, t.here(t.origin.at))
 	if !found.sure {
 		t.say(sayNote(t.voice, dayProblem(found, told).Why))
 		return nil
 	}
 	for _, f := range fish {
-		t.setDay(f, found.days[0], t.m.SentAt)
+		t.setDay(f, found.days[0], t.origin.at)
 		if err := t.tx.PutReport(f); err != nil {
 			return err
 		}

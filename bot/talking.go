@@ -3,7 +3,6 @@ package bot
 import (
 	"errors"
 	"slices"
-	"strconv"
 
 	"deepward/advisor"
 	"deepward/bot/talk"
@@ -113,7 +112,7 @@ func (t *turn) usualUnits() talk.Units {
 
 // converse takes the message into the talk and does what it brings about.
 func (t *turn) converse(r understand.Reading, s talk.State) error {
-	move, next := talk.Next(s, r, talk.Now{At: t.here(t.m.SentAt), Units: t.units(), Usual: t.usualUnits(), Habit: t.habit()})
+	move, next := talk.Next(s, r, talk.Now{At: t.here(t.origin.at), Units: t.units(), Usual: t.usualUnits(), Habit: t.habit()})
 	t.talk, t.unread, t.lent = next, r.Unread, move.Assumed
 	if err := errors.Join(t.noteHabit(r.Told), t.answersName(r, s, next)); err != nil {
 		return err
@@ -220,7 +219,7 @@ func (t *turn) openProblems(list []understand.Problem) []understand.Problem {
 	case asked.What != talk.AskUnit:
 		list = slices.DeleteFunc(list, noUnit)
 	case !slices.ContainsFunc(list, noUnit):
-		figure := strconv.FormatFloat(asked.Value, 'f', -1, 64)
+		figure := trimNumber(asked.Value)
 		list = append(list, understand.Problem{Field: asked.Field, Why: advisor.Note{Code: understand.NoUnit, Words: []string{figure}}})
 	}
 	return append(takenAs(t.lent), list...)

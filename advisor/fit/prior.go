@@ -1,9 +1,8 @@
 package fit
 
 import (
-	"bytes"
+	"deepward/advisor"
 	_ "embed"
-	"encoding/csv"
 	"strconv"
 	"sync"
 )
@@ -20,12 +19,8 @@ var priorsCSV []byte
 
 // Priors returns the priors of the traits, in their order.
 var Priors = sync.OnceValue(func() []Prior {
-	rows, err := csv.NewReader(bytes.NewReader(priorsCSV)).ReadAll()
-	if err != nil {
-		panic("fit: embedded table of priors: " + err.Error())
-	}
-	list := make([]Prior, 0, len(rows)-1)
-	for _, row := range rows[1:] {
+	var list []Prior
+	for _, row := range advisor.Rows("priors", priorsCSV) {
 		mean, errMean := strconv.ParseFloat(row[1], 64)
 		sd, errSD := strconv.ParseFloat(row[2], 64)
 		if errMean != nil || errSD != nil {

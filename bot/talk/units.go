@@ -12,10 +12,10 @@ type Units struct{ Depth, Weight, Length float64 }
 
 // The units that people tell figures in.
 const (
-	feet    = 0.3048
-	fathoms = 1.8288
-	pounds  = 0.45359237
-	inches  = 2.54
+	feet    = advisor.MetresPerFoot
+	fathoms = advisor.MetresPerFathom
+	pounds  = advisor.KgPerPound
+	inches  = advisor.CmPerInch
 )
 
 // Unit is a unit of figures: its name, and the factor to metres, kilograms or centimetres.

@@ -58,7 +58,6 @@ func (h *hearing) smaller(s span, at int) (kg float64, next int) {
 // partOf is what a bare figure behind a unit of so many kilograms adds to it, 0 where it
 // adds nothing.
 func partOf(unit, x float64) float64 {
-	const pound = 0.45359237
 	switch {
 	case unit == 1 && x >= 100 && x < 1000:
 		return x / 1000
@@ -66,7 +65,7 @@ func partOf(unit, x float64) float64 {
 		return x / 100
 	case unit == 1 && x >= 1 && x < 10 && x == float64(int(x)):
 		return x / 10
-	case math.Abs(unit-pound) < 0.01 && x < 16:
+	case math.Abs(unit-advisor.KgPerPound) < 0.01 && x < 16:
 		return x * kgPerOunce
 	case x < 1:
 		return x * unit

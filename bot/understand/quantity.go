@@ -1,20 +1,11 @@
 package understand
 
 import (
-	"bytes"
-	"encoding/csv"
-
 	"deepward/advisor"
 )
 
-// mustRows reads a table that is compiled in, without its heading.
-func mustRows(data []byte) [][]string {
-	rows, err := csv.NewReader(bytes.NewReader(data)).ReadAll()
-	if err != nil {
-		panic("understand: embedded table: " + err.Error())
-	}
-	return rows[1:]
-}
+// mustRows reads a table of words that is compiled in, without its heading.
+func mustRows(table []byte) [][]string { return advisor.Rows("words", table) }
 
 // quantity is a number with a unit, or a range of two.
 type quantity struct {

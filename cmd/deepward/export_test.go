@@ -156,7 +156,7 @@ func TestInterruptedExportLeavesNoHalfFile(t *testing.T) {
 	cmd.Stderr = &said
 	require.NoError(t, cmd.Start())
 	begun := func() bool {
-		parts, err := filepath.Glob(filepath.Join(filepath.Dir(out), ".export-*"))
+		parts, err := filepath.Glob(filepath.Join(filepath.Dir(out), ".deepward-part-*"))
 		return err == nil && len(parts) > 0
 	}
 	require.Eventually(t, begun, time.Minute, time.Millisecond)

@@ -1,15 +1,14 @@
 package main
 
 import (
-	"errors"
 	"io"
 	"io/fs"
 	"os"
-	"path/filepath"
 
 	"github.com/alecthomas/kong"
 
 	"deepward/store"
+	"deepward/store/export"
 )
 
 // The modes of files that are written.
@@ -20,21 +19,12 @@ const (
 	forAll fs.FileMode = 0o644
 )
 
-// writeFile writes a whole file, or leaves what was there: it grows beside its
-// place under a name of its own, and takes its place when it is done and on disk.
+// writeFile writes a whole file, or leaves what was there.
 func writeFile(path string, mode fs.FileMode, write func(io.Writer) error) error {
 	if err := mayReplace(path); err != nil {
 		return err
 	}
-	f, err := os.CreateTemp(filepath.Dir(path), ".deepward-part-*")
-	if err != nil {
-		return err
-	}
-	defer os.Remove(f.Name())
-	if err := errors.Join(write(f), f.Chmod(mode), f.Sync(), f.Close()); err != nil {
-		return err
-	}
-	return os.Rename(f.Name(), path)
+	return export.WriteFile(path, mode, write)
 }
 
 // mayReplace refuses to write over a store, a key or a configuration, by what the file

@@ -1,14 +1,13 @@
 package export
 
 import (
-	"bytes"
 	_ "embed"
-	"encoding/csv"
 	"slices"
 	"strconv"
 	"strings"
 	"sync"
 
+	"deepward/advisor"
 	seasons "deepward/store/season"
 )
 
@@ -43,12 +42,8 @@ type Column struct {
 // Columns are the columns of the log in order. Their meaning stands in
 // data/columns.csv; a column without a value there has an empty cell.
 var Columns = sync.OnceValue(func() []Column {
-	rows, err := csv.NewReader(bytes.NewReader(columnsCSV)).ReadAll()
-	if err != nil {
-		panic("export: embedded columns: " + err.Error())
-	}
-	list := make([]Column, 0, len(rows)-1)
-	for _, r := range rows[1:] {
+	var list []Column
+	for _, r := range advisor.Rows("columns", columnsCSV) {
 		c := Column{Name: r[0], Kind: r[1], Unit: r[2], Values: r[3], Meaning: r[4]}
 		c.number, c.text, c.yes = numbers[c.Name], texts[c.Name], answers[c.Name]
 		c.Words = c.Name == "words" || c.Name == "note"

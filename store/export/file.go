@@ -4,29 +4,27 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 )
 
-// ToFile writes the log to a file that appears only when it is whole: an
-// interrupted export leaves nothing behind, and a file that was there before stays
-// as it was. Only its owner can read the file.
-func ToFile(ctx context.Context, path string, reports Reports, o Options) (err error) {
-	temp, err := os.CreateTemp(filepath.Dir(path), ".export-*")
+// ToFile writes the log to a file that only its owner can read, as WriteFile does.
+func ToFile(ctx context.Context, path string, reports Reports, o Options) error {
+	return WriteFile(path, 0o600, func(w io.Writer) error { return Write(ctx, w, reports, o) })
+}
+
+// WriteFile writes a file that appears only when it is whole and on disk: what is
+// interrupted leaves nothing behind, and a file that was there before stays as it was.
+func WriteFile(path string, mode fs.FileMode, write func(io.Writer) error) error {
+	f, err := os.CreateTemp(filepath.Dir(path), ".deepward-part-*")
 	if err != nil {
-		return fmt.Errorf("the export cannot be written there; choose another place: %w", err)
+		return fmt.Errorf("the file cannot be written there; choose another place: %w", err)
 	}
-	defer func() {
-		if err != nil {
-			temp.Close()
-			os.Remove(temp.Name())
-		}
-	}()
-	if err := Write(ctx, temp, reports, o); err != nil {
+	defer os.Remove(f.Name())
+	if err := errors.Join(write(f), f.Chmod(mode), f.Sync(), f.Close()); err != nil {
 		return err
 	}
-	if err := errors.Join(temp.Sync(), temp.Close()); err != nil {
-		return err
-	}
-	return os.Rename(temp.Name(), path)
+	return os.Rename(f.Name(), path)
 }

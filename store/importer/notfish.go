@@ -16,7 +16,7 @@ var notFishCSV []byte
 // notFish are the names that stand last in a longer one, and those that stand first.
 var notFish = sync.OnceValue(func() (list struct{ last, first map[string]bool }) {
 	list.last, list.first = map[string]bool{}, map[string]bool{}
-	for _, row := range mustRows("names of what is no fish", notFishCSV) {
+	for _, row := range advisor.Rows("names of what is no fish", notFishCSV) {
 		name := strings.ReplaceAll(row[1], "-", " ")
 		if row[0] == "en" {
 			list.last[name], list.last[name+"s"] = true, true

@@ -1,19 +1,13 @@
 package importer
 
 import (
-	"bytes"
 	_ "embed"
-	"encoding/csv"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 	"sync"
 	"unicode"
-
-	"golang.org/x/text/runes"
-	"golang.org/x/text/transform"
-	"golang.org/x/text/unicode/norm"
 
 	"deepward/advisor"
 )
@@ -63,24 +57,24 @@ var known = sync.OnceValue(func() *vocabulary {
 		roles: map[string]string{}, units: map[quantity]map[string]unit{},
 		words: map[string]map[string]string{}, longest: map[string]int{}, headingWords: map[string]bool{},
 	}
-	for i, row := range mustRows("headings", headingsCSV) {
+	for i, row := range advisor.Rows("headings", headingsCSV) {
 		words := strings.Fields(row[2])
 		v.phrases = append(v.phrases, phrase{field(row[1]), words, i})
 		for _, w := range words {
 			v.headingWords[w] = true
 		}
 	}
-	for _, row := range mustRows("fillers", fillersCSV) {
+	for _, row := range advisor.Rows("fillers", fillersCSV) {
 		v.roles[row[0]] = row[1]
 	}
-	for _, row := range mustRows("units", unitsCSV) {
+	for _, row := range advisor.Rows("units", unitsCSV) {
 		q := quantity(row[0])
 		if v.units[q] == nil {
 			v.units[q] = map[string]unit{}
 		}
 		v.units[q][row[1]] = unit{mustNumber(row[2]), mustNumber(row[3])}
 	}
-	for _, row := range mustRows("words", wordsCSV) {
+	for _, row := range advisor.Rows("words", wordsCSV) {
 		list, word := row[0], spaced(row[2])
 		if v.words[list] == nil {
 			v.words[list] = map[string]string{}
@@ -90,14 +84,6 @@ var known = sync.OnceValue(func() *vocabulary {
 	}
 	return v
 })
-
-func mustRows(name string, data []byte) [][]string {
-	rows, err := csv.NewReader(bytes.NewReader(data)).ReadAll()
-	if err != nil {
-		panic("importer: embedded " + name + ": " + err.Error())
-	}
-	return rows[1:]
-}
 
 func mustNumber(text string) float64 {
 	x, err := strconv.ParseFloat(text, 64)
@@ -110,23 +96,8 @@ func mustNumber(text string) float64 {
 // plainSigns writes signs as the word lists have them.
 var plainSigns = strings.NewReplacer("’", "'", "′", "'", "“", `"`, "”", `"`, "″", `"`, "−", "-", "º", "°", "№", "#", "ß", "ss")
 
-// fold writes text as the word lists have it: lower case, no accents, plain quotes
-// and dashes.
-func fold(text string) string {
-	plain := true
-	for i := range len(text) {
-		plain = plain && text[i] < 0x80
-	}
-	if plain {
-		return strings.ToLower(strings.TrimSpace(text))
-	}
-	text = plainSigns.Replace(text)
-	folded, _, err := transform.String(transform.Chain(norm.NFKD, runes.Remove(runes.In(unicode.Mn))), text)
-	if err != nil {
-		folded = text
-	}
-	return strings.ToLower(strings.TrimSpace(folded))
-}
+// fold writes text as the word lists have it, without blanks around it.
+func fold(text string) string { return strings.TrimSpace(advisor.Fold(text)) }
 
 // spaced folds text and puts one blank between words.
 func spaced(text string) string { return strings.Join(strings.Fields(fold(text)), " ") }

@@ -287,7 +287,7 @@ func (v voice) band(b season.DepthBand) string {
 // depthName is a band in metres and feet.
 func (v voice) depthName(b season.DepthBand) string {
 	shallow, deep := b.Ends()
-	const feet = 1 / 0.3048
+	const feet = 1 / advisor.MetresPerFoot
 	if deep > 1e6 {
 		return v.say("%s (over %.0f ft)", v.band(b), shallow*feet)
 	}
