@@ -106,6 +106,13 @@ func TestUnknownNameInAReportIsAsked(t *testing.T) {
 	assert.Equal(t, "wonkle", strings.ToLower(r.SpeciesGiven), "as the person named it")
 }
 
+// A word of a report that could not be used is said, where the fish is taken from the talk.
+func TestUnreadWordOfAReportIsSaid(t *testing.T) {
+	k := inTheWest(t, ada)
+	k.say(ada, "dhufish 40m 2kg")
+	assert.Contains(t, only(t, k.say(ada, "log plonker 40 m sent down 40 oz")).Text, "\nNot understood: plonker")
+}
+
 // The name of a whole kind may be another fish tomorrow: a tap settles it for this one only.
 func TestNameOfAKindIsNotRemembered(t *testing.T) {
 	k := newTalk(t)

@@ -122,6 +122,9 @@ func fillDone(r *catch.Report, d understand.Done) {
 func (t *turn) acknowledge(reports []*catch.Report, problems []understand.Problem) error {
 	text := t.saved(reports)
 	r := t.confirmation(text, reports, problems)
+	if len(t.unread) > 0 { // a misreading is never silent
+		r.Text += "\n" + sentenceCase(t.voice.Say("line.unread", strings.Join(t.unread, ", ")))
+	}
 	if first := reports[0]; t.m.Addressed {
 		if err := t.askNameOf(&r, first.Number, first.Species, first.SpeciesGiven); err != nil {
 			return err

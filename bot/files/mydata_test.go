@@ -35,12 +35,14 @@ func TestMyDataHoldsReportsAndQuestionsOfThatPersonOnly(t *testing.T) {
 	say(1, 501, "gag 40m 3kg by the old wreck")
 	say(2, 501, "log scamp 70 m sent down 40 oz")
 	say(3, 502, "red snapper 45m 2kg")
+	say(4, 501, "wonkle means red snapper")
+	say(5, 501, "zorbie 50 m 3 kg")
 	f, err := files.New(s, now).Make(context.Background(), bot.Attachment{Kind: bot.FileMyData, Args: map[string]string{"person": "501"}})
 	require.NoError(t, err)
-	for _, part := range []string{"gag 40m 3kg by the old wreck", "log scamp 70 m", "What is set", "Your words: ", "What was done: sent down", "Release weights: 40 oz", "Fish: Scamp"} {
+	for _, part := range []string{"gag 40m 3kg by the old wreck", "log scamp 70 m", "What is set", "Your words: ", "What was done: sent down", "Release weights: 40 oz", "Fish: Scamp", "wonkle", "zorbie"} {
 		assert.Contains(t, string(f.Data), part)
 	}
-	assert.NotContains(t, string(f.Data), "red snapper")
+	assert.NotContains(t, string(f.Data), "red snapper 45m")
 }
 
 // What is kept is told in words of the person's language, and nothing of a report is left
