@@ -34,6 +34,19 @@ var built = map[string][]string{
 	"tag.":      codes([]season.Fault{season.FaultTwice, season.FaultBefore, season.FaultShrank, season.FaultSpecies}),
 	"license.":  licenseKeys(), "pastword.": {pastKeep, pastBack, pastLeave},
 	"units.": {unitsMetric, unitsImperial, unitsFathoms}, "unit.": unitNames(), "kind.": gasKinds(),
+	"mydata.": dataLines(),
+}
+
+// dataLines are the lines that the sheet of a person's data may have.
+func dataLines() (list []string) {
+	source, err := os.ReadFile("files/mydata.go")
+	if err != nil {
+		panic(err)
+	}
+	for _, m := range regexp.MustCompile(`\bd\.(?:line|told|number|figure|yes)\("([a-z_]+)"`).FindAllStringSubmatch(string(source), -1) {
+		list = append(list, m[1])
+	}
+	return list
 }
 
 // licenseKeys are the licences that are offered.
