@@ -32,7 +32,7 @@ var built = map[string][]string{
 	"doubt.":    {DoubtSizeForLength, DoubtSizeForSpecies, DoubtDepthForSpecies, DoubtReleaseDeeper},
 	"evidence.": {advisor.LevelSpecies, advisor.LevelGroup, advisor.LevelGeneral},
 	"tag.":      codes([]season.Fault{season.FaultTwice, season.FaultBefore, season.FaultShrank, season.FaultSpecies}),
-	"license.":  licenseKeys(), "pastword.": {pastKeep, pastBack, pastLeave},
+	"license.":  licenseKeys(), "mydata.": dataLines(), "pastword.": {pastKeep, pastBack, pastLeave},
 	"units.": {unitsMetric, unitsImperial, unitsFathoms}, "unit.": unitNames(), "kind.": gasKinds(),
 	"mydata.": dataLines(),
 }
@@ -45,6 +45,25 @@ func dataLines() (list []string) {
 	}
 	for _, m := range regexp.MustCompile(`\bd\.(?:line|told|number|figure|yes)\("([a-z_]+)"`).FindAllStringSubmatch(string(source), -1) {
 		list = append(list, m[1])
+	}
+	return list
+}
+
+// dataLines are the lines of what is kept of a person, as bot/files/mydata.go writes them.
+func dataLines() (list []string) {
+	source, err := os.ReadFile("files/mydata.go")
+	if err != nil {
+		panic(err)
+	}
+	for _, m := range regexp.MustCompile(`d\.line\("([a-z_]+)"[,)]`).FindAllStringSubmatch(string(source), -1) {
+		list = append(list, m[1])
+	}
+	list = append(list, "habit.depth", "habit.weight", "habit.length")
+	for _, v := range advisor.Hooks {
+		list = append(list, "hook."+string(v))
+	}
+	for _, v := range advisor.Behaviours {
+		list = append(list, "behaviour."+string(v))
 	}
 	return list
 }
