@@ -34,19 +34,6 @@ var built = map[string][]string{
 	"tag.":      codes([]season.Fault{season.FaultTwice, season.FaultBefore, season.FaultShrank, season.FaultSpecies}),
 	"license.":  licenseKeys(), "mydata.": dataLines(), "pastword.": {pastKeep, pastBack, pastLeave},
 	"units.": {unitsMetric, unitsImperial, unitsFathoms}, "unit.": unitNames(), "kind.": gasKinds(),
-	"mydata.": dataLines(),
-}
-
-// dataLines are the lines that the sheet of a person's data may have.
-func dataLines() (list []string) {
-	source, err := os.ReadFile("files/mydata.go")
-	if err != nil {
-		panic(err)
-	}
-	for _, m := range regexp.MustCompile(`\bd\.(?:line|told|number|figure|yes)\("([a-z_]+)"`).FindAllStringSubmatch(string(source), -1) {
-		list = append(list, m[1])
-	}
-	return list
 }
 
 // dataLines are the lines of what is kept of a person, as bot/files/mydata.go writes them.
@@ -55,7 +42,7 @@ func dataLines() (list []string) {
 	if err != nil {
 		panic(err)
 	}
-	for _, m := range regexp.MustCompile(`d\.line\("([a-z_]+)"[,)]`).FindAllStringSubmatch(string(source), -1) {
+	for _, m := range regexp.MustCompile(`\bd\.(?:line|told|number|figure|yes)\("([a-z_]+)"[,)]`).FindAllStringSubmatch(string(source), -1) {
 		list = append(list, m[1])
 	}
 	list = append(list, "habit.depth", "habit.weight", "habit.length")
