@@ -236,31 +236,42 @@ func TestBareDepthIsAskedForItsUnitOrTakenInThePersons(t *testing.T) {
 	assert.Equal(t, []Lent{{Field: "depth_m", Value: 145, Unit: "feet"}}, m.Assumed)
 }
 
-// Each window is tried a minute before its end and a minute after.
+// Each window holds to its last moment and no second longer. The figures stand here once
+// more: who changes one is to say so twice.
 func TestWindowsOfTime(t *testing.T) {
 	for name, c := range map[string]struct {
 		window time.Duration
 		holds  func(k *talker) bool
 		before understand.Reading
 	}{
-		"fish": {FishLasts, func(k *talker) bool { return len(k.hear(question(fish("", 0, 5))).Fish[0].Query.Species) > 0 }, question(fish(gag, 60, 3))},
-		"correction": {CorrectionLasts, func(k *talker) bool { k.s.Fish = nil; return len(k.hear(correction(fish("", 55, 0))).Change) == 1 },
+		"fish": {6 * time.Hour, func(k *talker) bool { return len(k.hear(question(fish("", 0, 5))).Fish[0].Query.Species) > 0 }, question(fish(gag, 60, 3))},
+		"correction": {2 * time.Hour, func(k *talker) bool { k.s.Fish = nil; return len(k.hear(correction(fish("", 55, 0))).Change) == 1 },
 			report(done(fish(gag, 60, 3), advisor.Recompressed, advisor.SwamDown))},
-		"what was asked": {AskLasts, func(k *talker) bool {
+		"what was asked": {time.Hour, func(k *talker) bool {
 			return k.hear(understand.Reading{Act: understand.ActOther, Fish: []understand.Fish{fish("", 50, 0)}}).Do == Answer
 		}, question(fish(gag, 0, 3))},
 	} {
 		t.Run(name, func(t *testing.T) {
 			k := newTalker(t)
 			k.hear(c.before)
-			k.wait(c.window - 2*time.Minute)
+			k.wait(c.window - time.Minute) // hear waits another
 			assert.True(t, c.holds(k), "still")
 			k = newTalker(t)
 			k.hear(c.before)
-			k.wait(c.window + time.Minute)
+			k.wait(c.window - time.Minute + time.Second)
 			assert.False(t, c.holds(k), "no more")
 		})
 	}
+}
+
+func TestTalkRemembersTheLastTwoDozenReports(t *testing.T) {
+	k := newTalker(t)
+	for range 25 {
+		k.hear(report(fish(gag, 40, 3)))
+	}
+	require.Len(t, k.s.Rows, 24)
+	assert.Equal(t, uint64(2), k.s.Rows[0].No, "the oldest is forgotten")
+	assert.Equal(t, uint64(25), k.s.Rows[23].No)
 }
 
 func TestWhatIsAboardIsForgottenWhenTheDayEnds(t *testing.T) {
