@@ -1,0 +1,386 @@
+package talk
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"deepward/advisor"
+	"deepward/bot/understand"
+)
+
+var other = understand.Reading{Act: understand.ActOther, Sure: 1}
+
+func TestBareFigureAnswersTheSizeThatWasAskedFor(t *testing.T) {
+	k := newTalker(t)
+	k.now.Units = Metric
+	k.hear(question(fish(cod, 60, 0)))
+	require.Equal(t, AskSize, k.s.Asked.What)
+	r := other
+	r.Loose = []understand.Bare{{Value: 3}}
+	m := k.hear(r)
+	require.Len(t, m.Fish, 1)
+	assert.Equal(t, 3.0, *m.Fish[0].Query.WeightKg)
+
+	k = newTalker(t)
+	k.now.Units = Metric
+	k.hear(question(fish(cod, 60, 0)))
+	r.Loose = []understand.Bare{{Value: 3}, {Value: 4}}
+	assert.Equal(t, Nothing, k.hear(r).Do, "of two nobody knows which")
+}
+
+func TestAnotherNameIsSaidToBeOne(t *testing.T) {
+	for name, want := range map[string]bool{cod: true, gag: false} {
+		k := newTalker(t)
+		k.hear(question(fish(gag, 60, 3)))
+		r := correction(fish(name, 0, 4))
+		r.Again.Is = true
+		m := k.hear(r)
+		assert.Equal(t, Answer, m.Do)
+		assert.Equal(t, want, m.Renamed, name)
+	}
+	for name, want := range map[string]bool{cod: true, gag: false} {
+		k := newTalker(t)
+		k.hear(report(done(fish(gag, 60, 3), advisor.Recompressed, advisor.SwamDown)))
+		assert.Equal(t, want, k.hear(correction(fish(name, 0, 0))).Renamed, name)
+	}
+}
+
+// A weight or a depth that it was freed at says by itself that a fish was sent down.
+func TestDeedsAreToldByWhatTheyNeed(t *testing.T) {
+	x := 30.0
+	deep, on20 := understand.Done{ReleaseDepthM: &x}, understand.Done{WeightsOz: []float64{20}}
+	top := understand.Done{Method: advisor.Surface}
+	assert.Equal(t, understand.Done{Method: advisor.Recompressed, ReleaseDepthM: &x}, mergeDone(understand.Done{}, deep))
+	assert.Equal(t, understand.Done{Method: advisor.Recompressed, WeightsOz: []float64{20}}, mergeDone(understand.Done{}, on20))
+	assert.Equal(t, advisor.Vented, mergeDone(understand.Done{Method: advisor.Vented}, deep).Method, "what was told stays")
+	assert.Equal(t, advisor.Vented, mergeDone(understand.Done{Method: advisor.Vented}, on20).Method)
+	down := understand.Done{Method: advisor.Recompressed, WeightsOz: []float64{20}, ReleaseDepthM: &x}
+	assert.Equal(t, top, mergeDone(down, top), "no weight without it being sent down")
+	assert.Equal(t, down, mergeDone(down, understand.Done{Method: advisor.Recompressed}))
+	day := &understand.Day{Month: 5}
+	all := understand.Done{Method: advisor.Surface, Outcome: advisor.SwamDown, Tag: "A1", Recapture: true, Day: day}
+	assert.Equal(t, all, mergeDone(top, all))
+	assert.Equal(t, all, mergeDone(all, understand.Done{}), "silence changes nothing")
+}
+
+func TestFollowUpGoesOverWhatIsKnown(t *testing.T) {
+	minutes, warm, cm := 3.0, 27.0, 60.0
+	base := fish(gag, 60, 3).Query
+	base.Signs = []advisor.Sign{advisor.BulgingEyes}
+	news := advisor.Query{
+		Count: 2, Signs: []advisor.Sign{advisor.BulgingEyes, advisor.EvertedStomach}, LengthCm: &cm, LengthType: advisor.ForkLength, Hook: advisor.HookGut,
+		Behaviour: advisor.Weak, MinutesOnDeck: &minutes, SurfaceTempC: &warm, WeightsAboardOz: []float64{40},
+		Bleeding: true, Predators: true, WarmWater: true,
+	}
+	got := Merge(base, news)
+	want := news
+	want.Species, want.SpeciesName, want.DepthM = gag, gag, base.DepthM
+	assert.Equal(t, want, got)
+	assert.Equal(t, want, Merge(got, advisor.Query{Count: 1}), "silence changes nothing")
+	assert.Len(t, base.Signs, 1, "what was known is not written over")
+
+	f := fish(gag, 60, 3)
+	f.Query.Signs, f.Query.Bleeding = news.Signs, true
+	clean := mergeFish(f, understand.Fish{NoSigns: true, NotBleeding: true, Query: advisor.Query{Count: 1}})
+	assert.Empty(t, clean.Query.Signs)
+	assert.False(t, clean.Query.Bleeding)
+	one := understand.Fish{NoSigns: true, Query: advisor.Query{Count: 1, Signs: news.Signs[:1]}}
+	assert.Len(t, mergeFish(f, one).Query.Signs, 2, "no sign but this one")
+}
+
+// What is aboard is heard in idle talk too, where it is talk by a hair only.
+func TestWeightsAboardInTalkOfAFish(t *testing.T) {
+	for sure, want := range map[float64]Deed{0.8: Answer, 0.81: Nothing} {
+		k := newTalker(t)
+		k.hear(question(fish(gag, 60, 3)))
+		r := other
+		r.Sure, r.Aboard.ReleaseOz = sure, []float64{20}
+		assert.Equal(t, want, k.hear(r).Do, sure)
+	}
+	k := newTalker(t)
+	r := other
+	r.Sure, r.Aboard.ReleaseOz = 0.5, []float64{20}
+	assert.Equal(t, Nothing, k.hear(r).Do, "no fish is talked of")
+}
+
+func TestNumberOfNoReport(t *testing.T) {
+	k := newTalker(t)
+	k.hear(report(done(fish(gag, 60, 3), advisor.Recompressed, advisor.SwamDown)))
+	typed := undo
+	typed.Number = 99
+	assert.Equal(t, []uint64{99}, k.hear(typed).TakeBack, "of a command it is told that there is none")
+	r := correction(fish("", 55, 0))
+	r.Number = 99
+	m := k.hear(r)
+	require.Len(t, m.Change, 1)
+	assert.Equal(t, uint64(1), m.Change[0].No, "in a sentence it was no number of a report")
+}
+
+func TestQuestionWithoutAWantIsWhatToDo(t *testing.T) {
+	r := question(fish(gag, 60, 3))
+	r.Want = ""
+	assert.Equal(t, understand.WantRelease, newTalker(t).hear(r).Want)
+	r.Want = understand.WantWhy
+	assert.Equal(t, understand.WantWhy, newTalker(t).hear(r).Want)
+}
+
+// What is a report by nine to one is one; what is less sure is answered too, as the fish
+// may still be aboard.
+func TestUnsureReportIsAnsweredToo(t *testing.T) {
+	for sure, want := range map[float64]bool{0.89: true, 0.9: false} {
+		r := report(fish(gag, 60, 3))
+		r.Sure = sure
+		m := newTalker(t).hear(r)
+		assert.Equal(t, want, m.Aboard, sure)
+		assert.Len(t, m.Keep, 1)
+	}
+	for name, f := range map[string]understand.Fish{
+		"it swam down": done(fish(gag, 60, 3), "", advisor.SwamDown), "kept": done(fish(gag, 60, 3), advisor.Kept, ""), "no depth": fish(gag, 0, 3),
+	} {
+		r := report(f)
+		r.Sure = 0.5
+		assert.False(t, newTalker(t).hear(r).Aboard, name)
+	}
+}
+
+// A fish told whole that floated off is over; one that was just talked of is still there.
+func TestOnlyTheFishThatIsThereIsAnsweredAnew(t *testing.T) {
+	assert.False(t, newTalker(t).hear(report(done(fish(gag, 60, 3), advisor.Surface, advisor.FloatedOff))).Again)
+	k := newTalker(t)
+	k.hear(question(fish(gag, 60, 3)))
+	assert.True(t, k.hear(report(done(fish("", 0, 0), advisor.Surface, advisor.FloatedOff))).Again)
+	k = newTalker(t)
+	k.hear(question(fish(gag, 60, 3)))
+	r := report(done(fish("", 0, 0), advisor.Surface, advisor.FloatedOff))
+	r.Day = &understand.Day{Month: 5}
+	assert.False(t, k.hear(r).Again, "of another day")
+}
+
+func TestReaderIsToldWhatTheTalkIsAbout(t *testing.T) {
+	k := newTalker(t)
+	assert.False(t, k.s.Context().Begun)
+	k.hear(question(fish(gag, 60, 0)))
+	c := k.s.Context()
+	assert.True(t, c.Begun && c.Open && c.Species && c.Depth)
+	assert.False(t, c.Size || c.Kept)
+	assert.Equal(t, AskSize, c.Asks)
+	k.hear(question(fish("", 0, 3)))
+	assert.True(t, k.s.Context().Size)
+	k.hear(report(done(fish("", 0, 0), advisor.Recompressed, "")))
+	c = k.s.Context()
+	assert.True(t, c.Kept)
+	assert.False(t, c.Open, "its report is made")
+	assert.Equal(t, AskWent, c.Asks)
+	assert.Empty(t, k.s.WithoutRows().Rows)
+	for what, want := range map[string]string{AskUnit: AskDepth, AskFish: AskSpecies, AskDepth: AskDepth} {
+		assert.Equal(t, want, State{Asked: Ask{What: what}}.asks())
+	}
+}
+
+// One kind under two names is one fish: the name does not make it another.
+func TestOneKindUnderTwoNamesIsOneFish(t *testing.T) {
+	k := newTalker(t)
+	k.hear(question(fish(gag, 60, 3)))
+	grouper := fish(gag, 0, 4)
+	grouper.Query.SpeciesName = "gag grouper"
+	m := k.hear(question(grouper))
+	require.Len(t, k.s.Fish, 1)
+	assert.Equal(t, 60.0, *m.Fish[0].Query.DepthM)
+	assert.Equal(t, 4.0, *m.Fish[0].Query.WeightKg)
+	k.hear(question(fish(cod, 0, 4)))
+	assert.Len(t, k.s.Fish, 2)
+}
+
+func TestUndoOfAChangeLetsTheReportStandAsItWas(t *testing.T) {
+	k := newTalker(t)
+	k.hear(report(done(fish(gag, 60, 3), advisor.Recompressed, advisor.SwamDown)))
+	k.hear(correction(fish("", 55, 0)))
+	m := k.hear(undo)
+	assert.Empty(t, m.TakeBack)
+	require.Len(t, m.Change, 1)
+	assert.Equal(t, 60.0, *k.only().Fish.Query.DepthM)
+	k.hear(understand.Reading{Act: understand.ActCommand, Want: understand.WantPutBack, Sure: 1})
+	assert.Equal(t, 55.0, *k.only().Fish.Query.DepthM, "and back again")
+}
+
+func TestPutBackAfterAnUndoOfAChangeThatFollowedAnUndo(t *testing.T) {
+	k := newTalker(t)
+	back := understand.Reading{Act: understand.ActCommand, Want: understand.WantPutBack, Sure: 1}
+	k.hear(report(done(fish(gag, 60, 3), advisor.Recompressed, advisor.SwamDown)))
+	k.hear(report(done(fish(cod, 30, 2), advisor.Surface, advisor.SwamDown)))
+	k.hear(undo) // the cod
+	k.hear(correction(fish(gag, 55, 0)))
+	k.hear(undo) // the depth of the gag
+	m := k.hear(back)
+	assert.Empty(t, m.PutBack, "the newest undo first")
+	assert.Equal(t, 55.0, *k.only().Fish.Query.DepthM)
+}
+
+func TestNineUndosAreRememberedAsEight(t *testing.T) {
+	k := newTalker(t)
+	for range 9 {
+		k.hear(report(fish(gag, 40, 3)))
+	}
+	for range 9 {
+		k.hear(undo)
+	}
+	assert.Len(t, k.s.Taken, 8)
+	assert.Equal(t, []uint64{8}, k.s.Taken[0])
+}
+
+func TestNineFishAreTalkedOfAsEight(t *testing.T) {
+	k := newTalker(t)
+	for i := range 9 {
+		r := question(fish(gag, float64(20+10*i), 3))
+		r.Again.Another = true
+		k.hear(r)
+	}
+	require.Len(t, k.s.Fish, 8)
+	assert.Equal(t, 30.0, *k.s.Fish[0].Query.DepthM, "the first is forgotten")
+}
+
+// The unit that a figure was told in is the one in which it is round.
+func TestToldUnitsAreTheRoundOnes(t *testing.T) {
+	for name, c := range map[string]struct {
+		depth, kg, cm float64
+		want          Units
+	}{
+		"metric":       {45, 3.2, 61, Units{1, 1, 1}},
+		"imperial":     {145 * feet, 7 * pounds, 24 * inches, Units{feet, pounds, inches}},
+		"fathoms":      {25 * fathoms, 7.3 * pounds, 24 * inches, Units{fathoms, pounds, inches}},
+		"half an inch": {45, 3.2, 24.5 * inches, Units{1, 1, 1}},
+	} {
+		q := advisor.Query{DepthM: &c.depth, WeightKg: &c.kg, LengthCm: &c.cm}
+		assert.Equal(t, c.want, Told(q), name)
+	}
+	assert.Zero(t, Told(advisor.Query{}))
+}
+
+func TestUnitsFillOneAnother(t *testing.T) {
+	assert.Equal(t, Units{feet, pounds, 1}, Units{Depth: feet}.Or(Units{Weight: pounds}).Or(Metric))
+	assert.Equal(t, Imperial, Imperial.Or(Metric))
+	for field, want := range map[string]float64{"depth_m": feet, "release_depth_m": feet, "weight_kg": pounds, "length_cm": inches, "count": 0} {
+		assert.Equal(t, want, Imperial.of(field), field)
+	}
+}
+
+// A figure within 2 % of what is known is that figure, told in another unit perhaps.
+func TestFiguresThatDiffer(t *testing.T) {
+	known := 100.0
+	for x, want := range map[float64]bool{100: false, 98: false, 102: false, 97.9: true, 102.1: true} {
+		assert.Equal(t, want, differs(&known, &x), x)
+	}
+	assert.True(t, differs(nil, &known))
+	assert.False(t, differs(&known, nil), "nothing is told")
+}
+
+// Weights that were used: one aboard, in the unit it is known by, and none under 4 oz.
+func TestWeightsUsedAreOnesAboard(t *testing.T) {
+	assert.Equal(t, []float64{20}, likely(nil, []float64{20, 3.9}))
+	assert.Equal(t, []float64{4}, likely(nil, []float64{4}))
+	assert.Equal(t, []float64{3}, likely([]float64{3, 20}, []float64{3}), "a light one that is aboard")
+	assert.Equal(t, 80.0, asAboard([]float64{80}, 5), "five pounds")
+	assert.Equal(t, 70.55, asAboard([]float64{70.55}, 2), "two kilograms")
+	assert.Equal(t, 5.0, asAboard([]float64{82}, 5), "over one per cent off")
+	assert.Equal(t, 5.0, asAboard([]float64{78}, 5))
+}
+
+func TestWeightThatTheWordsPick(t *testing.T) {
+	for pick, want := range map[understand.Pick][]float64{
+		understand.PickLightest: {20}, understand.PickHeaviest: {40}, understand.PickTogether: {40, 20}, "": nil,
+	} {
+		k := newTalker(t)
+		q := question(fish(gag, 60, 3))
+		q.Aboard.ReleaseOz = []float64{40, 20}
+		k.hear(q)
+		r := report(done(fish("", 0, 0), advisor.Recompressed, advisor.SwamDown))
+		r.Again.Pick = pick
+		k.hear(r)
+		assert.Equal(t, want, k.only().Fish.Done.WeightsOz, pick)
+	}
+}
+
+// The depth in a report of a fish whose depth is known is where it was freed; one in a
+// correction, near the depth of capture, where it came from.
+func TestDepthsOfCaptureAndRelease(t *testing.T) {
+	k := newTalker(t)
+	k.hear(question(fish(gag, 60, 3)))
+	k.hear(report(done(fish("", 30, 0), advisor.Recompressed, advisor.SwamDown)))
+	d := k.only().Fish
+	assert.Equal(t, []float64{60, 30}, []float64{*d.Query.DepthM, *d.Done.ReleaseDepthM})
+	for x, capture := range map[float64]bool{42: true, 41.9: false, 85.7: true, 85.8: false} {
+		tl := teller{r: understand.Reading{Act: understand.ActCorrection}}
+		f := understand.Fish{Done: understand.Done{ReleaseDepthM: &x}}
+		assert.Equal(t, capture, tl.caughtAt(&f, done(fish(gag, 60, 3), advisor.Recompressed, "")), x)
+		assert.True(t, tl.caughtAt(&f, done(fish(gag, 60, 3), advisor.Surface, "")), "let go at the top")
+	}
+}
+
+// A bare "done" of four words at most is a report of the fish that was advised on.
+func TestBareDoneIsAReport(t *testing.T) {
+	for text, want := range map[string]Deed{"ok did that now": Keep, "well ok did that now": Nothing} {
+		k := newTalker(t)
+		k.hear(question(fish(gag, 60, 3)))
+		r := other
+		r.Text, r.Again.AsTold = text, true
+		assert.Equal(t, want, k.hear(r).Do, text)
+	}
+}
+
+// Slips of the talk before are forgotten with it, just when the fish are.
+func TestUnitsOfAnEarlierTalkAreNoHabit(t *testing.T) {
+	for d, want := range map[time.Duration]float64{6 * time.Hour: feet, 6*time.Hour + time.Second: fathoms} {
+		s := State{At: dawn, Units: Units{Depth: feet}}
+		_, s = Next(s, other, Now{At: dawn.Add(d), Habit: Units{Depth: fathoms}})
+		assert.Equal(t, want, s.Units.Depth, d)
+	}
+}
+
+func TestBareLogOfNothingIsAskedBack(t *testing.T) {
+	k := newTalker(t)
+	assert.Equal(t, AskBack, k.hear(report(fish("", 0, 0))).Do)
+	assert.Equal(t, AskWent, k.s.Asked.What)
+	tagged := fish("", 0, 0)
+	tagged.Done.Tag = "A1"
+	weak := fish("", 0, 0)
+	weak.Query.Behaviour = advisor.Weak
+	blown := fish("", 0, 0)
+	blown.Query.Signs = []advisor.Sign{advisor.BulgingEyes}
+	for _, f := range []understand.Fish{tagged, weak, blown, fish(gag, 0, 0), fish("", 40, 0), done(fish("", 0, 0), advisor.Surface, "")} {
+		assert.Equal(t, Keep, newTalker(t).hear(report(f)).Do, f)
+	}
+}
+
+func TestTwoReportsTakeTwoEndsInTurn(t *testing.T) {
+	k := newTalker(t)
+	k.hear(report(counted(done(fish(gag, 40, 3), advisor.Recompressed, ""), 2)))
+	m := k.hear(report(done(fish("", 0, 0), "", advisor.SwamDown), done(fish("", 0, 0), "", advisor.FloatedOff)))
+	require.Len(t, m.Change, 2)
+	assert.Equal(t, advisor.SwamDown, m.Change[0].Fish.Done.Outcome)
+	assert.Equal(t, advisor.FloatedOff, m.Change[1].Fish.Done.Outcome)
+
+	k = newTalker(t)
+	k.hear(report(counted(done(fish(gag, 40, 3), advisor.Recompressed, ""), 2)))
+	second := report(done(fish("", 0, 0), "", advisor.FloatedOff))
+	second.Again.Nth = 2
+	m = k.hear(second)
+	require.Len(t, m.Change, 1)
+	assert.Equal(t, uint64(2), m.Change[0].No)
+}
+
+// A further fish of a message shares what was done only where its words are about that.
+func TestFurtherFishOfAMessage(t *testing.T) {
+	m := newTalker(t).hear(report(counted(done(fish(gag, 40, 3), advisor.Recompressed, advisor.SwamDown), 1), counted(fish("", 0, 2), 1)))
+	require.Len(t, m.Keep, 2)
+	assert.Equal(t, understand.Done{}, m.Keep[1].Fish.Done, "nobody said")
+	m = newTalker(t).hear(report(counted(done(fish(gag, 40, 3), advisor.Recompressed, advisor.SwamDown), 1), counted(done(fish("", 0, 0), "", advisor.FloatedOff), 1)))
+	require.Len(t, m.Keep, 2)
+	assert.Equal(t, understand.Done{Method: advisor.Recompressed, Outcome: advisor.FloatedOff}, m.Keep[1].Fish.Done)
+	assert.Nil(t, m.Keep[1].Fish.Query.WeightKg, "its own weight is not known")
+	m = newTalker(t).hear(report(counted(done(fish(gag, 40, 3), advisor.Recompressed, advisor.SwamDown), 1), counted(done(fish("", 0, 0), advisor.Surface, ""), 1)))
+	require.Len(t, m.Keep, 2)
+	assert.Equal(t, understand.Done{Method: advisor.Surface}, m.Keep[1].Fish.Done)
+}
