@@ -90,6 +90,9 @@ func (t *turn) keepQuestion(m understand.Meaning, fish []advisor.Query) (Asked, 
 	if err := t.saveAsked(n, asked); err != nil {
 		return Asked{}, err
 	}
+	if err := t.keepNewest(n); err != nil {
+		return Asked{}, err
+	}
 	return asked, t.saveSession(Session{Question: n, Report: t.session.Report})
 }
 

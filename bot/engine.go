@@ -40,6 +40,8 @@ type turn struct {
 	profile Profile
 	session Session
 	talk    talk.State
+	// borrowed is true while the fish that is talked of is a friend's.
+	borrowed bool
 	// answered and told are for Engine.Heard.
 	answered []advisor.Query
 	told     []string
@@ -208,8 +210,9 @@ func (t *turn) words() error {
 	t.talk = state
 	reading := t.Reader.Read(t.m.Text, t.setting(), t.context())
 	t.reading = reading
+	state = t.giveBack(state, reading)
 	meaning := reading.Meaning()
-	if !t.concernsUs(meaning) {
+	if !t.concernsUs(meaning) || t.banters(reading) {
 		t.unheard(reading)
 		return nil
 	}
@@ -296,7 +299,35 @@ func (t *turn) concernsUs(m understand.Meaning) bool {
 	if t.correctsOwn(m) || t.opensMark() {
 		return true
 	}
-	return t.inReportTopic() && (m.Kind == understand.Question && !m.Correction && t.plain(m) || m.Kind == understand.Command || m.Kind == understand.Report && t.plain(m))
+	if !t.inReportTopic() {
+		return false
+	}
+	if m.Correction {
+		return t.putsRight(m)
+	}
+	return m.Kind == understand.Command || (m.Kind == understand.Question || m.Kind == understand.Report) && t.plain(m)
+}
+
+// putsRight is true for a correction that tells something of a fish, where one is talked
+// of: "no way" is talk among friends.
+func (t *turn) putsRight(m understand.Meaning) bool {
+	if t.talk.Open(t.here(t.m.SentAt)) == (talk.Ask{}) && len(t.talk.Fish) == 0 && len(t.talk.Standing()) == 0 {
+		return false
+	}
+	m.Kind = understand.Other
+	return !correctsNothing(m) || m.Query.SpeciesName != ""
+}
+
+// surelyMeant is the chance from which words of a group about a friend's fish, or a word of
+// correction, are taken as more than banter.
+const surelyMeant = 0.85
+
+// banters is true for words about a friend's fish that are not plainly meant for the log.
+func (t *turn) banters(r understand.Reading) bool {
+	if t.m.Addressed || t.m.ReplyTo != 0 || !t.inReportTopic() || r.Verb != "" {
+		return false
+	}
+	return t.borrowed && (r.Sure < surelyMeant || strings.Contains(t.m.Text, "?") && r.Act == understand.ActCorrection)
 }
 
 // plain is true for a report that holds a known fish, a figure or a tag, or that can
@@ -307,7 +338,7 @@ func (t *turn) plain(m understand.Meaning) bool {
 		return true
 	}
 	_, asked := t.lastAsked()
-	return asked && q.SpeciesName == ""
+	return (asked || t.borrowed) && q.SpeciesName == ""
 }
 
 func (t *turn) inReportTopic() bool {

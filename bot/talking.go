@@ -31,6 +31,7 @@ func (t *turn) loadTalk() (talk.State, error) {
 	if a, ok := t.followed(); ok {
 		t.followAsked(&s, a)
 	}
+	t.listenIn(&s)
 	return s, nil
 }
 
@@ -127,7 +128,10 @@ func (t *turn) converse(r understand.Reading, s talk.State) error {
 	if t.Heard != nil {
 		t.Heard(Trace{r, move, t.talk, t.answered, t.told})
 	}
-	if t.m.Sender.ID == 0 || move.Do == talk.Nothing && t.talk.Fish == nil && t.session.Talk.At.IsZero() {
+	if t.m.Sender.ID == 0 || move.Do == talk.Nothing && t.borrowed {
+		return nil
+	}
+	if move.Do == talk.Nothing && t.talk.Fish == nil && t.session.Talk.At.IsZero() {
 		return nil
 	}
 	return t.saveSession(t.session)

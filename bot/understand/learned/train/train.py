@@ -7,12 +7,12 @@ With --teachers N, N nets are trained first and the one that is kept learns from
 --start FILE begins with the weights of an earlier training instead of with chance: further texts are learned in half the time.
 --seconds sets a time instead of a number of epochs (a machine by the hour); then runs are not the same to the last digit.
 The same seed on the same machine gives the same weights; two cores take hours at full size, a GPU minutes."""
-import argparse, json, os, random, struct, time
+import argparse, json, multiprocessing, os, random, struct, time
 import numpy as np, torch, torch.nn as nn, torch.nn.functional as F
 
 P = argparse.ArgumentParser()
 P.add_argument("dir"); P.add_argument("--judge", default=""); P.add_argument("--hidden", type=int, default=256); P.add_argument("--epochs", type=int, default=60)
-P.add_argument("--seed", type=int, default=1)
+P.add_argument("--seed", type=int, default=1); P.add_argument("--variants", type=int, default=16); P.add_argument("--exchange", type=float, default=.3); P.add_argument("--aside", type=float, default=.06)
 P.add_argument("--share", type=float, default=1.0); P.add_argument("--out", default=""); P.add_argument("--no-hints", action="store_true"); P.add_argument("--batch", type=int, default=64)
 P.add_argument("--teachers", type=int, default=0); P.add_argument("--teacher-hidden", type=int, default=384); P.add_argument("--sets", action="store_true"); P.add_argument("--seconds", type=float, default=0); P.add_argument("--teacher-seconds", type=float, default=0); P.add_argument("--lr", type=float, default=4e-3); P.add_argument("--start", default=""); P.add_argument("-v", action="store_true")
 A = P.parse_args()
@@ -21,7 +21,7 @@ if dev == "cpu": torch.set_num_threads(2)
 LAYERS, BIO = 5, 4          # figures, states, deeds, ends in B-I-O; whose, a plain class
 CHARS = "abcdefghijklmnopqrstuvwxyz0123456789'\"#.,/-+?!&:;()=~@%$^<>*"
 CH = {c: i + 2 for i, c in enumerate(CHARS)}   # 0 is nothing, 1 any other
-VAR = 6                                        # shaken variants of each text
+VAR = A.variants                               # shaken variants of each text
 K = 16                                         # letters of a word that are looked at
 
 lex = json.load(open(os.path.join(A.dir, "lexicon.json"), encoding="utf-8"))
@@ -51,9 +51,18 @@ def noise(w):
     return w[:i] + rnd.choice("abcdefghijklmnopqrstuvwxyz") + w[i + 1:]
 UNITS = [["m", "meters", "metres", "mts", "mt", "metros", "metre", "mtr"], ["ft", "feet", "foot", "pies", "pes", "pieds"], ["kg", "kilos", "kilo", "k", "kgs", "quilos"], ["lb", "lbs", "pound", "pounds", "libras", "livres"], ["oz", "ounce", "ounces", "onzas", "oncas", "onces"], ["cm", "cms", "centimetros", "centimetres"], ["fathoms", "fathom", "fm", "brazas", "bracas", "brasses"]]
 UNITOF = {u: g for g in UNITS for u in g}
+def exchanged(e, i):
+    """Where a piece that says one thing begins at word i: its end, the layer, and the words in which another text of the language says the same."""
+    for k in range(BIO):
+        t = e["t"][k][i]
+        if t[0] != "B" or t == "B-name": continue
+        j = i + 1
+        while j < len(e["w"]) and e["t"][k][j] == "I" + t[1:]: j += 1
+        if all(e["t"][q][x] == "O" for q in range(BIO) if q != k for x in range(i, j)): return j, k, rnd.choice(SAYINGS[k, e["lang"], t[2:]])
+    return None
 def augment(e):
     w, T, i = e["w"], e["t"], 0; W, R = [], [[] for _ in range(LAYERS)]
-    swap, unit = rnd.random() < .5, rnd.random() < .3
+    swap, unit, share = rnd.random() < .5, rnd.random() < .3, A.exchange * 2 * (rnd.random() < .5)
     if not any(e["c"]) and CONTEXTS.get(e["act"]) and rnd.random() < (.6 if e["follow"] else .3): e = dict(e, c=rnd.choice(CONTEXTS[e["act"]])) # single messages are heard in talks too
     def put(x, tags):
         W.append(x)
@@ -66,11 +75,22 @@ def augment(e):
             if p and all(T[k][q] == "O" for k in range(1, BIO) for q in range(i, j)):
                 for q, x in enumerate(p): put(x, ["B-name" if q == 0 else "I-name", "O", "O", "O", T[4][i]])
                 i = j; continue
+        other = exchanged(e, i) if e["tagged"] and rnd.random() < share else None
+        if other:
+            j, k, said = other
+            for q, x in enumerate(said): put(x, [(("B" if q == 0 else "I") + T[k][i][1:]) if z == k else T[4][i] if z == 4 else "O" for z in range(LAYERS)])
+            i = j; continue
         x = w[i]
         if x[0].isdigit() and rnd.random() < .5: x = "".join(rnd.choice("123456789") if c.isdigit() else c for c in x)
         elif unit and x in UNITOF and i and w[i - 1][0].isdigit(): x = rnd.choice(UNITOF[x])
         elif rnd.random() < .04: x = noise(x) or x
         put(x, [T[k][i] for k in range(LAYERS)]); i += 1
+    if e["tagged"] and e["act"] != "other" and len(W) < 30 and rnd.random() < A.aside and IDLE.get(e["lang"]): # talk beside the point, before or after
+        idle = rnd.choice(IDLE[e["lang"]])
+        if len(idle) < 25:
+            blank = ["O"] * (len(idle) + 1); first = rnd.random() < .5
+            W = idle + ["."] + W if first else W + ["."] + idle
+            R = [blank + r if first else r + blank for r in R]
     return dict(e, w=W, t=R)
 
 class Net(nn.Module):
@@ -103,6 +123,18 @@ random.Random(5).shuffle(train); train = train[:int(len(train) * A.share)]
 CONTEXTS = {}
 for e in train:
     if any(e["c"]): CONTEXTS.setdefault(e["act"], []).append(e["c"])
+SAYINGS, IDLE = {}, {}
+for e in train:
+    if e["act"] == "other" and not any(t != "O" for k in range(BIO) for t in e["t"][k]): IDLE.setdefault(e["lang"], []).append(e["w"])
+    if not e["tagged"]: continue
+    for k in range(BIO):
+        i = 0
+        while i < len(e["w"]):
+            j = i + 1
+            if e["t"][k][i][0] == "B":
+                while j < len(e["w"]) and e["t"][k][j] == "I" + e["t"][k][i][1:]: j += 1
+                SAYINGS.setdefault((k, e["lang"], e["t"][k][i][2:]), []).append(e["w"][i:j])
+            i = j
 voc = {}
 for e in train:
     for x in e["w"]: voc[shape(x)] = voc.get(shape(x), 0) + 1
@@ -117,9 +149,9 @@ AID = {a: i for i, a in enumerate(acts)}; WID = {a: i for i, a in enumerate(want
 C = len(lex["concepts"]); CTX = len(train[0]["c"])
 
 HINTS, LONGEST = 8, 96      # hints of a word, words of a text that are learned from
-def tensors(es):
-    """All texts as arrays, on the device whole: nothing is made anew for a batch."""
-    M = len(es); N = min(LONGEST, max(len(e["w"]) for e in es)) if es else 1
+def arrays(es):
+    """Texts as arrays, LONGEST words wide."""
+    M, N = len(es), LONGEST
     w = np.zeros((M, N), np.int32); c = np.zeros((M, N, K), np.uint8); g = np.zeros((M, N), np.uint8); H = np.zeros((M, N, HINTS), np.int16)
     x = np.zeros((M, CTX), np.float32); y = np.zeros((M, LAYERS, N), np.uint8); m = np.zeros((M, 4), np.int64); n = np.zeros(M, np.int64)
     for r, e in enumerate(es):
@@ -131,7 +163,17 @@ def tensors(es):
                 for k, q in enumerate(LL[i][:HINTS]): H[r, i, k] = q + 1
             for k in range(LAYERS): y[r, k, i] = TID[k].get(e["t"][k][i], 0)
         x[r] = e["c"]; m[r] = AID[e["act"]], WID.get(e["want"], 0), int(e["follow"]), int(e["tagged"])
-    return [torch.from_numpy(z).to(dev) for z in (w, c, g, H, x, y, m)] + [n]
+    return w, c, g, H, x, y, m, n
+def shaken(at):
+    """The arrays of some texts to learn from, each followed by its variants. A text is shaken the same whoever does it."""
+    es = []
+    for j in range(at, min(at + 200, len(train))):
+        rnd.seed(A.seed * 1000003 + j); es += [train[j]] + [augment(train[j]) for _ in range(VAR)]
+    return arrays(es)
+def tensors(parts):
+    """On the device whole: nothing is made anew for a batch."""
+    z = [np.concatenate(q) for q in zip(*parts)]
+    return [torch.from_numpy(q).to(dev) for q in z[:-1]] + [z[-1]]
 def batch(D, rows, training=False):
     w, c, g, H, x, y, m, n = D; r = torch.as_tensor(rows, device=dev); lens = n[rows]; N = int(lens.max())
     w, c, g, H, x, y, m = w[r, :N].long(), c[r, :N].long(), g[r, :N].long(), H[r, :N].long(), x[r], y[r, :, :N].long(), m[r]
@@ -259,7 +301,9 @@ def pack(net, path):
 
 if __name__ == "__main__":
     print(dev, len(train), "to learn from,", len(test), "to judge by,", len(words), "words,", C, "concepts", flush=True)
-    t0 = time.time(); D = tensors([v for e in train for v in [e] + [augment(e) for _ in range(VAR)]]); J = tensors(test)
+    t0 = time.time(); lots = range(0, len(train), 200)
+    with multiprocessing.get_context("fork").Pool() as pool: D = tensors(pool.map(shaken, lots))
+    J = tensors([arrays(test)])
     print("texts cut and shaken in", int(time.time() - t0), "s", flush=True)
     def judged(name, sc):
         report(name, sc, test)
