@@ -103,15 +103,36 @@ func (t *teller) asTold() {
 	}
 }
 
-// sameAgain takes a bare "same again", right after a report, for one more of them.
+// sameAgain takes a bare "same again" or "another, 3 kg", right after a report, for one
+// more of them: who asks says what ails it, or puts a question mark.
 func (t *teller) sameAgain() {
-	i := t.s.focus()
-	if !t.r.Again.All || t.r.Verb != "" || i < 0 || len(t.focusRows()) == 0 || t.s.Act != understand.ActReport {
+	a := t.r.Again
+	if !a.All && !a.Another || t.r.Verb != "" || len(t.focusRows()) == 0 || t.s.Act != understand.ActReport {
 		return
 	}
-	if t.isShort() && t.r.Want != understand.WantUndo && t.r.Act != understand.ActCorrection {
+	if t.r.Want == understand.WantUndo || t.r.Want == understand.WantPutBack || strings.Contains(t.r.Text, "?") {
+		return
+	}
+	if t.isShort() && a.All && t.r.Act != understand.ActCorrection || t.tellsOneMore() {
 		t.r.Act, t.r.Want = understand.ActReport, ""
 	}
+}
+
+// fewMore is how many words a message has at most that tells of one more and its size.
+const fewMore = 9
+
+// tellsOneMore is true for words that say that it is one more, how many, how big, and
+// nothing that asks for advice.
+func (t *teller) tellsOneMore() bool {
+	if t.r.Act == understand.ActReport || t.r.Act == understand.ActCommand || len(t.r.Fish) > 1 || len(strings.Fields(t.r.Text)) > fewMore {
+		return false
+	}
+	if len(t.r.Fish) == 0 {
+		return t.isShort() && t.r.Act != understand.ActCorrection
+	}
+	f := t.r.Fish[0]
+	plain := !isNamed(f) && f.Query.DepthM == nil && tellsNoFate(f)
+	return plain && (t.r.Want == "" || t.r.Want == understand.WantRelease) && (t.r.Act != understand.ActCorrection || f.Counted || hasSize(f.Query))
 }
 
 // equip notes what is aboard.

@@ -241,14 +241,14 @@ func (t *teller) keep(p part) []Row {
 
 // followedAdvice takes a fish that had been asked about, and of which nobody says how it
 // was let go, for sent down where that was the advice: with words such as "done", with a
-// word for one of the weights aboard, or where it went down and one weight is aboard.
+// word for one of the weights aboard, or where it went down. The confirmation says so.
 func (t *teller) followedAdvice(p *part) {
 	d := &p.fish.Done
 	if p.at == none || d.Method != "" {
 		return
 	}
 	a := t.r.Again
-	down := d.Outcome == advisor.SwamDown && len(t.s.Aboard.ReleaseOz) == 1 && !t.s.Aboard.None
+	down := d.Outcome == advisor.SwamDown && !t.s.Aboard.None
 	if !a.AsTold && a.Pick == "" && !down {
 		return
 	}

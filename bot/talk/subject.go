@@ -28,10 +28,24 @@ func (t *teller) subject(f understand.Fish) int {
 	return i
 }
 
+// surelyFurther is the chance from which a report is taken for one of a further fish by its
+// words alone, and 1 less it that up to which it is not.
+const surelyFurther = 0.8
+
 // isAnother is true when the words say that it is a further fish.
 func (t *teller) isAnother() bool {
 	a := t.r.Again
-	return a.Another || a.All || a.Species || a.Nth > 1 && t.r.Act != understand.ActCorrection
+	said := a.All || a.Species || a.Nth > 1 && t.r.Act != understand.ActCorrection
+	if t.r.Act != understand.ActReport || len(t.focusRows()) == 0 {
+		return said || a.Another
+	}
+	return said || a.Another && t.r.Further > 1-surelyFurther || t.r.Further >= surelyFurther
+}
+
+// goesOn is true for a report of one more fish that is not named: like the one before but
+// for what is told of it.
+func (t *teller) goesOn(f understand.Fish) bool {
+	return t.r.Act == understand.ActReport && !isNamed(f) && len(t.focusRows()) > 0 && t.isAnother()
 }
 
 // tellsAnother is true for figures that are not those of a fish that was reported: what
@@ -121,11 +135,11 @@ func (t *teller) carried(f understand.Fish) understand.Fish {
 	if a.All {
 		last.Query.Count, last.Counted = 1, false
 		done := understand.Done{Method: last.Done.Method, WeightsOz: last.Done.WeightsOz}
-		if a.Result || t.saysOnlyAgain(f) {
+		if a.Result || t.saysOnlyAgain(f) || t.goesOn(f) && tellsNoFate(f) {
 			done.Outcome = last.Done.Outcome
 		}
 		last.Done = done
-		if isNamed(f) && f.Query.Species != last.Query.Species {
+		if isNamed(f) && f.Query.Species != last.Query.Species || a.Otherwise {
 			last.Query.WeightKg, last.Query.LengthCm = nil, nil
 		}
 		if f.Done.Method != "" && f.Done.Method != last.Done.Method {
@@ -133,25 +147,33 @@ func (t *teller) carried(f understand.Fish) understand.Fish {
 		}
 		return last
 	}
-	if !isNamed(f) && (a != understand.Again{} || t.r.FollowUp) {
+	goesOn := t.goesOn(f)
+	if !isNamed(f) && (a != understand.Again{} || t.r.FollowUp || goesOn) {
 		blank.Name = last.Name
 		blank.Query.Species, blank.Query.SpeciesName = last.Query.Species, last.Query.SpeciesName
 		blank.Query.Candidates, blank.Query.Ambiguous = last.Query.Candidates, last.Query.Ambiguous
 		blank.Query.Given, blank.Query.Unfamiliar = last.Query.Given, last.Query.Unfamiliar
 	}
-	if a.Spot || a.Another && !isNamed(f) {
+	if a.Spot || a.Another && !isNamed(f) || goesOn {
 		blank.Query.DepthM, blank.Query.DepthRangeM = last.Query.DepthM, last.Query.DepthRangeM
 	}
 	if a.Size {
 		blank.Query.WeightKg, blank.Query.LengthCm, blank.Query.LengthType = last.Query.WeightKg, last.Query.LengthCm, last.Query.LengthType
 	}
-	if a.Result {
+	if a.Result || goesOn && tellsNoFate(f) {
 		blank.Done.Outcome = last.Done.Outcome
 	}
-	if a.Deed || a.Result || a.Spot && t.r.Act == understand.ActReport && f.Done.Method == "" {
+	sameWay := goesOn && (last.Done.Method != advisor.Kept || f.Done.Outcome == "")
+	if a.Deed || a.Result || (a.Spot && t.r.Act == understand.ActReport || sameWay) && f.Done.Method == "" {
 		blank.Done.Method, blank.Done.WeightsOz = last.Done.Method, last.Done.WeightsOz
 	}
 	return blank
+}
+
+// tellsNoFate is true where nothing is told of what was done with a fish, how it went or
+// how it was.
+func tellsNoFate(f understand.Fish) bool {
+	return !isDone(f) && f.Query.Behaviour == "" && len(f.Query.Signs) == 0
 }
 
 // saysOnlyAgain is true for a report that says that it was the same again, of what fish at

@@ -47,6 +47,8 @@ func (h *hearing) again() Again {
 				a.Species = true
 			case "another":
 				a.Another = true
+			case "otherwise":
+				a.Otherwise = true
 			case "back":
 				a.Back = true
 			case "put back":
@@ -69,6 +71,12 @@ func (h *hearing) again() Again {
 			break
 		}
 	}
+	if h.countsMore() {
+		a.Another = true
+	}
+	if a.Another && slices.ContainsFunc(h.tokens, isAlike) {
+		a.All = true
+	}
 	switch w := h.sameElsewhere(); {
 	case w == "":
 	case slices.ContainsFunc(weightWords, func(lead string) bool { return strings.HasPrefix(w, lead) }):
@@ -77,6 +85,33 @@ func (h *hearing) again() Again {
 		a.Spot = true
 	}
 	return a
+}
+
+// isAlike is true for a word that says that a further fish is like the one before.
+func isAlike(t token) bool {
+	return slices.ContainsFunc(alikeWords, func(lead string) bool { return strings.HasPrefix(t.text, lead) })
+}
+
+// alikeWords are how words for alike begin.
+var alikeWords = []string{"igual", "iguai", "pareil", "identi", "calcad"}
+
+// mores are the words that make a count one of further fish, before or after it.
+var mores = wordSet("more mas mais otros otras outros outras autres others another encore further")
+
+// countsMore is true for a count with a word for more beside it: "tres más", "2 fêmeas mais".
+func (h *hearing) countsMore() bool {
+	figures := h.scores.Tags[learned.Figures]
+	for i := range min(len(h.tokens), len(figures)) {
+		if figures[i] != "B-count" {
+			continue
+		}
+		for _, k := range []int{i - 2, i - 1, i + 1, i + 2} {
+			if k >= 0 && k < len(h.tokens) && mores[h.tokens[k].text] {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // sames are words for the same; sameElse are words after them that are no place, besides

@@ -119,7 +119,7 @@ func (h *hearing) wantOf(net *learned.Net) Want {
 // reading puts the pieces together.
 func (h *hearing) reading() Reading {
 	r := Reading{
-		Text: h.text, Act: h.act, Want: h.want, Sure: h.sure, FollowUp: h.scores.Follow > 0.5,
+		Text: h.text, Act: h.act, Want: h.want, Sure: h.sure, FollowUp: h.scores.Follow > 0.5, Further: float64(h.scores.Further),
 		Corrects: h.act == ActCorrection || h.beginsWithNo(), Again: h.again(),
 		Unit: h.loneUnit(),
 	}

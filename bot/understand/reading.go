@@ -45,6 +45,9 @@ type Reading struct {
 	Day *Day
 	// FollowUp is true when the message cannot stand alone.
 	FollowUp bool
+	// Further is the chance, 0 to 1, that a report is of one more fish where the one that is
+	// talked of has its report.
+	Further float64
 	// Corrects is true when a word says that something before was wrong: no, sorry,
 	// actually, scratch that; Denied are then the values that are taken back, as typed.
 	Corrects bool
@@ -126,6 +129,8 @@ type Again struct {
 	Spot, Deed, All, Size, Species bool
 	// Another is true for a further fish: another, next, second, my mate's.
 	Another bool
+	// Otherwise is true for words that say that its size is another one: smaller, bigger.
+	Otherwise bool
 	// Result: it went the same way.
 	Result bool
 	// Nth is the place of the fish among those before, "the second": 0 for none.

@@ -26,6 +26,7 @@ type Net struct {
 	act      linear
 	want     linear
 	follow   linear
+	further  linear
 	allowed  [Layers][][]bool
 }
 
@@ -44,6 +45,7 @@ func Load(file []byte) (*Net, error) {
 	n.word, n.mark = b.array("word.weight"), b.array("mark.weight")
 	n.hint, n.context, n.in = b.linear("hint"), b.linear("ctx"), b.linear("inp")
 	n.attend, n.act, n.want, n.follow = b.linear("att"), b.linear("act"), b.linear("want"), b.linear("follow")
+	n.further = b.linear("further")
 	for i := range n.forward {
 		n.forward[i] = b.lstm(fmt.Sprintf("l%d", i), false)
 		n.backward[i] = b.lstm(fmt.Sprintf("l%d_reverse", i), true)
@@ -104,6 +106,9 @@ type Scores struct {
 	// chance that the message cannot stand alone.
 	Act, Want []float32
 	Follow    float32
+	// Further is the chance that a report is of one more fish, where the one that is talked
+	// of has its report.
+	Further float32
 	// Tags are the likeliest tags of each layer, one a word.
 	Tags [Layers][]string
 	// Chances are those of the tags, one a word.
@@ -133,6 +138,9 @@ func (n *Net) Read(l *Lexicon, words []string, c Context) Scores {
 	follow := n.follow.one(pooled)
 	softmax(follow)
 	s.Follow = follow[1]
+	further := n.further.one(pooled)
+	softmax(further)
+	s.Further = further[1]
 	for i := range n.tags {
 		s.Tags[i], s.Chances[i] = n.tag(Layer(i), states, len(words))
 	}

@@ -21,6 +21,7 @@ type entry struct {
 type message struct {
 	Text   string                     `json:"text"`
 	Say    string                     `json:"say"`
+	From   string                     `json:"from"`
 	Lang   string                     `json:"lang"`
 	Act    string                     `json:"act"`
 	Want   string                     `json:"want"`
@@ -57,6 +58,9 @@ type example struct {
 	Want    string    `json:"want"`
 	Follow  bool      `json:"follow"`
 	Context []float32 `json:"c"`
+	// Further is 1 for a report of one more fish where no fish was open, 0 for one that tells
+	// of a fish that was reported before, -1 where that is no question.
+	Further int `json:"further"`
 	// Tagged is false where the labels do not say by which words they are said.
 	Tagged bool `json:"tagged"`
 }
@@ -66,7 +70,7 @@ func (e entry) examples(set string) []example {
 		return []example{e.message.example(set, e.Lang, learned.Context{}, true)}
 	}
 	var list []example
-	c := learned.Context{Group: e.Group}
+	open := map[string]learned.Context{} // of each person
 	tagged := false
 	for _, turn := range e.Turns {
 		tagged = tagged || len(turn.Said) > 0
@@ -79,13 +83,30 @@ func (e entry) examples(set string) []example {
 		if len(turn.Fish) == 0 {
 			turn.Fish = turn.told(before)
 		}
+		c := open[turn.From]
+		c.Group = e.Group
+		x := turn.example(set, e.Lang, c, tagged)
+		x.Further = turn.further(c, before)
+		list = append(list, x)
 		if len(turn.Log) > 0 {
 			before = turn.Log
 		}
-		list = append(list, turn.example(set, e.Lang, c, tagged))
-		c = turn.after(c)
+		open[turn.From] = turn.after(c)
 	}
 	return list
+}
+
+// further says whether a report makes rows that were not there before.
+func (m message) further(c learned.Context, before []fish) int {
+	if m.Act != "report" || len(before) == 0 || c.Open || len(m.Log) == 0 {
+		return -1
+	}
+	for _, row := range m.Log {
+		if !slices.ContainsFunc(before, func(b fish) bool { return b.No == row.No }) {
+			return 1
+		}
+	}
+	return 0
 }
 
 // told are the rows that a turn made or changed: it tells of these.
@@ -118,7 +139,7 @@ func (m message) example(set, lang string, c learned.Context, tagged bool) examp
 	}
 	return example{
 		Example: understand.NewExample(text, m.labels()), Set: set, Text: text, Lang: lang, Act: m.Act, Want: want,
-		Follow: m.Follow, Context: c.Vector(), Tagged: tagged,
+		Follow: m.Follow, Context: c.Vector(), Tagged: tagged, Further: -1,
 	}
 }
 

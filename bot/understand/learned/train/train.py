@@ -101,7 +101,7 @@ class Net(nn.Module):
         s.mark = nn.Embedding(16, 8); s.hint = nn.Linear(C, 32); s.ctx = nn.Linear(ctx, 16)
         s.inp = nn.Linear(we + 3 * cf + 8 + 32 + 16, h); s.rnn = nn.LSTM(h, h // 2, 2, bidirectional=True, batch_first=True, dropout=drop); s.drop = nn.Dropout(drop)
         s.tag = nn.ModuleList([nn.Linear(h, t) for t in T])
-        s.att = nn.Linear(h, 1); s.act = nn.Linear(2 * h + 16, nact); s.want = nn.Linear(2 * h + 16, nwant); s.follow = nn.Linear(2 * h + 16, 2)
+        s.att = nn.Linear(h, 1); s.act = nn.Linear(2 * h + 16, nact); s.want = nn.Linear(2 * h + 16, nwant); s.follow = nn.Linear(2 * h + 16, 2); s.further = nn.Linear(2 * h + 16, 2)
     def forward(s, w, c, g, H, ctx, mask, n):
         B, N, K = c.shape
         x = s.char(c.view(B * N, K)).transpose(1, 2)
@@ -113,7 +113,7 @@ class Net(nn.Module):
         o = s.drop(o)
         a = s.att(o).squeeze(2).masked_fill(~mask, -1e9).softmax(1).unsqueeze(2)
         p = torch.cat([(o * a).sum(1), o.masked_fill(~mask.unsqueeze(2), -1e9).max(1).values, q], 1)
-        return [t(o) for t in s.tag], s.act(s.drop(p)), s.want(s.drop(p)), s.follow(s.drop(p))
+        return [t(o) for t in s.tag], s.act(s.drop(p)), s.want(s.drop(p)), s.follow(s.drop(p)), s.further(s.drop(p))
 
 everything = [json.loads(l) for l in open(os.path.join(A.dir, "examples.jsonl"), encoding="utf-8")]
 everything = [e for e in everything if e["w"]]
@@ -153,7 +153,7 @@ def arrays(es):
     """Texts as arrays, LONGEST words wide."""
     M, N = len(es), LONGEST
     w = np.zeros((M, N), np.int32); c = np.zeros((M, N, K), np.uint8); g = np.zeros((M, N), np.uint8); H = np.zeros((M, N, HINTS), np.int16)
-    x = np.zeros((M, CTX), np.float32); y = np.zeros((M, LAYERS, N), np.uint8); m = np.zeros((M, 4), np.int64); n = np.zeros(M, np.int64)
+    x = np.zeros((M, CTX), np.float32); y = np.zeros((M, LAYERS, N), np.uint8); m = np.zeros((M, 5), np.int64); n = np.zeros(M, np.int64)
     for r, e in enumerate(es):
         ws = e["w"][:N]; n[r] = len(ws); gg, LL = hints(e["w"])
         for i, word in enumerate(ws):
@@ -162,7 +162,7 @@ def arrays(es):
             if not A.no_hints:
                 for k, q in enumerate(LL[i][:HINTS]): H[r, i, k] = q + 1
             for k in range(LAYERS): y[r, k, i] = TID[k].get(e["t"][k][i], 0)
-        x[r] = e["c"]; m[r] = AID[e["act"]], WID.get(e["want"], 0), int(e["follow"]), int(e["tagged"])
+        x[r] = e["c"]; m[r] = AID[e["act"]], WID.get(e["want"], 0), int(e["follow"]), int(e["tagged"]), e["further"]
     return w, c, g, H, x, y, m, n
 def shaken(at):
     """The arrays of some texts to learn from, each followed by its variants. A text is shaken the same whoever does it."""
@@ -182,7 +182,7 @@ def batch(D, rows, training=False):
     if training:
         u = lambda *s: torch.rand(*s, device=dev)
         w = torch.where((u(*w.shape) < .15) & (w > 0), 1, w); g = torch.where(u(*g.shape) < .1, 0, g); H = torch.where(u(*H.shape[:2], 1) < .15, 0, H); x = x * (u(len(x), 1) > .1)
-    return [w, c, g, H, x, mask, torch.from_numpy(lens)], y.transpose(0, 1), mask & (m[:, 3:] > 0), m, clean
+    return [w, c, g, H, x, mask, torch.from_numpy(lens)], y.transpose(0, 1), mask & (m[:, 3:4] > 0), m, clean
 
 def ok_table(names):
     T = len(names); ok = np.zeros((T + 1, T), np.float32)
@@ -214,15 +214,16 @@ def scores(net, D):
     out = []; net.eval()
     with torch.no_grad():
         for i in range(0, len(D[-1]), 256):
-            rows = np.arange(i, min(i + 256, len(D[-1]))); X, _, _, _, _ = batch(D, rows); T, a, w, f = net(*X)
-            T = [t.log_softmax(2).cpu().numpy() for t in T]; a, w, f = (z.log_softmax(1).cpu().numpy() for z in (a, w, f))
-            for b, r in enumerate(rows): out.append(([t[b, :D[-1][r]] for t in T], a[b], w[b], f[b]))
+            rows = np.arange(i, min(i + 256, len(D[-1]))); X, _, _, _, _ = batch(D, rows); T, *S = net(*X)
+            T = [t.log_softmax(2).cpu().numpy() for t in T]; S = [z.log_softmax(1).cpu().numpy() for z in S]
+            for b, r in enumerate(rows): out.append(([t[b, :D[-1][r]] for t in T], *(z[b] for z in S)))
     return out
 def mean(lists): return [([sum(q) / len(lists) for q in zip(*[s[0] for s in z])], *(sum(q) / len(lists) for q in list(zip(*z))[1:])) for z in zip(*lists)]
 def report(tag, sc, es):
-    n = tagged = act = want = fol = fig = st = de = en = who = all_ = 0; bins = [[0, 0, 0.] for _ in range(10)]
-    for (T, a, w, f), e in zip(sc, es):
+    n = tagged = act = want = fol = fig = st = de = en = who = all_ = more = reports = 0; bins = [[0, 0, 0.] for _ in range(10)]
+    for (T, a, w, f, g), e in zip(sc, es):
         n += 1; oa = acts[int(a.argmax())] == e["act"]; act += oa; want += wants[int(w.argmax())] == e["want"]; fol += int(f.argmax()) == int(e["follow"])
+        if e["further"] >= 0: reports += 1; more += int(g.argmax()) == e["further"]
         p = float(np.exp(a.max())); q = bins[min(9, int(p * 10))]; q[0] += 1; q[1] += oa; q[2] += p
         if not e["tagged"]: continue
         tagged += 1; ok = []
@@ -232,7 +233,7 @@ def report(tag, sc, es):
         o = e["act"] == "other" or all(tagsets[4][int(T[4][i].argmax())] == t for i, t in enumerate(e["t"][4]) if t != "O")
         fig += ok[0]; st += ok[1]; de += ok[2]; en += ok[3]; who += o; all_ += oa and all(ok) and o
     t = max(1, tagged)
-    print(f"{tag}: {n} texts ({tagged} tagged): act {act/n:.1%} want {want/n:.1%} follow {fol/n:.1%} | figures {fig/t:.1%} states {st/t:.1%} deeds {de/t:.1%} ends {en/t:.1%} whose {who/t:.1%} all {all_/t:.1%}", flush=True)
+    print(f"{tag}: {n} texts ({tagged} tagged): act {act/n:.1%} want {want/n:.1%} follow {fol/n:.1%} further {more}/{reports} | figures {fig/t:.1%} states {st/t:.1%} deeds {de/t:.1%} ends {en/t:.1%} whose {who/t:.1%} all {all_/t:.1%}", flush=True)
     print("   reliability of the act:", " ".join(f"{q[2]/q[0]:.2f}:{q[1]/q[0]:.2f}({q[0]})" for q in bins if q[0]), flush=True)
 
 def fit(h, init, D, texts, seconds, teachers=(), drop=.4):
@@ -257,8 +258,10 @@ def fit(h, init, D, texts, seconds, teachers=(), drop=.4):
             if done >= 1: break
             for q in opt.param_groups: q["lr"] = rate(done)
             rows = np.array(lot)
-            X, y, tm, m, clean = batch(D, rows, True); T, a, w, f = net(*X)
+            X, y, tm, m, clean = batch(D, rows, True); T, a, w, f, g = net(*X)
             loss = sum(F.cross_entropy(T[k][tm], y[k][tm]) for k in range(LAYERS)) * 6 + F.cross_entropy(a, m[:, 0], label_smoothing=.05) * 2 + F.cross_entropy(w, m[:, 1], label_smoothing=.05) * 2 + F.cross_entropy(f, m[:, 2], label_smoothing=.05) * .5
+            told = m[:, 4] >= 0
+            if told.any(): loss = loss + F.cross_entropy(g[told], m[told, 4], label_smoothing=.05)
             if teachers:
                 with torch.no_grad():
                     said = [t(*clean) for t in teachers]; soft = lambda pick: sum(pick(q).softmax(-1) for q in said) / len(said)
