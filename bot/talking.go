@@ -103,9 +103,11 @@ func (t *turn) units() talk.Units {
 	return talk.Units{}
 }
 
-// usualUnits are those of the region, where anglers agree on them.
+// usualUnits are those of the region, where anglers agree on them: in Europe's north those
+// who do not write English tell metres.
 func (t *turn) usualUnits() talk.Units {
-	if advisor.RegionNamed(t.setting().Region).Metric {
+	r := advisor.RegionNamed(t.setting().Region)
+	if r.Metric || r.Name == "NE Atlantic" && t.voice.Language() != "en" {
 		return talk.Metric
 	}
 	return talk.Units{}

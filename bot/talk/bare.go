@@ -37,13 +37,11 @@ func (t *teller) lendLoose() {
 			t.lendOne(b)
 		}
 	case understand.ActQuestion, understand.ActOther:
-		if t.lacksDepth() && t.knowsUnit(b.Value) {
-			b.Role = "depth_m"
-			t.lendOne(b)
+		if t.lendPair() {
 			return
 		}
 		if t.lacksDepth() {
-			t.unsure = Ask{What: AskUnit, Field: "depth_m", Value: b.Value}
+			t.lendDepth(b)
 			return
 		}
 		if t.r.Act == understand.ActOther && t.s.Asked.What == "" || len(t.r.Loose) > 1 || len(t.r.Fish) > 0 && t.s.Asked.What == "" || t.r.Aboard.None || len(t.r.Aboard.ReleaseOz) > 0 {
@@ -59,8 +57,34 @@ func (t *teller) lendLoose() {
 	}
 }
 
+// lendPair takes two figures that nothing claims, of a fish of which neither depth nor size
+// is known, for these, the larger one first: "imperador 410 1,6".
+func (t *teller) lendPair() bool {
+	if len(t.r.Loose) != 2 || len(t.r.Fish) > 1 || t.has("depth_m") || t.has("weight_kg") || t.has("length_cm") {
+		return false
+	}
+	q, known := advisor.Query{}, len(t.r.Fish) == 1 && isNamed(t.r.Fish[0])
+	if !known {
+		q, known = t.lastQuery()
+	}
+	deep, heavy := t.r.Loose[0], t.r.Loose[1]
+	u := t.units()
+	if !known || q.DepthM != nil || hasSize(q) || u.Depth == 0 || u.Weight == 0 || deep.Value < pairApart*heavy.Value {
+		return false
+	}
+	deep.Role, heavy.Role = "depth_m", "weight_kg"
+	t.lendOne(deep)
+	t.lendOne(heavy)
+	return true
+}
+
+// pairApart is how many times a depth without a unit is the weight beside it at least, to
+// be told from it.
+const pairApart = 3
+
 // lacksDepth is true for a question about one fish with one figure that nothing claims,
-// and no depth: "gag 45 3kg". It may be the depth, so its unit is asked, never assumed.
+// and no depth: "gag 45 3kg". It may be the depth: in the person's own unit, said so, and
+// where nobody knows that it is asked.
 func (t *teller) lacksDepth() bool {
 	return t.r.Act == understand.ActQuestion && t.r.Want == understand.WantRelease && !t.answersWhatWasAsked() &&
 		len(t.r.Loose) == 1 && len(t.r.Fish) == 1 && isNamed(t.r.Fish[0]) && t.r.Fish[0].Query.DepthM == nil &&
@@ -116,10 +140,15 @@ func (t *teller) lendOne(b understand.Bare) {
 // units are those of the person: set, told before, of habit, or usual where they fish.
 func (t *teller) units() Units { return t.now.Units.Or(t.s.Units).Or(t.now.Habit).Or(t.now.Usual) }
 
-// knowsUnit is true where the person's habit tells in what unit a bare depth is, and it can
-// be one in it.
-func (t *teller) knowsUnit(x float64) bool {
-	return t.now.Habit.Depth != 0 && x*t.units().Depth <= understand.MaxDepthM
+// lendDepth takes a figure for a depth where it can be one in the unit that is known, and
+// asks where it cannot, or none is.
+func (t *teller) lendDepth(b understand.Bare) {
+	b.Role = "depth_m"
+	if b.Value*t.units().Depth > understand.MaxDepthM {
+		t.unsure = Ask{What: AskUnit, Field: b.Role, Value: b.Value}
+		return
+	}
+	t.lendOne(b)
 }
 
 // isHabit is true where nothing but habit tells the unit of a figure.

@@ -104,6 +104,9 @@ func (t *teller) parts(groups []understand.Fish) (list []part) {
 	if list := t.rowsInTurn(groups); list != nil {
 		return list
 	}
+	if list := t.shares(groups); list != nil {
+		return list
+	}
 	head := 0
 	for k, f := range groups {
 		if k > 0 && !isNamed(f) {
@@ -150,6 +153,26 @@ func (t *teller) rowsInTurn(groups []understand.Fish) (list []part) {
 	}
 	for k, f := range groups {
 		list = append(list, part{fish: f, at: at, n: 1, rows: rows[k : k+1]})
+	}
+	return list
+}
+
+// shares spreads several that are alike, and that were asked about together, over as many
+// as the message tells of: "one went down with the weight, the other one floats".
+func (t *teller) shares(groups []understand.Fish) (list []part) {
+	i := t.s.focus()
+	if i < 0 || len(groups) < 2 || slices.ContainsFunc(groups, isNamed) || len(t.s.Fish[i].Rows) > 0 {
+		return nil
+	}
+	all := 0
+	for _, f := range groups {
+		all += max(1, f.Query.Count)
+	}
+	if all != t.s.Fish[i].Query.Count {
+		return nil
+	}
+	for _, f := range groups {
+		list = append(list, part{fish: mergeFish(t.s.Fish[i].Fish, f), at: i, n: max(1, f.Query.Count)})
 	}
 	return list
 }
@@ -342,6 +365,9 @@ func (t *teller) complete(p part) []Row {
 	}
 	f := p.fish
 	f.Counted, f.Query.Count = false, 1
+	if told := len(f.Done.WeightsOz) > 0; told || f.Done.Method == advisor.Recompressed && len(rows[0].Fish.Done.WeightsOz) == 0 {
+		t.useAboard(&f)
+	}
 	rows = slices.Clone(rows)
 	for k := range rows {
 		rows[k].Fish = mergeFish(rows[k].Fish, f)

@@ -154,7 +154,7 @@ func (t *teller) carried(f understand.Fish) understand.Fish {
 		blank.Query.Candidates, blank.Query.Ambiguous = last.Query.Candidates, last.Query.Ambiguous
 		blank.Query.Given, blank.Query.Unfamiliar = last.Query.Given, last.Query.Unfamiliar
 	}
-	if a.Spot || a.Another && !isNamed(f) || goesOn {
+	if a.Spot || a.Another && (!isNamed(f) || sameKind(last.Query, f.Query)) || goesOn {
 		blank.Query.DepthM, blank.Query.DepthRangeM = last.Query.DepthM, last.Query.DepthRangeM
 	}
 	if a.Size {

@@ -33,6 +33,9 @@ func (h *hearing) figure(s span) {
 		h.measure(s, h.depthIn, func(f *Fish, x float64) { f.Done.ReleaseDepthM = &x })
 	case "weights_used_oz":
 		used := h.ouncesIn(s)
+		if h.saysBoth(s) {
+			h.together, used = true, nil
+		}
 		h.each(s, func(f *Fish) { f.Done.WeightsOz = append(f.Done.WeightsOz, used...) })
 	case "aboard_oz":
 		h.aboard.ReleaseOz = append(h.aboard.ReleaseOz, h.ouncesIn(s)...)
@@ -45,6 +48,22 @@ func (h *hearing) figure(s span) {
 	case "day":
 		h.day = h.dayIn(s)
 	}
+}
+
+// twos are words for all of two.
+var twos = wordSet("both dos two deux dois duas ambas ambos 2")
+
+// saysBoth is true for words for a weight that tell no figure but that it was both of them:
+// "pusimos las dos".
+func (h *hearing) saysBoth(s span) bool {
+	for i := s.from; i < s.to; i++ {
+		if twos[h.tokens[i].text] {
+			_, one := h.quantityAt(i)
+			last := i+1 >= s.to || h.tokens[i+1].kind != tokenNumber && !isNumberWord(h.tokens[i+1].text)
+			return !one && last
+		}
+	}
+	return false
 }
 
 // hardlySure is the chance below which a tag of a fish is not believed: it is no tag, as a

@@ -66,6 +66,8 @@ type hearing struct {
 	bare   []Bare
 	day    *Day
 	around bool // hunters are about
+	// together is true where both of the weights aboard were used.
+	together bool
 }
 
 // score asks the learned reader.
@@ -143,6 +145,9 @@ func (h *hearing) reading() Reading {
 	h.fill()
 	if r.Day == nil {
 		r.Day = h.day
+	}
+	if h.together && r.Again.Pick == "" {
+		r.Again.Pick = PickTogether
 	}
 	r.Fish, r.Aboard, r.Bare, r.Predators = h.groups, h.aboard, h.bare, h.around
 	r.Told = UnitFactors{h.unitIn(depth), h.unitIn(weight), h.unitIn(length)}
