@@ -212,7 +212,7 @@ func (t *turn) words() error {
 	t.reading = reading
 	state = t.giveBack(state, reading)
 	meaning := reading.Meaning()
-	if !t.concernsUs(meaning) || t.banters(reading) {
+	if !t.concernsUs(meaning, reading) || t.banters(reading) {
 		t.unheard(reading)
 		return nil
 	}
@@ -289,7 +289,7 @@ func (t *turn) rulesHere() []ClubRule {
 
 // concernsUs keeps the bot silent in a group unless it was spoken to, or the
 // message is plainly a report in the topic set aside for reports.
-func (t *turn) concernsUs(m understand.Meaning) bool {
+func (t *turn) concernsUs(m understand.Meaning, r understand.Reading) bool {
 	if t.m.Addressed {
 		return true
 	}
@@ -303,19 +303,19 @@ func (t *turn) concernsUs(m understand.Meaning) bool {
 		return false
 	}
 	if m.Correction {
-		return t.putsRight(m)
+		return t.putsRight(m, r)
 	}
 	return m.Kind == understand.Command || (m.Kind == understand.Question || m.Kind == understand.Report) && t.plain(m)
 }
 
 // putsRight is true for a correction that tells something of a fish, where one is talked
 // of: "no way" is talk among friends.
-func (t *turn) putsRight(m understand.Meaning) bool {
+func (t *turn) putsRight(m understand.Meaning, r understand.Reading) bool {
 	if t.talk.Open(t.here(t.m.SentAt)) == (talk.Ask{}) && len(t.talk.Fish) == 0 && len(t.talk.Standing()) == 0 {
 		return false
 	}
 	m.Kind = understand.Other
-	return !correctsNothing(m) || m.Query.SpeciesName != ""
+	return !correctsNothing(m) || m.Query.SpeciesName != "" || len(r.Loose) > 0 || m.Query.Count > 1
 }
 
 // surelyMeant is the chance from which words of a group about a friend's fish, or a word of

@@ -11,7 +11,7 @@ import (
 func (t *teller) correct() Move {
 	f := understand.Fish{Query: advisor.Query{Count: 1}}
 	if len(t.r.Fish) > 0 {
-		f = t.r.Fish[0]
+		f = t.instead()
 	}
 	rows := t.meant(f)
 	if len(rows) == 0 {
@@ -37,6 +37,22 @@ func (t *teller) correct() Move {
 	t.change(m.Change)
 	t.s.Asked = Ask{}
 	return m
+}
+
+// instead is the fish of a correction that puts another name in the place of one that was
+// told: of "cioba, I mean dentão" the other one.
+func (t *teller) instead() understand.Fish {
+	first := t.r.Fish[0]
+	last, ok := t.lastQuery()
+	if !ok || !isNamed(first) || !sameKind(last, first.Query) {
+		return first
+	}
+	for _, f := range t.r.Fish[1:] {
+		if isNamed(f) && !sameKind(last, f.Query) {
+			return f
+		}
+	}
+	return first
 }
 
 // saysCount is true for a correction that says how many and nothing else.
@@ -104,6 +120,9 @@ func (t *teller) meant(f understand.Fish) []Row {
 func (t *teller) byPlace(standing []Row) (Row, bool) {
 	if t.r.Again.Last {
 		return standing[len(standing)-1], true
+	}
+	if t.r.Again.LastButOne && len(standing) > 1 {
+		return standing[len(standing)-2], true
 	}
 	n := t.r.Again.Nth
 	if newest := batch(standing); len(newest) > 1 && len(newest) >= n {

@@ -38,6 +38,7 @@ func Next(s State, r understand.Reading, now Now) (Move, State) {
 	t.sort()
 	t.asTold()
 	t.sameAgain()
+	t.heavy()
 	t.equip()
 	t.lend()
 	m := t.move()
@@ -131,8 +132,29 @@ func (t *teller) tellsOneMore() bool {
 		return t.isShort() && t.r.Act != understand.ActCorrection
 	}
 	f := t.r.Fish[0]
-	plain := !isNamed(f) && f.Query.DepthM == nil && tellsNoFate(f)
+	last := t.s.Fish[t.s.focus()].Query
+	plain := (!isNamed(f) || t.r.Again.All && sameKind(last, f.Query)) && f.Query.DepthM == nil && tellsNoFate(f)
 	return plain && (t.r.Want == "" || t.r.Want == understand.WantRelease) && (t.r.Act != understand.ActCorrection || f.Counted || hasSize(f.Query))
+}
+
+// heavy takes a weight told of a fish whose weight is known, and that is far below it, for
+// one that is aboard: "2 lb is all I've got". Nothing that corrects is one.
+func (t *teller) heavy() {
+	const part, most = 0.6, 5.0 // kilograms
+	i := t.s.focus()
+	if t.r.Act != understand.ActQuestion || t.r.Corrects || i < 0 || len(t.r.Fish) != 1 || len(t.s.Fish[i].Rows) > 0 {
+		return
+	}
+	f, known := &t.r.Fish[0], t.s.Fish[i].Query.WeightKg
+	x := f.Query.WeightKg
+	if known == nil || x == nil || isNamed(*f) || f.Counted || t.isAnother() || *x > most || *x > part**known {
+		return
+	}
+	if f.Query.DepthM != nil || len(f.Query.Signs) > 0 || len(t.r.Aboard.ReleaseOz) > 0 {
+		return
+	}
+	t.r.Aboard.ReleaseOz = []float64{*x * 1000 / advisor.GramsPerOunce}
+	f.Query.WeightKg = nil
 }
 
 // equip notes what is aboard.

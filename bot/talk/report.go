@@ -263,22 +263,25 @@ func (t *teller) keep(p part) []Row {
 }
 
 // followedAdvice takes a fish that had been asked about, and of which nobody says how it
-// was let go, for sent down where that was the advice: with words such as "done", with a
+// was let go, for sent down, or let go at the top, where that was the advice: with words such as "done", with a
 // word for one of the weights aboard, or where it went down. The confirmation says so.
 func (t *teller) followedAdvice(p *part) {
 	d := &p.fish.Done
 	if p.at == none || d.Method != "" {
 		return
 	}
-	a := t.r.Again
-	down := d.Outcome == advisor.SwamDown && !t.s.Aboard.None
+	a, aboard := t.r.Again, t.s.Aboard
+	down := d.Outcome == advisor.SwamDown && (!aboard.None || len(aboard.LeadG) > 0)
 	if !a.AsTold && a.Pick == "" && !down {
 		return
 	}
 	q := p.fish.Query
-	q.WeightsAboardOz = t.s.Aboard.ReleaseOz
-	if advisor.Advise(q).Action == advisor.ActRecompress {
+	q.WeightsAboardOz = aboard.ReleaseOz
+	switch advisor.Advise(q).Action {
+	case advisor.ActRecompress:
 		d.Method = advisor.Recompressed
+	case advisor.ActSurface:
+		d.Method = advisor.Surface
 	}
 }
 

@@ -42,10 +42,14 @@ func (t *teller) isAnother() bool {
 	return said || a.Another && t.r.Further > 1-surelyFurther || t.r.Further >= surelyFurther
 }
 
-// goesOn is true for a report of one more fish that is not named: like the one before but
+// goesOn is true for a report of one more fish of the kind reported last: like that one but
 // for what is told of it.
 func (t *teller) goesOn(f understand.Fish) bool {
-	return t.r.Act == understand.ActReport && !isNamed(f) && len(t.focusRows()) > 0 && t.isAnother()
+	if t.r.Act != understand.ActReport || len(t.focusRows()) == 0 || !t.isAnother() {
+		return false
+	}
+	a, last := t.r.Again, t.s.Fish[t.s.focus()].Query
+	return !isNamed(f) || (a.Another || a.All) && sameKind(last, f.Query)
 }
 
 // tellsAnother is true for figures that are not those of a fish that was reported: what

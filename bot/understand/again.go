@@ -31,8 +31,8 @@ func (h *hearing) again() Again {
 	for i := range h.tokens {
 		for n := min(longestAgain, len(h.tokens)-i); n > 0; n-- {
 			what, ok := againPhrases()[h.phrase(i, i+n)]
-			if !ok {
-				continue
+			if !ok || i > 0 && isNumberWord(h.tokens[i-1].text) && strings.HasPrefix(h.tokens[i].text, "second") {
+				continue // "one second" is a time
 			}
 			switch what {
 			case "spot":
@@ -63,6 +63,8 @@ func (h *hearing) again() Again {
 				a.Is = true
 			case "last":
 				a.Last = true
+			case "last but one":
+				a.LastButOne = true
 			case "1", "2", "3", "4":
 				if a.Nth == 0 {
 					a.Nth = int(what[0] - '0')
@@ -74,7 +76,8 @@ func (h *hearing) again() Again {
 	if h.countsMore() {
 		a.Another = true
 	}
-	if a.Another && slices.ContainsFunc(h.tokens, isAlike) {
+	counted := slices.Contains(h.scores.Tags[learned.Figures], "B-count")
+	if (a.Another || counted) && slices.ContainsFunc(h.tokens, isAlike) {
 		a.All = true
 	}
 	switch w := h.sameElsewhere(); {

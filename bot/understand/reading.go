@@ -135,8 +135,8 @@ type Again struct {
 	Result bool
 	// Nth is the place of the fish among those before, "the second": 0 for none.
 	Nth int
-	// Last is true for "the last one" among those before.
-	Last bool
+	// Last is true for "the last one" among those before, LastButOne for the one before it.
+	Last, LastButOne bool
 	// Is is true for words that say what a fish is: "it's a gag".
 	Is bool
 	// AsTold is true for words that say that the advice was followed: "done", "did that".
