@@ -140,11 +140,18 @@ func (t *teller) lendOne(b understand.Bare) {
 // units are those of the person: set, told before, of habit, or usual where they fish.
 func (t *teller) units() Units { return t.now.Units.Or(t.s.Units).Or(t.now.Habit).Or(t.now.Usual) }
 
-// lendDepth takes a figure for a depth where it can be one in the unit that is known, and
-// asks where it cannot, or none is.
+// knowsUnit is true where the person's habit tells in what unit a bare depth is, or all
+// tell one where they fish and the person told no other, and it can be a depth in it.
+func (t *teller) knowsUnit(x float64) bool {
+	usual := t.now.Usual.Depth
+	alone := usual != 0 && (t.now.Units.Depth == 0 || t.now.Units.Depth == usual) && (t.s.Units.Depth == 0 || t.s.Units.Depth == usual)
+	return (t.now.Habit.Depth != 0 || alone) && x*t.units().Depth <= understand.MaxDepthM
+}
+
+// lendDepth takes a figure for a depth where its unit is known, and asks where it is not.
 func (t *teller) lendDepth(b understand.Bare) {
 	b.Role = "depth_m"
-	if b.Value*t.units().Depth > understand.MaxDepthM {
+	if !t.knowsUnit(b.Value) {
 		t.unsure = Ask{What: AskUnit, Field: b.Role, Value: b.Value}
 		return
 	}

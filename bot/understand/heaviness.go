@@ -107,7 +107,7 @@ const mostPieces = 6
 func (h *hearing) pieces(s span, value func(x float64, in dimension) float64, bare bool) []float64 {
 	var list []float64
 	times := 1
-	const exact = 1e4 // 3 lb are 48 oz
+	const exact = 1e9 // 3 lb are 48 oz
 	add := func(x float64) {
 		for range times {
 			list = append(list, math.Round(x*exact)/exact)
