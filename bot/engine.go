@@ -318,14 +318,21 @@ func (t *turn) putsRight(m understand.Meaning, r understand.Reading) bool {
 	return !correctsNothing(m) || m.Query.SpeciesName != "" || len(r.Loose) > 0 || m.Query.Count > 1
 }
 
-// surelyMeant is the chance from which words of a group about a friend's fish, or a word of
-// correction, are taken as more than banter.
-const surelyMeant = 0.85
+// surelyMeant is the chance from which words of a group about a friend's fish are taken as
+// more than banter; likelyMeant that for a command of somebody who has reports there.
+const (
+	surelyMeant = 0.85
+	likelyMeant = 0.6
+)
 
-// banters is true for words about a friend's fish that are not plainly meant for the log.
+// banters is true for words about a friend's fish, or like a command, that are not plainly
+// meant for us.
 func (t *turn) banters(r understand.Reading) bool {
 	if t.m.Addressed || t.m.ReplyTo != 0 || !t.inReportTopic() || r.Verb != "" {
 		return false
+	}
+	if r.Act == understand.ActCommand && (r.Sure < likelyMeant || r.Sure < surelyMeant && len(t.talk.Standing()) == 0) {
+		return true
 	}
 	return t.borrowed && (r.Sure < surelyMeant || strings.Contains(t.m.Text, "?") && r.Act == understand.ActCorrection)
 }

@@ -3,6 +3,7 @@ package talk
 import (
 	"math"
 	"slices"
+	"strconv"
 
 	"deepward/advisor"
 	"deepward/bot/understand"
@@ -16,10 +17,27 @@ func (t *teller) lend() {
 		t.r.Told.Depth = u.Factor // no other unit is asked for
 		return
 	}
+	t.doubtUsed()
 	for _, b := range t.r.Bare {
 		t.lendOne(b)
 	}
 	t.lendLoose()
+}
+
+// doubtUsed takes a bare figure of a correction that seems the weight used for the figure
+// that it is nearest to, where no weight like it was told or is aboard: "30 más bien".
+func (t *teller) doubtUsed() {
+	if t.r.Act != understand.ActCorrection || !t.r.BareUsed || len(t.r.Fish) != 1 || len(t.r.Fish[0].Done.WeightsOz) != 1 {
+		return
+	}
+	x := t.r.Fish[0].Done.WeightsOz[0]
+	if slices.Contains(t.s.Aboard.ReleaseOz, x) {
+		return
+	}
+	if field := t.nearestField(x); field != "" {
+		t.r.Fish[0].Done.WeightsOz, t.r.Fish[0].Done.Method = nil, ""
+		t.r.Bare = append(slices.Clone(t.r.Bare), understand.Bare{Value: x, Role: field, Words: strconv.FormatFloat(x, 'g', -1, 64)})
+	}
 }
 
 // lendLoose takes a figure that nothing claims for the weight that was used, for the
@@ -31,6 +49,10 @@ func (t *teller) lendLoose() {
 	b := t.r.Loose[0]
 	switch t.r.Act {
 	case understand.ActReport:
+		if b.Role = t.nearestAlike(b.Value); b.Role != "" {
+			t.lendOne(b)
+			return
+		}
 		t.lendWeight(b.Value)
 	case understand.ActCorrection:
 		if t.r.Number == 0 || b.Value != float64(t.r.Number) {
@@ -118,6 +140,10 @@ func (t *teller) lendOne(b understand.Bare) {
 	field := b.Role
 	if field == "" {
 		field = t.fieldFor(b.Value)
+	} else if t.s.Asked.What == AskDepth && t.r.Act == understand.ActQuestion && t.knowsSize(field) {
+		field = "depth_m"
+	} else if near := t.nearestAlike(b.Value); near != "" && b.Sure < surelyRole {
+		field = near
 	}
 	switch field {
 	case "depth_m", "release_depth_m", "weight_kg", "length_cm":
@@ -135,6 +161,38 @@ func (t *teller) lendOne(b understand.Bare) {
 	if field == "depth_m" {
 		t.unsure = Ask{What: AskUnit, Field: field, Value: b.Value}
 	}
+}
+
+// surelyRole is the chance from which the role that the words give a bare figure stands.
+const surelyRole = 0.6
+
+// knowsSize is true where a field is the size, and that of the fish that is talked of was
+// told: what is asked is its depth.
+func (t *teller) knowsSize(field string) bool {
+	i := t.s.focus()
+	return i >= 0 && (field == "weight_kg" || field == "length_cm") && hasSize(t.s.Fish[i].Query) && t.s.Fish[i].Query.DepthM == nil
+}
+
+// nearestAlike is the figure of the fish reported last that a bare one of a further fish of
+// its kind is like; "" for none.
+func (t *teller) nearestAlike(x float64) string {
+	const apart = 1.5
+	f := understand.Fish{Query: advisor.Query{Count: 1}}
+	if len(t.r.Fish) > 0 {
+		f = t.r.Fish[0]
+	}
+	if !t.goesOn(f) {
+		return ""
+	}
+	field := t.nearestField(x)
+	last := understand.Fish{Query: t.s.Fish[t.s.focus()].Query}
+	if field == "" {
+		return ""
+	}
+	if ratio := x * t.units().of(field) / **last.Figure(field); ratio > apart || ratio < 1/apart {
+		return ""
+	}
+	return field
 }
 
 // units are those of the person: set, told before, of habit, or usual where they fish.
@@ -220,8 +278,35 @@ func (t *teller) nearestField(x float64) string {
 	return best
 }
 
+// meantBefore are the reports that a correction is about by number, place or name.
+func (t *teller) meantBefore(f understand.Fish) []Row {
+	standing := t.s.Standing()
+	if len(standing) == 0 {
+		return nil
+	}
+	if i := slices.IndexFunc(standing, func(r Row) bool { return r.No == t.r.Number }); i >= 0 {
+		return standing[i : i+1]
+	}
+	if r, ok := t.byPlace(standing); ok {
+		return []Row{r}
+	}
+	if isNamed(f) {
+		return ofKind(standing, f.Query)
+	}
+	return t.mentioned(standing)
+}
+
 // lastQuery is the fish that is talked of, or that of the last report.
 func (t *teller) lastQuery() (advisor.Query, bool) {
+	if t.r.Act == understand.ActCorrection {
+		f := understand.Fish{Query: advisor.Query{Count: 1}}
+		if len(t.r.Fish) > 0 {
+			f = t.r.Fish[0]
+		}
+		if rows := t.meantBefore(f); len(rows) > 0 {
+			return rows[0].Fish.Query, true
+		}
+	}
 	if i := t.s.focus(); i >= 0 {
 		return t.s.Fish[i].Query, true
 	}

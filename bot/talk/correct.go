@@ -2,6 +2,7 @@ package talk
 
 import (
 	"slices"
+	"strings"
 
 	"deepward/advisor"
 	"deepward/bot/understand"
@@ -99,6 +100,9 @@ func (t *teller) meant(f understand.Fish) []Row {
 			return list
 		}
 	}
+	if list := t.mentioned(standing); !isNamed(f) && len(list) > 0 {
+		return list
+	}
 	last := standing[len(standing)-1]
 	if t.now.At.Sub(last.At) > CorrectionLasts {
 		return nil
@@ -113,6 +117,26 @@ func (t *teller) meant(f understand.Fish) []Row {
 		}
 	}
 	return batch(alike(standing, last))
+}
+
+// mentioned are the rows of the newest message of which the words hold the name of the fish
+// as it was typed, where the name itself was not heard as one: "the cod was 31".
+func (t *teller) mentioned(standing []Row) []Row {
+	if sameNames(standing) {
+		return nil
+	}
+	words := " " + understand.Plain(t.r.Text) + " "
+	for i := len(standing) - 1; i >= 0; i-- {
+		if name := understand.Plain(standing[i].Fish.Name); name != "" && strings.Contains(words, " "+name+" ") {
+			return batch(alike(standing, standing[i]))
+		}
+	}
+	return nil
+}
+
+// sameNames is true where all rows are of fish of one name: then it tells none apart.
+func sameNames(rows []Row) bool {
+	return !slices.ContainsFunc(rows, func(r Row) bool { return r.Fish.Name != rows[0].Fish.Name })
 }
 
 // byPlace is the report that "the first", "the fourth", "the last one" mean: of those that

@@ -105,9 +105,18 @@ func (t *teller) shareDepth(fish []understand.Fish) []understand.Fish {
 			last = fish[k].Query
 			continue
 		}
+		if isNamed(fish[k]) && t.knowsDepth(fish[k]) {
+			continue
+		}
 		fish[k].Query.DepthM, fish[k].Query.DepthRangeM = last.DepthM, last.DepthRangeM
 	}
 	return fish
+}
+
+// knowsDepth is true for a fish that is talked of and whose depth was told.
+func (t *teller) knowsDepth(f understand.Fish) bool {
+	i := t.named(f)
+	return i != none && t.s.Fish[i].Query.DepthM != nil
 }
 
 // ask notes what the answer asks.

@@ -200,6 +200,10 @@ func (t *teller) part(f understand.Fish, groups int) part {
 		return part{fish: whole, at: none, n: max(1, f.Query.Count)}
 	}
 	known := t.s.Fish[i]
+	if last := t.s.Standing(); t.r.Again.All && len(known.Rows) == 0 && len(last) > 0 && tellsNoFate(f) { // "same again" of the next one
+		f.Done = last[len(last)-1].Fish.Done
+		f.Done.Tag, f.Done.Recapture = "", false
+	}
 	if rows := t.rowsOf(known); len(rows) > 0 {
 		return part{fish: f, at: i, n: f.Query.Count, rows: rows}
 	}
@@ -296,6 +300,8 @@ func (t *teller) useAboard(f *understand.Fish) {
 	switch pick := t.r.Again.Pick; {
 	case len(aboard) == 1:
 		f.Done.WeightsOz = aboard
+	case pick == "" && len(aboard) > 1 && slices.Max(aboard) == slices.Min(aboard):
+		f.Done.WeightsOz = aboard[:1]
 	case len(aboard) == 0:
 	case pick == understand.PickLightest:
 		f.Done.WeightsOz = []float64{slices.Min(aboard)}

@@ -31,8 +31,8 @@ func (h *hearing) again() Again {
 	for i := range h.tokens {
 		for n := min(longestAgain, len(h.tokens)-i); n > 0; n-- {
 			what, ok := againPhrases()[h.phrase(i, i+n)]
-			if !ok || i > 0 && isNumberWord(h.tokens[i-1].text) && strings.HasPrefix(h.tokens[i].text, "second") {
-				continue // "one second" is a time
+			if !ok || h.isNoPlace(i, i+n) {
+				continue
 			}
 			switch what {
 			case "spot":
@@ -89,6 +89,17 @@ func (h *hearing) again() Again {
 	}
 	return a
 }
+
+// isNoPlace is true for a bare word of order that tells no fish among several: "one second",
+// "moved the boat first".
+func (h *hearing) isNoPlace(i, to int) bool {
+	if to > i+1 || !bareOrders[h.tokens[i].text] {
+		return false
+	}
+	return i > 0 && isNumberWord(h.tokens[i-1].text) || word(h.tokens, to) == ""
+}
+
+var bareOrders = wordSet("first second third")
 
 // isAlike is true for a word that says that a further fish is like the one before.
 func isAlike(t token) bool {

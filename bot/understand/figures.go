@@ -36,6 +36,9 @@ func (h *hearing) figure(s span) {
 		if h.saysBoth(s) {
 			h.together, used = true, nil
 		}
+		if len(used) == 1 && len(h.found) == 0 {
+			h.bareUsed = true
+		}
 		h.each(s, func(f *Fish) { f.Done.WeightsOz = append(f.Done.WeightsOz, used...) })
 	case "aboard_oz":
 		h.aboard.ReleaseOz = append(h.aboard.ReleaseOz, h.ouncesIn(s)...)
@@ -83,7 +86,7 @@ func (h *hearing) measure(s span, read func(span) (float64, bool), set func(*Fis
 func (h *hearing) keepBare(s span) {
 	for i := s.from; i < s.to; i++ {
 		if n, ok := readNumberAt(h.near, i); ok && n.value > 0 {
-			h.unitless = append(h.unitless, unitless{s, Bare{Value: n.value, Role: s.tag, Words: h.typed(i, min(n.next, len(h.tokens)))}})
+			h.unitless = append(h.unitless, unitless{s, Bare{Value: n.value, Role: s.tag, Words: h.typed(i, min(n.next, len(h.tokens))), Sure: float64(s.sure)}})
 			return
 		}
 	}

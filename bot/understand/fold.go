@@ -42,3 +42,6 @@ func (f folded) original(text string, from, to int) string {
 	_, n := utf8.DecodeRuneInString(text[last:])
 	return text[f.at[from] : last+n]
 }
+
+// Plain is a text as its words alone, small and without accents, a blank between them.
+func Plain(text string) string { return strings.Join(wordsOf(text), " ") }

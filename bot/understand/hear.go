@@ -66,6 +66,8 @@ type hearing struct {
 	bare   []Bare
 	day    *Day
 	around bool // hunters are about
+	// bareUsed is true where the weight that was used is told by a figure without a unit.
+	bareUsed bool
 	// together is true where both of the weights aboard were used.
 	together bool
 }
@@ -149,6 +151,7 @@ func (h *hearing) reading() Reading {
 	if h.together && r.Again.Pick == "" {
 		r.Again.Pick = PickTogether
 	}
+	r.BareUsed = h.bareUsed
 	r.Fish, r.Aboard, r.Bare, r.Predators = h.groups, h.aboard, h.bare, h.around
 	r.Told = UnitFactors{h.unitIn(depth), h.unitIn(weight), h.unitIn(length)}
 	h.found, _ = findQuantities(h.folded.text, slices.Clone(h.tokens))

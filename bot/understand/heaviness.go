@@ -107,14 +107,21 @@ const mostPieces = 6
 func (h *hearing) pieces(s span, value func(x float64, in dimension) float64, bare bool) []float64 {
 	var list []float64
 	times := 1
-	const exact = 1e9 // 3 lb are 48 oz
+	const exact = 1e4 // 3 lb are 48 oz
 	add := func(x float64) {
 		for range times {
 			list = append(list, math.Round(x*exact)/exact)
 		}
 		times = 1
 	}
+	lent := h.lentWeight(s)
 	for i := s.from; i < s.to; {
+		if u, ok := units()[h.near[i].text]; ok && bare && u.dim == weight && !h.isQuantity(i) && len(h.tokens[i].text) > 2 {
+			more, next := h.smaller(s, i+1)
+			add(value(u.factor+more, weight)) // "una de kilo"
+			i = next
+			continue
+		}
 		if q, ok := h.quantityAt(i); ok {
 			i = q.to
 			switch q.dim {
@@ -137,11 +144,32 @@ func (h *hearing) pieces(s span, value func(x float64, in dimension) float64, ba
 		case n.value < 2 && n.raw == "": // an article: "un peso de 16"
 		case n.value <= mostPieces && n.value == float64(int(n.value)) && h.weightFollows(i, s.to, bare):
 			times = int(n.value)
+		case bare && lent != 0 && n.value <= heaviest:
+			add(value(n.value*lent, weight))
 		case bare && n.value <= heaviest:
 			add(n.value)
 		}
 	}
 	return list
+}
+
+func (h *hearing) isQuantity(i int) bool { _, ok := h.quantityAt(i); return ok }
+
+// lentWeight is the factor to kilograms of the pounds or kilograms in which other weights of
+// the span are told, for those without a unit: "a 2, a 4, a 6 lb"; 0 for none, or several.
+func (h *hearing) lentWeight(s span) float64 {
+	factor := 0.0
+	for _, q := range h.found {
+		u, ok := units()[h.near[q.to-1].text]
+		if q.from < s.from || q.to > s.to || !ok {
+			continue
+		}
+		if u.dim != weight || factor != 0 && factor != u.factor {
+			return 0
+		}
+		factor = u.factor
+	}
+	return factor
 }
 
 // weightFollows is true where another figure comes right next: what stood before it

@@ -58,6 +58,8 @@ type Reading struct {
 	// Bare are figures without a unit that no tag of the message makes plain: answers
 	// to what was asked, perhaps.
 	Bare []Bare
+	// BareUsed is true where the only weight used is told without a unit.
+	BareUsed bool
 	// Loose are figures without a unit that nothing in the message claims.
 	Loose []Bare
 	// Unit is a unit that stands without a figure: an answer to what was asked, perhaps.
@@ -167,4 +169,6 @@ type Bare struct {
 	Role string
 	// Words is the figure as typed.
 	Words string
+	// Sure is the chance, 0 to 1, that Role is right.
+	Sure float64
 }
