@@ -273,7 +273,7 @@ def fit(h, init, D, texts, seconds, teachers=(), drop=.4):
     return net.eval()
 
 def begin(net, path):
-    """Puts the weights of a file into a net: those of words by the words, of tags, acts and wants by their names."""
+    """Puts the weights of a file into a net: those of words by the words, of tags, acts, wants and hints by their names."""
     with open(path, "rb") as f:
         f.read(8); head = json.loads(f.read(struct.unpack("<I", f.read(4))[0]))
         old = {}
@@ -285,8 +285,11 @@ def begin(net, path):
             if x in at: new[key][i + off] = old[key][at[x]].to(new[key])
         if off: new[key][:off] = old[key][:off].to(new[key])
     for k in old:
-        if new[k].shape == old[k].shape and k not in ("word.weight", "want.weight", "want.bias") and not k.startswith("tag."): new[k] = old[k].to(new[k])
+        if new[k].shape == old[k].shape and k not in ("word.weight", "want.weight", "want.bias", "hint.weight") and not k.startswith("tag."): new[k] = old[k].to(new[k])
     by_name("word.weight", head["words"], words, 2)
+    at = {c: i for i, c in enumerate(head["concepts"])}
+    for i, c in enumerate(lex["concepts"]):
+        if c in at: new["hint.weight"][:, i] = old["hint.weight"][:, at[c]].to(new["hint.weight"])
     for k in range(LAYERS):
         for part in ("weight", "bias"): by_name(f"tag.{k}.{part}", head["tags"][k], tagsets[k])
     for part in ("weight", "bias"): by_name(f"want.{part}", head["wants"], wants)
