@@ -10,7 +10,7 @@ import (
 
 // fill makes the groups of fish and puts what the spans say into them.
 func (h *hearing) fill() {
-	figures, states, deeds, ends := h.spans(learned.Figures), h.spans(learned.States), h.spans(learned.Deeds), h.spans(learned.Ends)
+	figures, states, deeds, ends := h.catchDepths(h.spans(learned.Figures)), h.spans(learned.States), h.spans(learned.Deeds), h.spans(learned.Ends)
 	h.group(slices.Concat(figures, states, deeds, ends))
 	for _, s := range figures {
 		h.figure(s)
@@ -87,6 +87,9 @@ func (h *hearing) state(s span) {
 	kind, value, _ := strings.Cut(s.tag, ".")
 	if kind == "aboard_none" {
 		h.aboard.None = true
+		return
+	}
+	if kind == "behaviour" && h.ofWater(s) {
 		return
 	}
 	h.each(s, func(f *Fish) {
