@@ -116,6 +116,9 @@ func (t *turn) usualUnits() talk.Units {
 // converse takes the message into the talk and does what it brings about.
 func (t *turn) converse(r understand.Reading, s talk.State) error {
 	move, next := talk.Next(s, r, talk.Now{At: t.here(t.origin.at), Units: t.units(), Usual: t.usualUnits(), Habit: t.habit()})
+	if move.Do != talk.Nothing {
+		r.Unread = slices.Concat(r.Unread, move.Dropped)
+	}
 	t.talk, t.unread, t.lent = next, r.Unread, move.Assumed
 	if err := errors.Join(t.noteHabit(r.Told), t.answersName(r, s, next)); err != nil {
 		return err

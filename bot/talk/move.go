@@ -43,6 +43,8 @@ type Move struct {
 	TakeBack, PutBack []uint64
 	// Assumed are the bare figures that were taken in the unit of the person or the region.
 	Assumed []Lent
+	// Dropped are names of fish that nobody knows and that were not taken for one here.
+	Dropped []string
 	// Renamed is true when a name took the place of another.
 	Renamed bool
 }

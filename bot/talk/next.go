@@ -42,6 +42,7 @@ func Next(s State, r understand.Reading, now Now) (Move, State) {
 	t.equip()
 	t.lend()
 	m := t.move()
+	m.Dropped = t.dropped
 	t.learn()
 	t.s.Did, t.s.Act = m.Do, r.Act
 	if m.Do != Nothing {
@@ -64,6 +65,8 @@ type teller struct {
 	// unsure is a bare figure whose unit nobody knows.
 	unsure Ask
 	kept   int
+	// dropped are names that were not taken for those of a fish.
+	dropped []string
 }
 
 func (t *teller) move() Move {
@@ -180,6 +183,7 @@ func (t *teller) sort() {
 		f := &t.r.Fish[i]
 		unknown := f.Query.Species == "" && len(f.Query.Candidates) == 0 && f.Name != ""
 		if unknown && open && f.Query.DepthM == nil && (t.r.Act != understand.ActQuestion || !hasSize(f.Query) || t.lacksSize()) {
+			t.dropped = append(t.dropped, f.Name)
 			f.Name, f.Query.SpeciesName = "", ""
 		}
 	}

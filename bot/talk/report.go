@@ -51,6 +51,9 @@ func (t *teller) mayBeAboard(rows []Row) bool {
 		return false
 	}
 	f := rows[0].Fish
+	if f.Done.Method == advisor.Surface && t.r.Sure >= mumbled {
+		return false
+	}
 	return f.Done.Outcome == "" && f.Done.Method != advisor.Kept && f.Query.DepthM != nil && f.Done.Tag == "" && len(f.Done.WeightsOz) == 0
 }
 

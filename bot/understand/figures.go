@@ -45,7 +45,7 @@ func (h *hearing) figure(s span) {
 	case "aboard_lead_g":
 		h.aboard.LeadG = append(h.aboard.LeadG, h.gramsIn(s)...)
 	case "tag":
-		if tag := h.tagIn(s); tag != "" && s.sure > hardlySure {
+		if tag := h.tagIn(s); tag != "" && (s.sure > hardlySure || listed().tag[word(h.tokens, s.from-1)]) {
 			h.each(s, func(f *Fish) { f.Done.Tag = tag })
 		}
 	case "day":

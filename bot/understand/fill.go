@@ -92,6 +92,7 @@ func (h *hearing) state(s span) {
 	if kind == "behaviour" && h.ofWater(s) {
 		return
 	}
+	kind, value = h.listed(s, kind, value)
 	h.each(s, func(f *Fish) {
 		switch kind {
 		case "sign":
@@ -110,6 +111,29 @@ func (h *hearing) state(s span) {
 			f.NoSigns = true
 		}
 	})
+}
+
+// listed is what the word lists say of exactly these words, where they know one state of a
+// fish for them: another than was learned stands where that is of the same kind, for then
+// there is nothing to weigh, or was not sure.
+func (h *hearing) listed(s span, kind, value string) (string, string) {
+	l := lexicon()
+	found := ""
+	for _, c := range l.Phrases[h.phrase(s.from, s.to)] {
+		k, _, _ := strings.Cut(l.Concepts[c], ":")
+		if k != "sign" && k != "hook" && k != "behaviour" {
+			continue
+		}
+		if found != "" {
+			return kind, value
+		}
+		found = l.Concepts[c]
+	}
+	k, v, ok := strings.Cut(found, ":")
+	if !ok || k != kind && s.sure >= hardlyMeant || k == "behaviour" && kind == k {
+		return kind, value
+	}
+	return k, v
 }
 
 // deed takes what was done.

@@ -136,6 +136,10 @@ func (h *hearing) reading() Reading {
 	if h.act == ActOther && h.sure > plainlyOther {
 		return r
 	}
+	if h.mumbles() {
+		r.Act, r.Want, r.Corrects = ActOther, "", false
+		return r
+	}
 	if h.want == WantUndo && r.Again.PutBack {
 		r.Want = WantPutBack
 	}
@@ -166,6 +170,30 @@ func (h *hearing) reading() Reading {
 
 // plainlyOther is the chance above which a message that asks nothing is not looked into.
 const plainlyOther = 0.8
+
+// hardlyMeant is the chance below which words that hold no fish and no figure tell nothing.
+const hardlyMeant = 0.6
+
+// mumbles is true for what may be a report or a correction, but is so neither by its act nor
+// by any of its pieces: "never mind" changes no report.
+func (h *hearing) mumbles() bool {
+	if h.act != ActReport && h.act != ActCorrection || h.sure >= hardlyMeant || h.numbered() {
+		return false
+	}
+	for layer := learned.Figures; layer <= learned.Ends; layer++ {
+		for _, s := range h.spans(layer) {
+			if layer == learned.Figures || s.sure >= hardlyMeant {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// numbered is true where a figure stands in digits.
+func (h *hearing) numbered() bool {
+	return slices.ContainsFunc(h.tokens, func(t token) bool { return t.kind == tokenNumber })
+}
 
 // beginsWithNo is true for a message that begins with a no.
 func (h *hearing) beginsWithNo() bool {
