@@ -384,3 +384,31 @@ func TestFurtherFishOfAMessage(t *testing.T) {
 	require.Len(t, m.Keep, 2)
 	assert.Equal(t, understand.Done{Method: advisor.Surface}, m.Keep[1].Fish.Done)
 }
+
+// A name that no fish has is dropped where one is talked of, unless it is told with a depth.
+func TestNameOfNoFishIsDroppedWhereOneIsTalkedOf(t *testing.T) {
+	unknown := func(depth float64) understand.Fish {
+		f := done(fish("", depth, 0), advisor.Surface, advisor.SwamDown)
+		f.Name, f.Query.SpeciesName = "thingummy", "thingummy"
+		return f
+	}
+	for depth, want := range map[float64]string{0: gag, 40: "thingummy"} {
+		k := newTalker(t)
+		k.hear(question(fish(gag, 60, 3)))
+		k.hear(report(unknown(depth)))
+		assert.Equal(t, want, k.only().Fish.Query.SpeciesName)
+	}
+}
+
+// "Put it back" means a report only right after it was taken back.
+func TestBackIsSaidOfAnUndo(t *testing.T) {
+	back := other
+	back.Again.Back = true
+	k := newTalker(t)
+	k.hear(report(fish(gag, 40, 3)))
+	assert.NotEqual(t, PutBack, k.hear(back).Do)
+	k = newTalker(t)
+	k.hear(report(fish(gag, 40, 3)))
+	k.hear(undo)
+	assert.Equal(t, []uint64{1}, k.hear(back).PutBack)
+}

@@ -79,7 +79,7 @@ func roundest(x, parts float64, factors ...float64) float64 {
 	const near = 1e-3
 	for _, f := range factors {
 		n := x / f * parts
-		if math.Abs(n-math.Round(n)) < near*math.Max(1, n) && math.Abs(n-math.Round(n)) < 0.02 {
+		if off := math.Abs(n - math.Round(n)); off < near*n && off < 0.02 {
 			return f
 		}
 	}
