@@ -412,3 +412,161 @@ func TestBackIsSaidOfAnUndo(t *testing.T) {
 	k.hear(undo)
 	assert.Equal(t, []uint64{1}, k.hear(back).PutBack)
 }
+
+func TestBareFigureWithNothingAskedIsNotTaken(t *testing.T) {
+	for name, r := range map[string]understand.Reading{"idle": other, "with a size": question(fish("", 0, 4))} {
+		k := newTalker(t)
+		k.now.Units = Metric
+		k.hear(question(fish(gag, 60, 3)))
+		require.Empty(t, k.s.Asked.What)
+		r.Loose = []understand.Bare{{Value: 50}}
+		k.hear(r)
+		require.Len(t, k.s.Fish, 1)
+		assert.Equal(t, 60.0, *k.s.Fish[0].Query.DepthM, name)
+	}
+}
+
+func TestHabitOfYearsIsChangedBySevenMessages(t *testing.T) {
+	var h Habit
+	for range 90 {
+		h = h.after(fathoms)
+	}
+	for range 6 {
+		h = h.after(1)
+	}
+	assert.Zero(t, h.known())
+	assert.Equal(t, 1.0, h.after(1).known())
+}
+
+func TestBareSameAgainIsOneMore(t *testing.T) {
+	again := other
+	again.Text, again.Again.All = "same again", true
+	k := newTalker(t)
+	k.hear(again)
+	assert.Empty(t, k.s.Rows, "nothing was before")
+	k.hear(report(done(fish(gag, 60, 3), advisor.Recompressed, advisor.SwamDown)))
+	assert.Equal(t, Keep, k.hear(again).Do)
+	assert.Len(t, k.s.Standing(), 2)
+	k.hear(question())
+	assert.NotEqual(t, Keep, k.hear(again).Do, "not right after a report")
+}
+
+// A name that nobody knows beside the size that was lacking is a slip; where none was, it
+// is another fish.
+func TestUnknownNameWithASize(t *testing.T) {
+	for weight, fishes := range map[float64]int{0: 1, 3: 2} {
+		k := newTalker(t)
+		k.hear(question(fish(gag, 60, weight)))
+		f := fish("", 0, 4)
+		f.Name, f.Query.SpeciesName = "thingummy", "thingummy"
+		k.hear(question(f))
+		assert.Len(t, k.s.Fish, fishes)
+	}
+}
+
+func TestOneDepthIsThatOfAllFishOfAMessage(t *testing.T) {
+	m := newTalker(t).hear(question(fish(gag, 60, 3), fish(cod, 0, 2)))
+	require.Len(t, m.Fish, 2)
+	assert.Equal(t, 60.0, *m.Fish[1].Query.DepthM)
+}
+
+func TestWhatFloatsIsUp(t *testing.T) {
+	at := func(b advisor.Behaviour, end advisor.Outcome) bool {
+		f := done(fish("", 0, 0), "", end)
+		f.Query.Behaviour = b
+		return floats(f)
+	}
+	assert.True(t, at("", advisor.FloatedOff))
+	assert.True(t, at(advisor.Floating, ""))
+	assert.False(t, at(advisor.Floating, advisor.SwamDown), "how it ended counts")
+	assert.False(t, at(advisor.Strong, ""))
+	assert.False(t, at("", ""))
+}
+
+// A fish that went down is taken for sent down where that was the advice and one weight is
+// aboard, or the words say that the advice was followed.
+func TestAdviceThatWasFollowed(t *testing.T) {
+	for name, c := range map[string]struct {
+		aboard []float64
+		again  understand.Again
+		end    advisor.Outcome
+		depth  float64
+		want   advisor.Method
+	}{
+		"one weight":         {[]float64{20}, understand.Again{}, advisor.SwamDown, 60, advisor.Recompressed},
+		"two weights":        {[]float64{20, 40}, understand.Again{}, advisor.SwamDown, 60, ""},
+		"it floated":         {[]float64{20}, understand.Again{}, advisor.FloatedOff, 60, ""},
+		"as told":            {[]float64{20, 40}, understand.Again{AsTold: true}, advisor.SwamDown, 60, advisor.Recompressed},
+		"the heavy one":      {[]float64{20, 40}, understand.Again{Pick: understand.PickHeaviest}, advisor.SwamDown, 60, advisor.Recompressed},
+		"let go, as advised": {[]float64{20}, understand.Again{AsTold: true}, advisor.SwamDown, 5, ""},
+	} {
+		k := newTalker(t)
+		q := question(fish(gag, c.depth, 3))
+		q.Aboard.ReleaseOz = c.aboard
+		k.hear(q)
+		r := report(done(fish("", 0, 0), "", c.end))
+		r.Again = c.again
+		k.hear(r)
+		assert.Equal(t, c.want, k.only().Fish.Done.Method, name)
+	}
+}
+
+func TestDayToldWithTheEndIsThatOfTheReport(t *testing.T) {
+	k := newTalker(t)
+	k.hear(report(done(fish(gag, 60, 3), advisor.Recompressed, "")))
+	r := report(done(fish("", 0, 0), "", advisor.SwamDown))
+	r.Day = &understand.Day{Month: 5, DayOfMonth: 2}
+	k.hear(r)
+	assert.Equal(t, r.Day, k.only().Day)
+	k.hear(report(done(fish("", 0, 0), "", advisor.FloatedOff)))
+	assert.Equal(t, r.Day, k.only().Day, "silence changes nothing")
+}
+
+func TestAnotherDepthAfterAReportIsAnotherFish(t *testing.T) {
+	k := newTalker(t)
+	k.hear(report(done(fish(gag, 60, 3), advisor.Recompressed, advisor.SwamDown)))
+	k.hear(question(fish("", 80, 0)))
+	assert.Len(t, k.s.Fish, 2)
+	k = newTalker(t)
+	k.hear(question(fish(gag, 60, 3)))
+	k.hear(question(fish("", 80, 0)))
+	assert.Len(t, k.s.Fish, 1, "without a report it is put right")
+}
+
+func TestWordsThatSayWhatAFishIsNameIt(t *testing.T) {
+	k := newTalker(t)
+	k.hear(question(fish(gag, 60, 3)))
+	r := question(fish(cod, 0, 0))
+	r.Again.Is = true
+	k.hear(r)
+	require.Len(t, k.s.Fish, 1)
+	assert.Equal(t, cod, k.s.Fish[0].Query.Species)
+	r.Fish = []understand.Fish{fish(gag, 0, 5)}
+	k.hear(r)
+	assert.Len(t, k.s.Fish, 2, "with a figure it is another")
+}
+
+func TestUndoOfAFishThatIsNotInTheLogTakesTheLast(t *testing.T) {
+	k := newTalker(t)
+	k.hear(report(done(fish(gag, 60, 3), advisor.Recompressed, advisor.SwamDown)))
+	k.hear(report(done(fish(cod, 30, 2), advisor.Surface, advisor.FloatedOff)))
+	r := undo
+	r.Fish = []understand.Fish{fish(jack, 0, 0)}
+	assert.Equal(t, []uint64{2}, k.hear(r).TakeBack)
+	r.Fish = []understand.Fish{fish(gag, 0, 0)}
+	assert.Equal(t, []uint64{1}, k.hear(r).TakeBack)
+}
+
+// "Same again, gag" went as the last one did; of two kinds at once nobody knows.
+func TestSameAgainOfOneFishEndsAsTheLast(t *testing.T) {
+	for n, want := range map[int]advisor.Outcome{1: advisor.SwamDown, 2: ""} {
+		k := newTalker(t)
+		k.hear(report(done(fish(gag, 60, 3), advisor.Recompressed, advisor.SwamDown)))
+		r := report([]understand.Fish{fish(gag, 0, 0), fish(cod, 0, 0)}[:n]...)
+		r.Again.All = true
+		m := k.hear(r)
+		require.Len(t, m.Keep, n)
+		assert.Equal(t, want, m.Keep[0].Fish.Done.Outcome)
+		assert.Equal(t, advisor.Recompressed, m.Keep[0].Fish.Done.Method)
+	}
+}
