@@ -483,8 +483,8 @@ func TestWhatFloatsIsUp(t *testing.T) {
 	assert.False(t, at("", ""))
 }
 
-// A fish that went down is taken for sent down where that was the advice and one weight is
-// aboard, or the words say that the advice was followed.
+// A fish that went down is taken for let go as it was advised, as one is of which the words
+// say so.
 func TestAdviceThatWasFollowed(t *testing.T) {
 	for name, c := range map[string]struct {
 		aboard []float64
@@ -494,11 +494,11 @@ func TestAdviceThatWasFollowed(t *testing.T) {
 		want   advisor.Method
 	}{
 		"one weight":         {[]float64{20}, understand.Again{}, advisor.SwamDown, 60, advisor.Recompressed},
-		"two weights":        {[]float64{20, 40}, understand.Again{}, advisor.SwamDown, 60, ""},
+		"two weights":        {[]float64{20, 40}, understand.Again{}, advisor.SwamDown, 60, advisor.Recompressed},
 		"it floated":         {[]float64{20}, understand.Again{}, advisor.FloatedOff, 60, ""},
 		"as told":            {[]float64{20, 40}, understand.Again{AsTold: true}, advisor.SwamDown, 60, advisor.Recompressed},
 		"the heavy one":      {[]float64{20, 40}, understand.Again{Pick: understand.PickHeaviest}, advisor.SwamDown, 60, advisor.Recompressed},
-		"let go, as advised": {[]float64{20}, understand.Again{AsTold: true}, advisor.SwamDown, 5, ""},
+		"let go, as advised": {[]float64{20}, understand.Again{AsTold: true}, advisor.SwamDown, 5, advisor.Surface},
 	} {
 		k := newTalker(t)
 		q := question(fish(gag, c.depth, 3))
@@ -557,16 +557,23 @@ func TestUndoOfAFishThatIsNotInTheLogTakesTheLast(t *testing.T) {
 	assert.Equal(t, []uint64{1}, k.hear(r).TakeBack)
 }
 
-// "Same again, gag" went as the last one did; of two kinds at once nobody knows.
+// "Same again, gag" went as the last one did.
 func TestSameAgainOfOneFishEndsAsTheLast(t *testing.T) {
-	for n, want := range map[int]advisor.Outcome{1: advisor.SwamDown, 2: ""} {
-		k := newTalker(t)
-		k.hear(report(done(fish(gag, 60, 3), advisor.Recompressed, advisor.SwamDown)))
-		r := report([]understand.Fish{fish(gag, 0, 0), fish(cod, 0, 0)}[:n]...)
-		r.Again.All = true
-		m := k.hear(r)
-		require.Len(t, m.Keep, n)
-		assert.Equal(t, want, m.Keep[0].Fish.Done.Outcome)
-		assert.Equal(t, advisor.Recompressed, m.Keep[0].Fish.Done.Method)
-	}
+	k := newTalker(t)
+	k.hear(report(done(fish(gag, 60, 3), advisor.Recompressed, advisor.SwamDown)))
+	r := report(fish(gag, 0, 0))
+	r.Again.All = true
+	m := k.hear(r)
+	require.Len(t, m.Keep, 1)
+	assert.Equal(t, advisor.SwamDown, m.Keep[0].Fish.Done.Outcome)
+	assert.Equal(t, advisor.Recompressed, m.Keep[0].Fish.Done.Method)
+}
+
+func TestWithNoWeightAboardNothingIsTakenForSentDown(t *testing.T) {
+	k := newTalker(t)
+	q := question(fish(gag, 60, 3))
+	q.Aboard.None = true
+	k.hear(q)
+	k.hear(report(done(fish("", 0, 0), "", advisor.SwamDown)))
+	assert.Empty(t, k.only().Fish.Done.Method)
 }
