@@ -44,7 +44,7 @@ func Next(s State, r understand.Reading, now Now) (Move, State) {
 	m := t.move()
 	m.Dropped = t.dropped
 	t.learn()
-	t.s.Did, t.s.Act = m.Do, r.Act
+	t.s.Did, t.s.Act = m.Do, t.r.Act
 	if m.Do != Nothing {
 		t.s.Told = t.figures()
 	}

@@ -82,7 +82,7 @@ func (h *hearing) again() Again {
 	}
 	switch w := h.sameElsewhere(); {
 	case w == "":
-	case slices.ContainsFunc(weightWords, func(lead string) bool { return strings.HasPrefix(w, lead) }):
+	case isWeightWord(w):
 		a.Deed = true
 	default:
 		a.Spot = true

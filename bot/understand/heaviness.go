@@ -2,8 +2,11 @@ package understand
 
 import (
 	"math"
+	"slices"
+	"strings"
 
 	"deepward/advisor"
+	"deepward/bot/understand/learned"
 )
 
 // weightIn is the weight of a fish: "3 kg", "kilo doscientos", "2 kilos 8", "3 pound 4".
@@ -144,7 +147,11 @@ func (h *hearing) pieces(s span, value func(x float64, in dimension) float64, ba
 		case n.value < 2 && n.raw == "": // an article: "un peso de 16"
 		case n.value <= mostPieces && n.value == float64(int(n.value)) && h.weightFollows(i, s.to, bare):
 			times = int(n.value)
-		case bare && lent != 0 && n.value <= heaviest:
+		case n.value <= mostPieces && isWeightWord(word(h.tokens, i)): // "2 pesas, una de 3 libras"
+			if w := word(h.tokens, i+1); w == "de" || w == "of" {
+				times = int(n.value)
+			}
+		case bare && lent != 0 && n.value <= mostLent:
 			add(value(n.value*lent, weight))
 		case bare && n.value <= heaviest:
 			add(n.value)
@@ -155,13 +162,26 @@ func (h *hearing) pieces(s span, value func(x float64, in dimension) float64, ba
 
 func (h *hearing) isQuantity(i int) bool { _, ok := h.quantityAt(i); return ok }
 
-// lentWeight is the factor to kilograms of the pounds or kilograms in which other weights of
-// the span are told, for those without a unit: "a 2, a 4, a 6 lb"; 0 for none, or several.
+// mostLent is the greatest figure that is lent pounds or kilograms: a bare 16 or 20 is told in
+// ounces, as release weights are sold. Common practice, no source.
+const mostLent = 8
+
+// isWeightWord is true for a word for release weights.
+func isWeightWord(w string) bool {
+	return slices.ContainsFunc(weightWords, func(lead string) bool { return strings.HasPrefix(w, lead) })
+}
+
+// lentWeight is the factor to kilograms of the pounds or kilograms in which the other weights
+// that are aboard, or were used, are told, for those without a unit: "a 2, a 4, a 6 lb"; 0 for
+// none, or several.
 func (h *hearing) lentWeight(s span) float64 {
 	factor := 0.0
-	for _, q := range h.found {
-		u, ok := units()[h.near[q.to-1].text]
-		if q.from < s.from || q.to > s.to || !ok {
+	found, _ := findQuantities(h.folded.text, slices.Clone(h.tokens))
+	tags := h.scores.Tags[learned.Figures]
+	for _, q := range found {
+		u, ok := units()[h.tokens[q.to-1].text]
+		inside := q.from >= s.from && q.to <= s.to
+		if !ok || !inside && (q.from >= len(tags) || !strings.HasSuffix(tags[q.from], s.tag)) {
 			continue
 		}
 		if u.dim != weight || factor != 0 && factor != u.factor {
