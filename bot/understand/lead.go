@@ -20,7 +20,3 @@ var leadWords = map[string]bool{
 	"lead": true, "sinker": true, "plomo": true, "plomos": true, "lastre": true, "chumbo": true, "chumbos": true, "chumbada": true,
 	"lastro": true, "lest": true, "lests": true, "plomb": true, "plombs": true,
 }
-
-// leadUsed are the words before a figure that is a release weight if "weight" follows:
-// "sent down 4 lb weight".
-var leadUsed = map[string]bool{"with": true, "w": true, "on": true, "down": true, "used": true, "using": true}

@@ -93,9 +93,6 @@ func mustNumber(text string) float64 {
 	return x
 }
 
-// plainSigns writes signs as the word lists have them.
-var plainSigns = strings.NewReplacer("’", "'", "′", "'", "“", `"`, "”", `"`, "″", `"`, "−", "-", "º", "°", "№", "#", "ß", "ss")
-
 // fold writes text as the word lists have it, without blanks around it.
 func fold(text string) string { return strings.TrimSpace(advisor.Fold(text)) }
 
