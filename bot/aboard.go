@@ -34,8 +34,8 @@ func carry(q *advisor.Query, aboard understand.Aboard) bool {
 	return true
 }
 
-// pieces are all weights aboard, lead first, in ounces.
-func pieces(q advisor.Query) []float64 { return slices.Concat(q.LeadAboardOz, q.WeightsAboardOz) }
+// pieces are all weights aboard, release weights first, in ounces.
+func pieces(q advisor.Query) []float64 { return slices.Concat(q.WeightsAboardOz, q.LeadAboardOz) }
 
 func ounces(grams []float64) []float64 {
 	list := make([]float64, len(grams))
@@ -57,17 +57,15 @@ func (t *turn) weightUnit(aboardOz []float64) string {
 	return t.session.WeightUnit
 }
 
-// unitTold is the unit of a figure in the text that is one of those weights.
+// unitTold is the unit of a figure in the text that is one of those weights, the first of
+// them that it tells.
 func unitTold(text string, aboardOz []float64) (string, bool) {
-	for _, m := range figured.FindAllStringSubmatch(strings.ToLower(text), -1) {
-		x, err := strconv.ParseFloat(strings.Replace(m[1], ",", ".", 1), 64)
-		unit := m[2]
-		perOz, known := ouncesIn[unit]
-		if err != nil || !known {
-			continue
-		}
-		for _, oz := range aboardOz {
-			if off := x*perOz - oz; off > -0.05 && off < 0.05 {
+	figures := figured.FindAllStringSubmatch(strings.ToLower(text), -1)
+	for _, oz := range aboardOz {
+		for _, m := range figures {
+			x, err := strconv.ParseFloat(strings.Replace(m[1], ",", ".", 1), 64)
+			perOz, known := ouncesIn[m[2]]
+			if off := x*perOz - oz; err == nil && known && off > -0.05 && off < 0.05 {
 				return unitIn(perOz), true
 			}
 		}
