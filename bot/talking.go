@@ -124,6 +124,7 @@ func (t *turn) converse(r understand.Reading, s talk.State) error {
 		return err
 	}
 	before := t.putRight(r, move)
+	t.voice = t.voiceFor(t.profile) // in the units that were told just now
 	if err := t.perform(r, move); err != nil {
 		return err
 	}
