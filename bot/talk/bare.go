@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"deepward/advisor"
 	"deepward/bot/understand"
@@ -69,7 +70,7 @@ func (t *teller) lendLoose() {
 		if t.r.Act == understand.ActOther && t.s.Asked.What == "" || len(t.r.Loose) > 1 || len(t.r.Fish) > 0 && t.s.Asked.What == "" || t.r.Aboard.None || len(t.r.Aboard.ReleaseOz) > 0 {
 			return
 		}
-		if b.Role = t.fieldFor(b.Value); b.Role == "" && t.r.Want == understand.WantRelease {
+		if b.Role = t.fieldFor(b.Value); b.Role == "" && t.r.Want == understand.WantRelease && len(strings.Fields(t.r.Text)) <= fewBeside {
 			b.Role = t.nearestField(b.Value)
 			if t.s.focus() < 0 {
 				b.Role = "depth_m"
@@ -78,6 +79,10 @@ func (t *teller) lendLoose() {
 		t.lendOne(b)
 	}
 }
+
+// fewBeside is how many words a question has at most of which a figure that nothing claims
+// may be one of the fish: "and at 60?"; in more words it is beside the point.
+const fewBeside = 5
 
 // lendPair takes two figures that nothing claims, of a fish of which neither depth nor size
 // is known, for these, the larger one first: "imperador 410 1,6".
