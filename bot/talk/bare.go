@@ -182,11 +182,7 @@ func (t *teller) knowsSize(field string) bool {
 // its kind is like; "" for none.
 func (t *teller) nearestAlike(x float64) string {
 	const apart = 1.5
-	f := understand.Fish{Query: advisor.Query{Count: 1}}
-	if len(t.r.Fish) > 0 {
-		f = t.r.Fish[0]
-	}
-	if !t.goesOn(f) {
+	if !t.goesOn(t.first()) {
 		return ""
 	}
 	field := t.nearestField(x)
@@ -283,32 +279,10 @@ func (t *teller) nearestField(x float64) string {
 	return best
 }
 
-// meantBefore are the reports that a correction is about by number, place or name.
-func (t *teller) meantBefore(f understand.Fish) []Row {
-	standing := t.s.Standing()
-	if len(standing) == 0 {
-		return nil
-	}
-	if i := slices.IndexFunc(standing, func(r Row) bool { return r.No == t.r.Number }); i >= 0 {
-		return standing[i : i+1]
-	}
-	if r, ok := t.byPlace(standing); ok {
-		return []Row{r}
-	}
-	if isNamed(f) {
-		return ofKind(standing, f.Query)
-	}
-	return t.mentioned(standing)
-}
-
 // lastQuery is the fish that is talked of, or that of the last report.
 func (t *teller) lastQuery() (advisor.Query, bool) {
 	if t.r.Act == understand.ActCorrection {
-		f := understand.Fish{Query: advisor.Query{Count: 1}}
-		if len(t.r.Fish) > 0 {
-			f = t.r.Fish[0]
-		}
-		if rows := t.meantBefore(f); len(rows) > 0 {
+		if rows := t.pointedAt(t.s.Standing(), t.first(), true); len(rows) > 0 {
 			return rows[0].Fish.Query, true
 		}
 	}

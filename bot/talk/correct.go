@@ -10,10 +10,7 @@ import (
 
 // correct puts right what was said: of a report, or of the fish that is talked of.
 func (t *teller) correct() Move {
-	f := understand.Fish{Query: advisor.Query{Count: 1}}
-	if len(t.r.Fish) > 0 {
-		f = t.instead()
-	}
+	f := t.instead()
 	rows := t.meant(f)
 	if len(rows) == 0 {
 		return t.correctOpen(f)
@@ -40,10 +37,19 @@ func (t *teller) correct() Move {
 	return m
 }
 
+// first is the first fish that a message tells of, one of which nothing is told where it
+// tells of none.
+func (t *teller) first() understand.Fish {
+	if len(t.r.Fish) == 0 {
+		return understand.Fish{Query: advisor.Query{Count: 1}}
+	}
+	return t.r.Fish[0]
+}
+
 // instead is the fish of a correction that puts another name in the place of one that was
 // told: of "cioba, I mean dentão" the other one.
 func (t *teller) instead() understand.Fish {
-	first := t.r.Fish[0]
+	first := t.first()
 	last, ok := t.lastQuery()
 	if !ok || !isNamed(first) || !sameKind(last, first.Query) {
 		return first
@@ -84,24 +90,11 @@ func (t *teller) recount(rows []Row, f understand.Fish) Move {
 // of last.
 func (t *teller) meant(f understand.Fish) []Row {
 	standing := t.s.Standing()
-	if t.r.Number != 0 {
-		if i := slices.IndexFunc(standing, func(r Row) bool { return r.No == t.r.Number }); i >= 0 {
-			return standing[i : i+1]
-		}
+	if rows := t.pointedAt(standing, f, !t.onlyName(f) || f.Counted); len(rows) > 0 {
+		return rows
 	}
 	if len(standing) == 0 {
 		return nil
-	}
-	if r, ok := t.byPlace(standing); ok {
-		return []Row{r}
-	}
-	if isNamed(f) && (!t.onlyName(f) || f.Counted) {
-		if list := ofKind(standing, f.Query); len(list) > 0 {
-			return list
-		}
-	}
-	if list := t.mentioned(standing); !isNamed(f) && len(list) > 0 {
-		return list
 	}
 	last := standing[len(standing)-1]
 	if t.now.At.Sub(last.At) > CorrectionLasts {
@@ -117,6 +110,27 @@ func (t *teller) meant(f understand.Fish) []Row {
 		}
 	}
 	return batch(alike(standing, last))
+}
+
+// pointedAt are the rows that a message points at: by their number, their place among the
+// others, or the name of the fish, where a name that was heard may point; none else.
+func (t *teller) pointedAt(standing []Row, f understand.Fish, byName bool) []Row {
+	if len(standing) == 0 {
+		return nil
+	}
+	if i := slices.IndexFunc(standing, func(r Row) bool { return r.No == t.r.Number }); i >= 0 {
+		return standing[i : i+1]
+	}
+	if r, ok := t.byPlace(standing); ok {
+		return []Row{r}
+	}
+	switch {
+	case !isNamed(f):
+		return t.mentioned(standing)
+	case byName:
+		return ofKind(standing, f.Query)
+	}
+	return nil
 }
 
 // mentioned are the rows of the newest message of which the words hold the name of the fish
@@ -146,7 +160,7 @@ func (t *teller) byPlace(standing []Row) (Row, bool) {
 		return standing[len(standing)-1], true
 	}
 	if t.r.Again.LastButOne && len(standing) > 1 {
-		return standing[len(standing)-2], true
+		return lastButOne(standing), true
 	}
 	n := t.r.Again.Nth
 	if newest := batch(standing); len(newest) > 1 && len(newest) >= n {
@@ -157,6 +171,9 @@ func (t *teller) byPlace(standing []Row) (Row, bool) {
 	}
 	return standing[n-1], true
 }
+
+// lastButOne is the row before the newest, or the newest where it is alone.
+func lastButOne(standing []Row) Row { return standing[max(0, len(standing)-2)] }
 
 // ofKind are the rows of the newest message that has fish of that kind.
 func ofKind(rows []Row, q advisor.Query) []Row {

@@ -270,8 +270,9 @@ func (t *teller) keep(p part) []Row {
 }
 
 // followedAdvice takes a fish that had been asked about, and of which nobody says how it
-// was let go, for sent down, or let go at the top, where that was the advice: with words such as "done", with a
-// word for one of the weights aboard, or where it went down. The confirmation says so.
+// was let go, for sent down, or let go at the top, where that was the advice: with words
+// such as "done", with a word for one of the weights aboard, or where it went down. The
+// confirmation says so.
 func (t *teller) followedAdvice(p *part) {
 	d := &p.fish.Done
 	if p.at == none || d.Method != "" {
@@ -377,7 +378,7 @@ func (t *teller) complete(p part) []Row {
 	}
 	f := p.fish
 	f.Counted, f.Query.Count = false, 1
-	if told := len(f.Done.WeightsOz) > 0; told || f.Done.Method == advisor.Recompressed && len(rows[0].Fish.Done.WeightsOz) == 0 {
+	if len(f.Done.WeightsOz) > 0 || f.Done.Method == advisor.Recompressed && len(rows[0].Fish.Done.WeightsOz) == 0 {
 		t.useAboard(&f)
 	}
 	rows = slices.Clone(rows)

@@ -35,18 +35,15 @@ func (t *teller) unwanted() []uint64 {
 	if len(standing) == 0 {
 		return nil
 	}
+	if t.r.Again.LastButOne { // "the one before that perch": the perch is not meant
+		return []uint64{lastButOne(standing).No}
+	}
 	for _, f := range t.r.Fish {
-		if t.r.Again.LastButOne {
-			break // "the one before that perch"
-		}
 		if list := picked(standing, f); len(list) > 0 {
 			return numbersOf(list)
 		}
 	}
 	last := standing[len(standing)-1]
-	if t.r.Again.LastButOne && len(standing) > 1 {
-		return []uint64{standing[len(standing)-2].No}
-	}
 	if t.plainly() {
 		return numbersOf(batch(standing))
 	}
