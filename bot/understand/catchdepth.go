@@ -79,8 +79,7 @@ func (h *hearing) oneClause(from, to int) bool {
 
 // freeDepth is a depth with its unit that nothing claims.
 func (h *hearing) freeDepth(figures []span) (span, bool) {
-	found, _ := findQuantities(h.folded.text, slices.Clone(h.tokens))
-	for _, q := range found {
+	for _, q := range h.everyQuantity() {
 		s := span{tag: "depth_m", from: q.from, to: q.to, sure: 1}
 		tags := h.scores.Tags[learned.Figures]
 		claimed := slices.ContainsFunc(tags[min(q.from, len(tags)):min(q.to, len(tags))], func(t string) bool { return t != "O" })

@@ -92,7 +92,7 @@ func (h *hearing) state(s span) {
 	if kind == "behaviour" && h.ofWater(s) {
 		return
 	}
-	kind, value = h.listed(s, kind, value)
+	kind, value = h.byTheLists(s, kind, value)
 	h.each(s, func(f *Fish) {
 		switch kind {
 		case "sign":
@@ -113,10 +113,10 @@ func (h *hearing) state(s span) {
 	})
 }
 
-// listed is what the word lists say of exactly these words, where they know one state of a
+// byTheLists is what the word lists say of exactly these words, where they know one state of a
 // fish for them: another than was learned stands where that is of the same kind, for then
 // there is nothing to weigh, or was not sure.
-func (h *hearing) listed(s span, kind, value string) (string, string) {
+func (h *hearing) byTheLists(s span, kind, value string) (string, string) {
 	l := lexicon()
 	found := ""
 	for _, c := range l.Phrases[h.phrase(s.from, s.to)] {

@@ -54,6 +54,9 @@ type hearing struct {
 	want    Want
 	sure    float64
 
+	// every are the quantities of the whole message, once they were asked for.
+	every    []quantity
+	everyHas bool
 	// found are the quantities of the span being read, near the tokens of which only its
 	// own can be read.
 	found     []quantity
@@ -158,7 +161,7 @@ func (h *hearing) reading() Reading {
 	r.BareUsed = h.bareUsed
 	r.Fish, r.Aboard, r.Bare, r.Predators = h.groups, h.aboard, h.bare, h.around
 	r.Told = UnitFactors{h.unitIn(depth), h.unitIn(weight), h.unitIn(length)}
-	h.found, _ = findQuantities(h.folded.text, slices.Clone(h.tokens))
+	h.found = h.everyQuantity()
 	r.Number = h.reportNumber()
 	for i := range r.Fish {
 		r.Problems = append(r.Problems, checkFish(&r.Fish[i].Query)...)
@@ -170,6 +173,15 @@ func (h *hearing) reading() Reading {
 
 // plainlyOther is the chance above which a message that asks nothing is not looked into.
 const plainlyOther = 0.8
+
+// everyQuantity are the figures with a unit of the whole message, whatever was learned of them.
+func (h *hearing) everyQuantity() []quantity {
+	if !h.everyHas {
+		h.every, _ = findQuantities(h.folded.text, slices.Clone(h.tokens))
+		h.everyHas = true
+	}
+	return h.every
+}
 
 // hardlyMeant is the chance below which words that hold no fish and no figure tell nothing.
 const hardlyMeant = 0.6

@@ -176,9 +176,8 @@ func isWeightWord(w string) bool {
 // none, or several.
 func (h *hearing) lentWeight(s span) float64 {
 	factor := 0.0
-	found, _ := findQuantities(h.folded.text, slices.Clone(h.tokens))
 	tags := h.scores.Tags[learned.Figures]
-	for _, q := range found {
+	for _, q := range h.everyQuantity() {
 		u, ok := units()[h.tokens[q.to-1].text]
 		inside := q.from >= s.from && q.to <= s.to
 		if !ok || !inside && (q.from >= len(tags) || !strings.HasSuffix(tags[q.from], s.tag)) {

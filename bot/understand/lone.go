@@ -32,7 +32,7 @@ func (h *hearing) loneUnit() LoneUnit {
 
 // loose are the figures without a unit that no tag claims.
 func (h *hearing) loose() (list []Bare) {
-	found, _ := findQuantities(h.folded.text, slices.Clone(h.tokens))
+	found := h.everyQuantity()
 	for i, t := range h.tokens {
 		if t.kind != tokenNumber || h.isUsed(i) || t.text == "" || slices.ContainsFunc(found, func(q quantity) bool { return q.from <= i && i < q.to }) {
 			continue
