@@ -108,6 +108,10 @@ func (h *hearing) obey() {
 	}
 }
 
+// surelyUndo is the chance from which words are taken to want something taken back: what is
+// meant so is hardly ever below it, and what is not loses a report.
+const surelyUndo = 0.7
+
 // wantOf is the likeliest request of that act.
 func (h *hearing) wantOf(net *learned.Net) Want {
 	if h.act != ActQuestion && h.act != ActCommand {
@@ -116,7 +120,7 @@ func (h *hearing) wantOf(net *learned.Net) Want {
 	best, chance := Want(""), float32(-1)
 	for i, p := range h.scores.Want {
 		w := Want(net.Wants[i])
-		if asked, _ := RequestOf(w); asked.Act == h.act && p > chance {
+		if asked, _ := RequestOf(w); asked.Act == h.act && p > chance && (w != WantUndo || p >= surelyUndo) {
 			best, chance = w, p
 		}
 	}
