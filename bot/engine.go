@@ -184,10 +184,8 @@ func (t *turn) route() error {
 		if taken, err := t.pastLog(); taken || err != nil {
 			return err
 		}
-		return t.words()
-	default:
-		return t.words()
 	}
+	return t.words()
 }
 
 // wasForgotten is true for an edit of a message from before its person was forgotten:
@@ -202,6 +200,9 @@ func (t *turn) wasForgotten() (bool, error) {
 
 // words deals with something typed: first what it answers, then what it is.
 func (t *turn) words() error {
+	if t.isOverheard() && t.Heard == nil { // a reading costs more than all else, and is for nothing
+		return nil
+	}
 	t.hear()
 	state, err := t.loadTalk()
 	if err != nil {
@@ -285,6 +286,12 @@ func (t *turn) rulesHere() []ClubRule {
 		return t.club.Rules
 	}
 	return t.home.Rules
+}
+
+// isOverheard is true for words among others in a group that are not for us whatever they
+// say: not to the bot, in answer to no message, and not in the topic for reports.
+func (t *turn) isOverheard() bool {
+	return !t.m.Addressed && !t.m.Edited && t.m.ReplyTo == 0 && !t.inReportTopic()
 }
 
 // concernsUs keeps the bot silent in a group unless it was spoken to, or the
