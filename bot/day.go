@@ -48,7 +48,7 @@ const (
 
 // here is a moment by the clock of the region; by UTC, the log's own, where none is set.
 func (t *turn) here(at time.Time) time.Time {
-	return at.UTC().Add(time.Duration(advisor.RegionNamed(t.setting().Region).HoursAhead) * time.Hour)
+	return at.UTC().Add(time.Duration(advisor.RegionNamed(t.region()).HoursAhead) * time.Hour)
 }
 
 // reckon finds the day that was told in a message that was sent then, by the clock of

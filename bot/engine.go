@@ -265,11 +265,14 @@ func (t *turn) unheard(r understand.Reading) {
 
 func (t *turn) setting() understand.Setting {
 	return understand.Setting{
-		Region:   firstOf(t.profile.Region, t.club.Region, t.home.Region),
+		Region:   t.region(),
 		Language: t.voice.Language(),
 		Names:    t.namesHere(),
 	}
 }
+
+// region is where the person fishes, as set by them, else by the club.
+func (t *turn) region() string { return firstOf(t.profile.Region, t.club.Region, t.home.Region) }
 
 // homeChat is the group that a person last joined us in: what is set there holds in
 // their private chat as well, where most ask from the boat. In a group it is 0.

@@ -18,7 +18,7 @@ func (t *turn) kit(rest string) error {
 		return nil
 	}
 	var species []*advisor.Species
-	if region := t.setting().Region; region != "" {
+	if region := t.region(); region != "" {
 		species = advisor.SpeciesIn(region)
 	}
 	t.reply(Reply{Headline: true, Text: KitText(t.voice.In(systems(talk.Told(q))), advisor.KitFor(*q.DepthM, *q.WeightKg, species))})

@@ -66,7 +66,7 @@ func (t *turn) keepPuzzle(kind store.PuzzleKind, piece, text string, r understan
 		return nil // nothing is left of it
 	}
 	return t.tx.KeepPuzzle(t.m.Sender.ID, store.Puzzle{
-		Kind: kind, Piece: piece, Text: text, Language: t.voice.Language(), Region: t.setting().Region,
+		Kind: kind, Piece: piece, Text: text, Language: t.voice.Language(), Region: t.region(),
 	})
 }
 

@@ -130,7 +130,7 @@ func (t *turn) settings(string) error {
 	if weights := t.weightsAboard(); len(weights) > 0 {
 		shown = v.ListOunces(weights)
 	}
-	region := firstOf(v.Region(t.setting().Region), v.Say("settings.no_region"))
+	region := firstOf(v.Region(t.region()), v.Say("settings.no_region"))
 	lines := []string{
 		v.Say("settings.head"),
 		v.Say("settings.weights", shown),

@@ -246,7 +246,7 @@ func (t *turn) pressExport(chat catch.ClubID, format string) error {
 // sharp and at hand without signal.
 func (t *turn) card(rest string) error {
 	args := t.drawn()
-	args["region"] = t.setting().Region
+	args["region"] = t.region()
 	text := t.voice.Say("card.here")
 	if strings.Contains(strings.ToLower(rest), "print") {
 		args["form"], text = "html", t.voice.Say("card.print")

@@ -106,7 +106,7 @@ func (t *turn) units() talk.Units {
 // usualUnits are those of the region, where anglers agree on them: in Europe's north those
 // who do not write English tell metres.
 func (t *turn) usualUnits() talk.Units {
-	r := advisor.RegionNamed(t.setting().Region)
+	r := advisor.RegionNamed(t.region())
 	if r.Metric || r.Name == "NE Atlantic" && t.voice.Language() != "en" {
 		return talk.Metric
 	}
