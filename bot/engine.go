@@ -396,9 +396,15 @@ func (t *turn) saveProfile(p Profile) error {
 	return t.tx.Put(kindPerson, t.tx.PersonKey(t.m.Sender.ID), p)
 }
 
-func (t *turn) saveClub(c Club) error {
-	t.club = c
-	return t.tx.Put(kindClub, key(t.chat), c)
+// saveClub keeps what is set in this chat.
+func (t *turn) saveClub(c Club) error { return t.saveClubOf(t.chat, c) }
+
+// saveClubOf keeps what is set in a chat, this one or another.
+func (t *turn) saveClubOf(chat catch.ClubID, c Club) error {
+	if chat == t.chat {
+		t.club = c
+	}
+	return t.tx.Put(kindClub, key(chat), c)
 }
 
 func (t *turn) saveSession(s Session) error {

@@ -202,14 +202,11 @@ func (t *turn) nameForClub(club catch.ClubID, name, species string) error {
 		return err
 	}
 	c.Names = withName(c.Names, n, mostClubNames)
-	if err := t.tx.Put(kindClub, key(club), c); err != nil {
+	if err := t.saveClubOf(club, c); err != nil {
 		return err
 	}
 	if err := t.endWishes(club, n.Key); err != nil {
 		return err
-	}
-	if club == t.chat {
-		t.club = c
 	}
 	return t.replaceOrSend(Reply{
 		Text:    t.voice.Say("names.kept_club", name, t.fishOf(species), firstOf(c.Title, t.voice.Say("names.this_club"))),
@@ -268,11 +265,8 @@ func (t *turn) dropClub(club catch.ClubID, is func(NameTaught) bool, said string
 	}
 	name := c.Names[i].Name
 	c.Names = slices.Delete(slices.Clone(c.Names), i, i+1)
-	if err := t.tx.Put(kindClub, key(club), c); err != nil {
+	if err := t.saveClubOf(club, c); err != nil {
 		return err
-	}
-	if club == t.chat {
-		t.club = c
 	}
 	return t.replaceOrSend(Reply{Text: t.voice.Say("names.dropped", name)})
 }

@@ -112,10 +112,7 @@ func (t *turn) refreshCard() error {
 		weekly.Edit, weekly.Ref, weekly.Pin = 0, "", false
 		t.replies = append(t.replies, weekly)
 	}
-	if number == t.chat {
-		return t.saveClub(c)
-	}
-	return t.tx.Put(kindClub, key(number), c)
+	return t.saveClubOf(number, c)
 }
 
 // rememberCard keeps where a season card came to stand.
