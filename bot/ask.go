@@ -52,7 +52,12 @@ func (t *turn) followed() (Asked, bool) {
 	if !ok || r.kind != kindQuestion || r.person == key(t.m.Sender.ID) || !t.m.Chat.Group {
 		return t.lastAsked()
 	}
-	question, ok := questionIn(t.tx, key(r.kind, r.person, r.number))
+	return t.askedHere(key(r.kind, r.person, r.number))
+}
+
+// askedHere is the question of that reference, whoever asked it, if it was in this chat.
+func (t *turn) askedHere(reference string) (Asked, bool) {
+	question, ok := questionIn(t.tx, reference)
 	if !ok {
 		return Asked{}, false
 	}

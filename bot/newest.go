@@ -33,13 +33,9 @@ func (t *turn) newest() (Asked, bool) {
 	if err != nil {
 		return Asked{}, false
 	}
-	question, ok := questionIn(t.tx, ref)
-	if !ok {
-		return Asked{}, false
-	}
-	a, err := load[Asked](t.tx, kindQuestion, question)
+	a, ok := t.askedHere(ref)
 	quiet := t.m.SentAt.Sub(a.At)
-	return a, err == nil && len(a.Fish) > 0 && len(a.Reports) == 0 && a.Chat == t.m.Chat.ID && a.Person != t.m.Sender.ID && quiet >= 0 && quiet <= listeningLasts
+	return a, ok && len(a.Reports) == 0 && a.Person != t.m.Sender.ID && quiet >= 0 && quiet <= listeningLasts
 }
 
 // listenIn lets somebody who talks of no fish of their own talk of the one that the group

@@ -167,15 +167,7 @@ func ProfileOf(tx *store.Tx, person catch.PersonID) (Profile, error) {
 
 // QuestionsOf are the questions of a person that are kept so that their buttons work.
 func QuestionsOf(tx *store.Tx, person catch.PersonID) ([]Asked, error) {
-	var list []Asked
-	for k := range tx.Keys(kindQuestion, key(tx.PersonKey(person))+"/") {
-		a, err := load[Asked](tx, kindQuestion, k)
-		if err != nil {
-			return nil, err
-		}
-		list = append(list, a)
-	}
-	return list, nil
+	return ownOf[Asked](tx, kindQuestion, person)
 }
 
 // ChatNames names the chats of a store for the season log: a group by its title, and
