@@ -89,20 +89,19 @@ func (t *turn) adviceButtons(n uint64, asked Asked) [][]Button {
 	return rows
 }
 
-// candidateButtons offer the fish that the name may mean, two in a row.
+// candidateButtons offer the fish that the name may mean.
 func candidateButtons(v words.Voice, n uint64, q advisor.Query) [][]Button {
-	var rows [][]Button
-	for i, c := range q.Candidates[:min(4, len(q.Candidates))] {
-		s := advisor.LookUp(c)
-		if s == nil {
-			continue
-		}
-		b := button(s.NameIn(v.Language()), pressPick, n, i)
-		if len(rows) > 0 && len(rows[len(rows)-1]) < 2 {
-			rows[len(rows)-1] = append(rows[len(rows)-1], b)
-		} else {
-			rows = append(rows, []Button{b})
+	return fishButtons(v, q.Candidates[:min(4, len(q.Candidates))], pressPick, n, func(i int) any { return i })
+}
+
+// fishButtons offer the fish of those scientific names, two in a row; the verb takes a
+// number and the detail of the i-th.
+func fishButtons(v words.Voice, taxa []string, verb string, n uint64, detail func(i int) any) [][]Button {
+	var list []Button
+	for i, taxon := range taxa {
+		if s := advisor.LookUp(taxon); s != nil {
+			list = append(list, button(s.NameIn(v.Language()), verb, n, detail(i)))
 		}
 	}
-	return rows
+	return slices.Collect(slices.Chunk(list, 2))
 }

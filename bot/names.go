@@ -146,21 +146,9 @@ func (t *turn) showNames(r *Reply, n uint64, a Asked) {
 	t.showTaught(r)
 }
 
-// likelyButtons offer fish, two in a row.
-func (t *turn) likelyButtons(verb string, n uint64, likely []string) (rows [][]Button) {
-	for i, taxon := range likely {
-		s := advisor.LookUp(taxon)
-		if s == nil {
-			continue
-		}
-		b := button(s.NameIn(t.voice.Language()), verb, n, taxon)
-		if i%2 == 1 && len(rows) > 0 {
-			rows[len(rows)-1] = append(rows[len(rows)-1], b)
-			continue
-		}
-		rows = append(rows, []Button{b})
-	}
-	return rows
+// likelyButtons offer fish by their scientific names.
+func (t *turn) likelyButtons(verb string, n uint64, likely []string) [][]Button {
+	return fishButtons(t.voice, likely, verb, n, func(i int) any { return likely[i] })
 }
 
 // showTaught says what was remembered by this message, with the buttons to take it back
