@@ -9,6 +9,7 @@ import (
 	"deepward/advisor"
 	"deepward/bot/talk"
 	"deepward/bot/understand"
+	"deepward/store/catch"
 )
 
 // NameTaught is a name that a person, or a club, uses for a fish.
@@ -213,13 +214,13 @@ func (t *turn) settleName(n uint64, asked Asked, s *advisor.Species) error {
 
 // askNameOf offers the likeliest fish under the confirmation of a report whose name nobody
 // knows.
-func (t *turn) askNameOf(r *Reply, number uint64, species, name string) error {
-	likely, err := t.likely(species, name)
+func (t *turn) askNameOf(r *Reply, of *catch.Report) error {
+	likely, err := t.likely(of.Species, of.SpeciesGiven)
 	if len(likely) == 0 || err != nil {
 		return err
 	}
-	r.Text += "\n" + t.voice.Say("names.ask", strings.ToLower(name))
-	r.Buttons = append(t.likelyButtons(pressNameOf, number, likely), r.Buttons...)
+	r.Text += "\n" + t.voice.Say("names.ask", strings.ToLower(of.SpeciesGiven))
+	r.Buttons = append(t.likelyButtons(pressNameOf, of.Number, likely), r.Buttons...)
 	return nil
 }
 
@@ -259,12 +260,15 @@ func (t *turn) pressNameOf(n uint64, species string) error {
 // answersName remembers a name that was asked about where the message says in words which
 // fish it is; s is the talk before it, next the talk after.
 func (t *turn) answersName(r understand.Reading, s, next talk.State) error {
-	a, ok := t.lastAsked()
-	if !ok || len(a.Likely) == 0 || a.Fish[0].Species != "" || len(r.Fish) != 1 || len(next.Fish) == 0 || len(next.Fish) != len(s.Fish) {
+	if len(r.Fish) != 1 || len(next.Fish) == 0 || len(next.Fish) != len(s.Fish) {
 		return nil
 	}
 	told, now := r.Fish[0].Query, next.Fish[len(next.Fish)-1].Query
 	if told.Species == "" || told.Ambiguous || told.Species != now.Species || told.DepthM != nil || told.WeightKg != nil || told.LengthCm != nil {
+		return nil
+	}
+	a, ok := t.lastAsked()
+	if !ok || len(a.Likely) == 0 || a.Fish[0].Species != "" {
 		return nil
 	}
 	return t.learnName(a.Named, now.Species)

@@ -254,8 +254,7 @@ func (t *turn) renameReports(asked Asked) error {
 		}
 		before := *r
 		r.Species, r.SpeciesSure = asked.Fish[0].Species, true
-		doubtAgain(r, before)
-		if err := t.tx.PutReport(r); err != nil {
+		if err := t.putChanged(r, before); err != nil {
 			return err
 		}
 	}

@@ -125,8 +125,8 @@ func (t *turn) acknowledge(reports []*catch.Report, problems []understand.Proble
 	if len(t.unread) > 0 { // a misreading is never silent
 		r.Text += "\n" + sentenceCase(t.voice.Say("line.unread", strings.Join(t.unread, ", ")))
 	}
-	if first := reports[0]; t.m.Addressed {
-		if err := t.askNameOf(&r, first.Number, first.Species, first.SpeciesGiven); err != nil {
+	if t.m.Addressed {
+		if err := t.askNameOf(&r, reports[0]); err != nil {
 			return err
 		}
 	}
