@@ -164,14 +164,13 @@ func (t *turn) settings(string) error {
 // unitsLine says which units are set, or were learnt from how the person writes.
 func (t *turn) unitsLine() string {
 	v := t.voice
-	name := unitsName(v, v.Imperial)
-	if t.profile.Units == unitsFathoms {
-		name = v.Say("units." + unitsFathoms)
-	}
 	if learnt := t.habitLine(); learnt != "" {
 		return learnt
 	}
-	return v.Say("settings.units", name)
+	if t.profile.Units == unitsFathoms {
+		return v.Say("settings.units", v.Say("units."+unitsFathoms))
+	}
+	return v.Say("settings.units", unitsName(v, v.Imperial))
 }
 
 func unitsName(v words.Voice, imperial bool) string {

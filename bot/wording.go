@@ -335,8 +335,7 @@ func askWhich(v words.Voice, m understand.Meaning, a advisor.Advice, n int) stri
 		others = append(others[:n-1], v.Say("line.one_with"))
 	}
 	list := strings.Join(others[:min(n, len(others))], ", ")
-	switch {
-	case m.Named == "": // named before: their word is not ours to guess
+	if m.Named == "" { // named before: their word is not ours to guess
 		return v.Say("line.also_fits", list)
 	}
 	return v.Say("line.several_fit", m.Named, list)
