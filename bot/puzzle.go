@@ -26,14 +26,12 @@ func (t *turn) puzzled(r understand.Reading, m talk.Move, before earlier) error 
 		return nil
 	}
 	if m.Do != talk.Nothing {
-		for _, piece := range r.Unread {
-			if err := t.keepPuzzle(store.PuzzleUnread, piece, t.m.Text, r); err != nil {
-				return err
-			}
+		if err := t.keepPuzzles(store.PuzzleUnread, t.m.Text, r, r.Unread...); err != nil {
+			return err
 		}
 	}
 	if piece := t.askedBackAbout(r, m); piece != "" {
-		if err := t.keepPuzzle(store.PuzzleAsked, piece, t.m.Text, r); err != nil {
+		if err := t.keepPuzzles(store.PuzzleAsked, t.m.Text, r, piece); err != nil {
 			return err
 		}
 	}
@@ -41,7 +39,7 @@ func (t *turn) puzzled(r understand.Reading, m talk.Move, before earlier) error 
 		return nil
 	}
 	reading := t.Reader.Read(before.text, t.setting(), t.context())
-	return t.keepPuzzle(store.PuzzleCorrected, before.text, before.text, reading)
+	return t.keepPuzzles(store.PuzzleCorrected, before.text, reading, before.text)
 }
 
 func clipped(text string) string {
@@ -51,23 +49,30 @@ func clipped(text string) string {
 	return strings.ToValidUTF8(text[:longestPuzzle], "")
 }
 
-// keepPuzzle keeps a piece of a message and the message, both without names; the piece
-// without figures too.
-func (t *turn) keepPuzzle(kind store.PuzzleKind, piece, text string, r understand.Reading) error {
-	text = clipped(understand.Nameless(text, r))
-	if piece != t.m.Text && kind != store.PuzzleCorrected { // a part of it: judged where it stands
-		if piece = strings.ToLower(piece); !strings.Contains(strings.ToLower(text), piece) {
-			return nil
+// keepPuzzles keeps pieces of a message, or all of it, with the message, both without names;
+// the pieces without figures too.
+func (t *turn) keepPuzzles(kind store.PuzzleKind, text string, r understand.Reading, pieces ...string) error {
+	if len(pieces) == 0 {
+		return nil
+	}
+	nameless := clipped(understand.Nameless(text, r))
+	for _, piece := range pieces {
+		if piece == text {
+			piece = nameless
+		} else if !strings.Contains(strings.ToLower(nameless), strings.ToLower(piece)) { // judged where it stands
+			continue
 		}
-	} else {
-		piece = text
+		if piece = understand.Figureless(piece); strings.Trim(piece, "…#., ") == "" {
+			continue // nothing is left of it
+		}
+		err := t.tx.KeepPuzzle(t.m.Sender.ID, store.Puzzle{
+			Kind: kind, Piece: piece, Text: nameless, Language: t.voice.Language(), Region: t.region(),
+		})
+		if err != nil {
+			return err
+		}
 	}
-	if piece = understand.Figureless(piece); strings.Trim(piece, "…#., ") == "" {
-		return nil // nothing is left of it
-	}
-	return t.tx.KeepPuzzle(t.m.Sender.ID, store.Puzzle{
-		Kind: kind, Piece: piece, Text: text, Language: t.voice.Language(), Region: t.region(),
-	})
+	return nil
 }
 
 // askedBackAbout is what the answer asks back about, as far as it lies in the words: a name
