@@ -153,7 +153,7 @@ func (t *turn) namesLine(list []NameTaught) []string {
 	}
 	var said []string
 	for _, n := range slices.Backward(list[max(0, len(list)-namesShown):]) {
-		said = append(said, "“"+n.Name+"”")
+		said = append(said, t.voice.Say("names.quoted", n.Name))
 	}
 	return []string{t.voice.Say("settings.names", strings.Join(said, ", "))}
 }
