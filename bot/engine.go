@@ -226,27 +226,29 @@ func (t *turn) words() error {
 	if t.m.Edited {
 		return t.edited(meaning)
 	}
-	if t.opensMark() {
-		t.unheard(reading)
-		return t.showReport()
-	}
-	if done, err := t.wordsOfPastLog(meaning); done || err != nil {
-		t.unheard(reading)
-		return err
-	}
-	if done, err := t.answersUs(meaning); done || err != nil {
-		t.unheard(reading)
-		return err
-	}
-	if rest, ok := slashed(t.m.Text, "undo"); ok {
-		t.unheard(reading)
-		return t.undoCommand(rest)
-	}
-	if done, err := t.taughtInWords(reading); done || err != nil {
+	if done, err := t.besidesTalk(reading, meaning); done || err != nil {
 		t.unheard(reading)
 		return err
 	}
 	return t.converse(reading, state)
+}
+
+// besidesTalk takes what does not go through the talk: answers to what we asked of a report
+// or an old log, what was meant by our mark, and names that are taught.
+func (t *turn) besidesTalk(r understand.Reading, m understand.Meaning) (done bool, err error) {
+	if t.opensMark() {
+		return true, t.showReport()
+	}
+	if done, err := t.wordsOfPastLog(m); done || err != nil {
+		return done, err
+	}
+	if done, err := t.answersUs(m); done || err != nil {
+		return done, err
+	}
+	if rest, ok := slashed(t.m.Text, "undo"); ok {
+		return true, t.undoCommand(rest)
+	}
+	return t.taughtInWords(r)
 }
 
 // context is what is open, as the learned reader takes it in.
