@@ -121,7 +121,7 @@ func (t *turn) voiceFor(p Profile) words.Voice {
 	}
 	imperial := t.club.Imperial || t.home.Imperial
 	if p.Units != "" {
-		imperial = p.Units != unitsMetric
+		imperial = isImperial(p.Units)
 	}
 	if lang == "pt" && (strings.EqualFold(program, brazilian) || t.isBrazil(p.Region)) {
 		lang = brazilian

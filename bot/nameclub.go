@@ -2,12 +2,12 @@ package bot
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strings"
 	"time"
 
 	"deepward/bot/understand"
+	"deepward/store"
 	"deepward/store/catch"
 )
 
@@ -71,12 +71,12 @@ func (t *turn) propose(club catch.ClubID, n NameTaught) (said string, err error)
 // tellOrganisers writes to the organisers who have a private chat with us.
 func (t *turn) tellOrganisers(club catch.ClubID, c Club, w nameWish) {
 	for _, who := range c.Organisers {
-		p, err := load[Profile](t.tx, kindPerson, fmt.Sprintf("%016x", who))
+		p, err := load[Profile](t.tx, kindPerson, store.WhoKey(who))
 		if err != nil || p.Private == 0 {
 			continue // a fault in what is kept of an organiser stops no member
 		}
 		its := *t
-		its.voice = voiceOf(firstOf(p.Language, p.Spoken, p.Seen))
+		its.voice = p.voice()
 		t.replies = append(t.replies, Reply{
 			Chat: p.Private, Language: its.voice.Language(), Text: its.wishText(c, w), Buttons: [][]Button{its.wishButtons(club, w)},
 		})

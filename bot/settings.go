@@ -21,6 +21,9 @@ const (
 	unitsFathoms = "fathoms"
 )
 
+// isImperial is true for units in which figures are told in feet and pounds.
+func isImperial(units string) bool { return units == unitsImperial || units == unitsFathoms }
+
 // The heaviest and the most release weights that can be set, against slips.
 const (
 	maxWeightOz = 500
@@ -104,7 +107,7 @@ func (t *turn) setup(rest string) error {
 	case "units":
 		var units string
 		units, ok = readUnits(value)
-		c.Imperial = units == unitsImperial || units == unitsFathoms
+		c.Imperial = isImperial(units)
 	case "language":
 		c.Language, ok = readLanguage(value)
 	case "region":
@@ -297,6 +300,11 @@ func readYes(text string) (yes, ok bool) {
 	default:
 		return false, false
 	}
+}
+
+// voice is the one to write in to somebody who did not just write to us.
+func (p Profile) voice() words.Voice {
+	return words.For(firstOf(p.Language, p.Spoken, p.Seen), isImperial(p.Units))
 }
 
 func voiceOf(languageTag string) words.Voice { return words.For(languageTag, false) }

@@ -101,7 +101,7 @@ func (t *turn) tellTagger(first, again *catch.Report) error {
 	if err != nil {
 		return err
 	}
-	v := words.For(firstOf(p.Language, p.Spoken, p.Seen), p.Units == unitsImperial || p.Units == unitsFathoms)
+	v := p.voice()
 	t.replies = append(t.replies, Reply{
 		Chat: p.Private, Language: v.Language(), Text: v.Say("tag.told", again.Tag) + " " + tagNews(v, again.Tag, season.HistoryOf(believed(all, again))),
 	})

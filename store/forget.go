@@ -32,7 +32,7 @@ type forgotten struct {
 const kindErased = "erased"
 
 // forgottenKey does not begin as the keys of a person's own state do.
-func forgottenKey(who uint64) string { return "who/" + whoKey(who) }
+func forgottenKey(who uint64) string { return "who/" + WhoKey(who) }
 
 // ForgottenAt is when a person was last forgotten in this store; zero if never.
 func (t *Tx) ForgottenAt(person catch.PersonID) (time.Time, error) {
@@ -50,7 +50,7 @@ func (t *Tx) forget(f forgotten, transport catch.ChatID) (reports int, err error
 	if err := t.askToScrub(); err != nil {
 		return 0, err
 	}
-	if err := t.forgetState(whoKey(f.Who)); err != nil {
+	if err := t.forgetState(WhoKey(f.Who)); err != nil {
 		return 0, err
 	}
 	list, err := t.reportsByWho(f.Who, 0)

@@ -15,7 +15,7 @@ import (
 // PersonKey begins the key of every piece of state that belongs to a person, so
 // that ForgetPerson finds it.
 func (t *Tx) PersonKey(person catch.PersonID) string {
-	return whoKey(t.Who(person))
+	return WhoKey(t.Who(person))
 }
 
 // ClubCode is what a link to a club carries beside its number: a keyed hash that nobody
@@ -24,8 +24,8 @@ func (t *Tx) ClubCode(club catch.ClubID) string {
 	return strconv.FormatUint(t.s.sealer.number("club link", strconv.FormatUint(uint64(club), 10)), 36)
 }
 
-// whoKey is the key of the person that a keyed hash stands for.
-func whoKey(who uint64) string { return hex.EncodeToString(number64(who)) }
+// WhoKey begins the key of every piece of state of the person that a keyed hash stands for.
+func WhoKey(who uint64) string { return hex.EncodeToString(number64(who)) }
 
 func stateKey(kind, key string) []byte { return slices.Concat([]byte(kind), []byte{0}, []byte(key)) }
 
