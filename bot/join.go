@@ -172,7 +172,7 @@ func (t *turn) pressJoin(club catch.ClubID) error {
 	if chat, ok := t.tx.TransportChat(club); ok && t.m.Presumed[chat] {
 		how = unchecked // no link led here: the server itself must say so
 	}
-	t.reply(Reply{PressID: t.m.PressID})
+	t.acknowledgeTap()
 	return t.enter(club, how)
 }
 
@@ -233,7 +233,7 @@ var firstSets = []string{"20 40 oz", "20 40 60 oz", "8 16 24 32 oz", "500 g 1 kg
 func (t *turn) pressFirst(detail string) error {
 	v := t.voice
 	what, set, _ := strings.Cut(detail, " ")
-	t.reply(Reply{PressID: t.m.PressID})
+	t.acknowledgeTap()
 	switch what {
 	case "try":
 		m := t.meaningOf(v.Say("example.question"))

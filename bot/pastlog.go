@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"deepward/bot/understand"
@@ -194,19 +195,15 @@ func (t *turn) pressPastLog(n uint64, detail string) error {
 	case what == pastLeave:
 		return t.leavePastLog()
 	case what == pastBack:
-		return t.tapped(func() error { return t.readPastLog(p.before(), t.m.ID) })
+		t.acknowledgeTap()
+		return t.readPastLog(p.before(), t.m.ID)
 	case what == pastKeep && p.Ready:
 		return t.keepPastLog(p)
 	case what == pastPick && isNumber && int(i) < len(p.Choices):
-		return t.tapped(func() error { return t.sayOfPastLog(p, p.Choices[i].Answer, t.m.ID) })
+		t.acknowledgeTap()
+		return t.sayOfPastLog(p, p.Choices[i].Answer, t.m.ID)
 	}
 	return t.notice("press.old")
-}
-
-// tapped acknowledges a tap and does what it is for.
-func (t *turn) tapped(do func() error) error {
-	t.reply(Reply{PressID: t.m.PressID})
-	return do()
 }
 
 // before is the past log without what was last said of it; the club stays where it was
@@ -251,7 +248,7 @@ func (t *turn) keepPastLog(p PastLog) error {
 	edit := 0
 	if t.m.Press != "" {
 		edit = t.m.ID
-		t.reply(Reply{PressID: t.m.PressID})
+		t.acknowledgeTap()
 	}
 	switch {
 	case slices.Contains(clubs, p.Club()):
@@ -324,17 +321,18 @@ func (p PastLog) settle(text string) (importer.Answer, error) {
 }
 
 // pastVerb is what a typed word does with a past log, in any language; "" for none.
-func pastVerb(text string) string {
+func pastVerb(text string) string { return pastVerbs()[strings.ToLower(strings.TrimSpace(text))] }
+
+// pastVerbs are the verbs by the words for them, for every private message is asked.
+var pastVerbs = sync.OnceValue(func() map[string]string {
+	verbs := map[string]string{}
 	for _, tag := range words.Languages {
-		v := words.For(tag.String(), false)
 		for _, verb := range []string{pastKeep, pastBack, pastLeave} {
-			if strings.EqualFold(strings.TrimSpace(text), v.Say("pastword."+verb)) {
-				return verb
-			}
+			verbs[strings.ToLower(voiceOf(tag.String()).Say("pastword."+verb))] = verb
 		}
 	}
-	return ""
-}
+	return verbs
+})
 
 // PastButtons are the choices of a past log, a row each, and the way back and out.
 func PastButtons(v words.Voice, p PastLog, first ...Button) (rows [][]Button) {

@@ -52,7 +52,7 @@ func (t *turn) press() error {
 	case pressBack:
 		return t.pressBack(n)
 	case pressIdle:
-		t.reply(Reply{PressID: t.m.PressID})
+		t.acknowledgeTap()
 		return nil
 	case pressShare:
 		return t.pressShare(n, detail)
@@ -106,6 +106,9 @@ func (t *turn) standsUnderAnothers() (bool, error) {
 	}
 }
 
+// acknowledgeTap ends the waiting of the button, with nothing to say.
+func (t *turn) acknowledgeTap() { t.reply(Reply{PressID: t.m.PressID}) }
+
 // notice answers a tap with a short note and nothing else.
 func (t *turn) notice(key string, args ...any) error {
 	t.reply(Reply{PressID: t.m.PressID, Text: t.voice.Say(key, args...)})
@@ -114,7 +117,7 @@ func (t *turn) notice(key string, args ...any) error {
 
 // replace puts new text and buttons in place of the message with the button.
 func (t *turn) replace(r Reply) error {
-	t.reply(Reply{PressID: t.m.PressID})
+	t.acknowledgeTap()
 	r.Edit, r.Buttons = t.m.ID, t.idleAtThumb(r.Buttons)
 	t.reply(r)
 	return nil
@@ -222,7 +225,7 @@ func (t *turn) pressExplain(n uint64, verb string) error {
 	if !ok {
 		return t.notice("press.not_yours")
 	}
-	t.reply(Reply{PressID: t.m.PressID})
+	t.acknowledgeTap()
 	if verb == pressHow {
 		t.reply(t.howReply(asked.Fish[0]))
 		return nil

@@ -216,7 +216,7 @@ func (t *turn) pressLicense(chat catch.ClubID, detail string) error {
 			return err
 		}
 	}
-	t.reply(Reply{PressID: t.m.PressID})
+	t.acknowledgeTap()
 	t.exported(chat, format, sentence, license.Key)
 	return nil
 }
@@ -234,7 +234,7 @@ func (t *turn) pressExport(chat catch.ClubID, format string) error {
 	if !slices.Contains(clubs, chat) || !slices.Contains(ExportFormats, format) && format != FileReport || t.m.Chat.Group {
 		return t.notice("press.not_yours")
 	}
-	t.reply(Reply{PressID: t.m.PressID})
+	t.acknowledgeTap()
 	if format == FileReport {
 		return t.sendReport(chat)
 	}
