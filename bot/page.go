@@ -99,7 +99,7 @@ func clauses(v words.Voice, key string) func(parts []string) string {
 func sentences(parts []string) string {
 	list := make([]string, len(parts))
 	for i, part := range parts {
-		list[i] = sentenceCase(part)
+		list[i] = words.SentenceCase(part)
 	}
 	return strings.Join(list, ". ")
 }

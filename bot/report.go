@@ -8,6 +8,7 @@ import (
 	"deepward/advisor"
 	"deepward/bot/talk"
 	"deepward/bot/understand"
+	"deepward/bot/words"
 	"deepward/store/catch"
 )
 
@@ -123,7 +124,7 @@ func (t *turn) acknowledge(reports []*catch.Report, problems []understand.Proble
 	text := t.saved(reports)
 	r := t.confirmation(text, reports, problems)
 	if len(t.unread) > 0 { // a misreading is never silent
-		r.Text += "\n" + sentenceCase(t.voice.Say("line.unread", strings.Join(t.unread, ", ")))
+		r.Text += "\n" + words.SentenceCase(t.voice.Say("line.unread", strings.Join(t.unread, ", ")))
 	}
 	if t.m.Addressed {
 		if err := t.askNameOf(&r, reports[0]); err != nil {

@@ -84,7 +84,7 @@ func tagNews(v words.Voice, tag string, h season.History) string {
 		parts = append(parts, v.Say("tag.moved", v.Number(*s.MovedM/1000, 1)+" km"))
 	}
 	first := h.First.CaughtAt.Format(time.DateOnly)
-	return v.Say("tag.again", tag, first) + " " + sentenceCase(strings.Join(parts, ", ")) + "."
+	return v.Say("tag.again", tag, first) + " " + words.SentenceCase(strings.Join(parts, ", ")) + "."
 }
 
 // tellTagger writes to the person who put the tag in, in private, if they asked

@@ -49,7 +49,7 @@ func (t *turn) whyText(q advisor.Query) string {
 	a := advisor.Advise(q)
 	lines := []string{v.Say("why.head", headline(v, a))}
 	for _, n := range a.Reasons {
-		lines = append(lines, "• "+sentenceCase(sayNote(v, n)))
+		lines = append(lines, "• "+words.SentenceCase(sayNote(v, n)))
 	}
 	if a.NeededOz != nil {
 		gas := a.Species.Gas()
@@ -131,7 +131,7 @@ func (t *turn) howText(q advisor.Query) string {
 	for _, n := range a.Cautions {
 		switch n.Code {
 		case advisor.CautionCutLine, advisor.CautionStomach:
-			parts = append(parts, sentenceCase(sayNote(v, n)))
+			parts = append(parts, words.SentenceCase(sayNote(v, n)))
 		}
 	}
 	return strings.Join(parts, "\n")

@@ -106,7 +106,7 @@ func hasNote(notes []advisor.Note, code advisor.NoteCode) bool {
 // fishLine repeats what was understood, so that a misreading shows at once. Where there
 // is little room a scientific name behind a foreign one goes, and what a length was reckoned to.
 func fishLine(v words.Voice, q advisor.Query, a advisor.Advice) line {
-	name := sentenceCase(fishName(v, q, a))
+	name := words.SentenceCase(fishName(v, q, a))
 	plain, _, _ := strings.Cut(name, " (")
 	size, told := v.Say("line.about", v.Mass(a.WeightKg)), ""
 	switch {
@@ -159,7 +159,7 @@ func fishName(v words.Voice, q advisor.Query, a advisor.Advice) string {
 func problemLines(v words.Voice, problems []understand.Problem) []string {
 	lines := make([]string, len(problems))
 	for i, p := range problems {
-		lines[i] = sentenceCase(sayNote(v, p.Why))
+		lines[i] = words.SentenceCase(sayNote(v, p.Why))
 	}
 	return lines
 }
@@ -168,7 +168,7 @@ func problemLines(v words.Voice, problems []understand.Problem) []string {
 func whyLine(v words.Voice, a advisor.Advice) string {
 	for _, n := range a.Reasons {
 		if slices.Contains(decisive, n.Code) {
-			return sentenceCase(sayNote(v, n))
+			return words.SentenceCase(sayNote(v, n))
 		}
 	}
 	if a.Survival == nil || a.Gain == nil {
@@ -185,7 +185,7 @@ func whyLine(v words.Voice, a advisor.Advice) string {
 	case g.Little():
 		return v.Say("line.gain_little", v.MoreOfTen(g.Low), v.MoreOfTen(g.High), live)
 	}
-	return sentenceCase(v.Say("line.gain", live, v.MoreOfTen(g.P), v.MoreOfTen(g.Low), v.MoreOfTen(g.High)))
+	return words.SentenceCase(v.Say("line.gain", live, v.MoreOfTen(g.P), v.MoreOfTen(g.Low), v.MoreOfTen(g.High)))
 }
 
 // decisive are the reasons that stand where the gain would: no weight is used.
@@ -411,14 +411,4 @@ func cautionLines(v words.Voice, a advisor.Advice) (danger, care parts) {
 		care.first, care.rest = first[:n], append(first[n:], rest...)
 	}
 	return danger, care
-}
-
-// sentenceCase makes the first letter a capital.
-func sentenceCase(s string) string {
-	for i, r := range s {
-		if i == 0 {
-			return strings.ToUpper(string(r)) + s[len(string(r)):]
-		}
-	}
-	return s
 }

@@ -77,6 +77,17 @@ func clubIn(args map[string]string) (catch.ClubID, error) {
 	return catch.ClubID(n), err
 }
 
+// personIn is whose file is wanted.
+func personIn(args map[string]string) (catch.PersonID, error) {
+	n, err := strconv.ParseInt(args["person"], 10, 64)
+	return catch.PersonID(n), err
+}
+
+// voiceIn is the language and the units that a file is wanted in.
+func voiceIn(args map[string]string) words.Voice {
+	return words.For(args["language"], args["imperial"] == "true")
+}
+
 // export writes the season log of one club to a temporary file, from a view that
 // holds no writer up, and names it by the day.
 func (m *Maker) export(ctx context.Context, args map[string]string) (bot.File, error) {
@@ -138,7 +149,7 @@ func (m *Maker) summary(args map[string]string) (bot.File, error) {
 	if err != nil {
 		return bot.File{}, err
 	}
-	voice := words.For(args["language"], args["imperial"] == "true")
+	voice := voiceIn(args)
 	f := bot.File{Caption: bot.SummaryText(voice, made.Findings)}
 	if !bot.HasPicture(made.Findings) {
 		return f, nil
@@ -162,7 +173,7 @@ func (m *Maker) seasonCard(args map[string]string) (bot.File, error) {
 		found, err = season.Find(m.readable(tx.Reports(catch.Filter{Chat: club, Season: args["season"]})), season.Options{})
 		return err
 	})
-	voice := words.For(args["language"], args["imperial"] == "true")
+	voice := voiceIn(args)
 	return bot.File{Caption: bot.SeasonCardText(voice, args["season"], found)}, err
 }
 

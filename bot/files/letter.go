@@ -3,10 +3,8 @@ package files
 import (
 	"fmt"
 	"iter"
-	"strconv"
 
 	"deepward/bot"
-	"deepward/bot/words"
 	"deepward/store"
 	"deepward/store/catch"
 	"deepward/store/season"
@@ -14,17 +12,17 @@ import (
 
 // letter thanks a person for a year, from their own reports alone.
 func (m *Maker) letter(args map[string]string) (bot.File, error) {
-	n, err := strconv.ParseInt(args["person"], 10, 64)
+	person, err := personIn(args)
 	if err != nil {
 		return bot.File{}, fmt.Errorf("whose letter: %w", err)
 	}
-	voice := words.For(args["language"], args["imperial"] == "true")
+	voice := voiceIn(args)
 	var mine []*catch.Report
 	var year, tagged, again int
 	var ok bool
 	var name string
 	err = m.store.View(func(tx *store.Tx) error {
-		all, err := tx.ReportsByPerson(catch.PersonID(n), 0)
+		all, err := tx.ReportsByPerson(person, 0)
 		if err != nil {
 			return err
 		}

@@ -16,13 +16,13 @@ import (
 // myData is all that is kept of a person, in words of their language, a line for each
 // thing; what is not known or not set has none.
 func (m *Maker) myData(args map[string]string) (bot.File, error) {
-	person, err := strconv.ParseInt(args["person"], 10, 64)
+	person, err := personIn(args)
 	if err != nil {
 		return bot.File{}, fmt.Errorf("whose data: %w", err)
 	}
-	d := &dataSheet{voice: words.For(args["language"], args["imperial"] == "true")}
+	d := &dataSheet{voice: voiceIn(args)}
 	err = m.store.View(func(tx *store.Tx) error {
-		kept, err := bot.KeptOf(tx, catch.PersonID(person))
+		kept, err := bot.KeptOf(tx, person)
 		if err != nil {
 			return err
 		}
@@ -52,9 +52,9 @@ type dataSheet struct {
 	text  strings.Builder
 }
 
-func (d *dataSheet) all(person int64, k bot.Kept, now time.Time) {
+func (d *dataSheet) all(person catch.PersonID, k bot.Kept, now time.Time) {
 	d.line("head", d.moment(now))
-	d.line("account", strconv.FormatInt(person, 10))
+	d.line("account", strconv.FormatInt(int64(person), 10))
 	d.profile(k.Profile)
 	d.line("reports", len(k.Reports))
 	for _, r := range k.Reports {

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"deepward/bot"
@@ -42,11 +41,11 @@ type pastLog struct {
 func (m *Maker) pastLog(ctx context.Context, a bot.Attachment) (bot.File, error) {
 	m.reading.Lock()
 	defer m.reading.Unlock()
-	person, err := strconv.ParseInt(a.Args["person"], 10, 64)
+	person, err := personIn(a.Args)
 	if err != nil {
 		return bot.File{}, fmt.Errorf("whose past log: %w", err)
 	}
-	p := &pastLog{Maker: m, person: catch.PersonID(person), voice: words.For(a.Args["language"], a.Args["imperial"] == "true")}
+	p := &pastLog{Maker: m, person: person, voice: voiceIn(a.Args)}
 	if err := m.store.View(p.load); err != nil {
 		return bot.File{}, err
 	}
@@ -174,7 +173,7 @@ func (p *pastLog) ask(q *importer.Question) (bot.File, error) {
 		c.Label = c.In(p.voice.Tag())
 		p.log.Choices = append(p.log.Choices, c)
 	}
-	lines := append(p.head(), sentence(q.In(p.voice.Tag())))
+	lines := append(p.head(), words.SentenceCase(q.In(p.voice.Tag())))
 	switch {
 	case q.Own == nil && len(q.Choices) == 0:
 		lines = append(lines, p.voice.Say("pastlog.mend"))
@@ -217,7 +216,7 @@ func (p *pastLog) askToKeep() (bot.File, error) {
 			lines = append(lines, v.Say("pastlog.more", len(sheet.Notes)-i))
 			break
 		}
-		lines = append(lines, "· "+sentence(note.In(v.Tag())))
+		lines = append(lines, "· "+words.SentenceCase(note.In(v.Tag())))
 	}
 	if n.Left > 0 {
 		lines = append(lines, v.Say("pastlog.left_out", n.Left))
@@ -289,17 +288,4 @@ func (p *pastLog) told() (bot.File, error) {
 		lines = append(lines, p.voice.Say("pastlog.left_out", k.Left))
 	}
 	return bot.File{Caption: strings.Join(append(lines, p.voice.Say("pastlog.now")), "\n")}, nil
-}
-
-// sentence begins with a capital, also after the mark that opens a question in Spanish.
-func sentence(text string) string {
-	rest, opened := strings.CutPrefix(text, "¿")
-	for _, r := range rest {
-		rest = strings.ToUpper(string(r)) + rest[len(string(r)):]
-		break
-	}
-	if opened {
-		return "¿" + rest
-	}
-	return rest
 }

@@ -15,6 +15,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"unicode/utf8"
 
 	"golang.org/x/text/feature/plural"
 	"golang.org/x/text/language"
@@ -208,6 +209,21 @@ func (v Voice) List(items ...string) string {
 
 // Clauses joins parts of a sentence with the semicolon of the language.
 func (v Voice) Clauses(parts ...string) string { return strings.Join(parts, v.Say("word.semicolon")) }
+
+// SentenceCase makes the first letter a capital, also after the mark that opens a question
+// in Spanish.
+func SentenceCase(text string) string {
+	rest, opened := strings.CutPrefix(text, "¿")
+	first, n := utf8.DecodeRuneInString(rest)
+	if n == 0 {
+		return text
+	}
+	rest = strings.ToUpper(string(first)) + rest[n:]
+	if opened {
+		return "¿" + rest
+	}
+	return rest
+}
 
 // Has reports whether the English catalogue has the key.
 func Has(key string) bool {
