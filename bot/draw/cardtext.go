@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"deepward/advisor"
+	"deepward/bot/words"
 )
 
 // listOz writes weights given in ounces, with something between them.
@@ -17,9 +18,12 @@ func (l Labels) listOz(oz []float64, between string) string {
 	return strings.Join(list, between)
 }
 
+// grams is true where lead is told in grams, as that aboard is sold.
+func (l Labels) grams() bool { return words.SoldInGrams(l.AboardOz) }
+
 // leadFigure writes lead given in ounces in the reader's unit, to ten grams.
 func (l Labels) leadFigure(oz float64) string {
-	if l.Grams {
+	if l.grams() {
 		return whole(10 * math.Round(oz*advisor.GramsPerOunce/10))
 	}
 	return l.decimal(oz)
@@ -27,7 +31,7 @@ func (l Labels) leadFigure(oz float64) string {
 
 // leadUnit is the unit of lead in short, leadName in full.
 func (l Labels) leadUnit() string {
-	if l.Grams {
+	if l.grams() {
 		return "g"
 	}
 	return "oz"
@@ -38,7 +42,7 @@ func (l Labels) leadName() string { return l.say("lead." + l.leadUnit()) }
 // lacking writes how much lead is lacking, rounded up to what is sold: ten ounces are told
 // as they are, grams to fifty.
 func (l Labels) lacking(oz float64) string {
-	if l.Grams {
+	if l.grams() {
 		return whole(50 * math.Ceil(oz*advisor.GramsPerOunce/50))
 	}
 	return whole(oz)

@@ -58,9 +58,8 @@ type Labels struct {
 	// Date is when a card was reckoned, as the reader writes it; "" leaves it out.
 	Date string
 	// AboardOz are the release weights aboard, in ounces; nil stands for the two that are
-	// common. Grams writes lead in grams.
+	// common. Lead is written as they are sold.
 	AboardOz []float64
-	Grams    bool
 	// Imperial puts feet and pounds first, metres and kilograms second.
 	Imperial bool
 }

@@ -10,7 +10,6 @@ import (
 	"deepward/advisor"
 	"deepward/bot"
 	"deepward/bot/draw"
-	"deepward/bot/words"
 )
 
 // CardForm is what the pocket card is written as.
@@ -31,7 +30,7 @@ func WriteCard(w io.Writer, form CardForm, aboardOz []float64, species []*adviso
 	if l.Imperial {
 		scale = advisor.ImperialScale()
 	}
-	l.AboardOz, l.Grams = aboardOz, words.SoldInGrams(aboardOz)
+	l.AboardOz = aboardOz
 	t := advisor.Card(aboardOz, species, scale)
 	switch form {
 	case CardPage:
@@ -76,7 +75,6 @@ func (m *Maker) lesson(args map[string]string) (bot.File, error) {
 	var out bytes.Buffer
 	l := labelsOf(args)
 	l.AboardOz = aboardOf(args)
-	l.Grams = words.SoldInGrams(l.AboardOz)
 	err := draw.Lesson(args["name"], l, &out, draw.PNG)
 	return bot.File{Name: args["name"] + ".png", Data: out.Bytes()}, err
 }
