@@ -1,11 +1,11 @@
 package bot
 
 import (
-	"deepward/advisor"
 	"fmt"
 	"slices"
 	"strings"
 
+	"deepward/advisor"
 	"deepward/store"
 	"deepward/store/catch"
 	"deepward/store/export"
@@ -85,8 +85,8 @@ func (t *turn) seasonReport(rest string) error {
 	return t.whichClub(clubs, FileReport)
 }
 
-// sendReport sends the sheet, as a picture to look at and as a page to print, and the page of the club's season: of the one that is on, or
-// else its last.
+// sendReport sends the sheet, as a picture to look at and as a page to print, and the page
+// of the club's season: of the one that is on, or else its last.
 func (t *turn) sendReport(club catch.ClubID) error {
 	name, err := t.tx.SeasonAt(club, t.now)
 	if err != nil {
