@@ -1,6 +1,7 @@
 package understand
 
 import (
+	"cmp"
 	"maps"
 	"slices"
 	"strings"
@@ -28,23 +29,18 @@ func Likeliest(name string, s Setting, most int) []string {
 	score := map[string]float64{}
 	for _, fish := range fishOf(s.Region) {
 		taxon := fish.ScientificName
-		if score[taxon] = told[taxon]; fish.Rank == "" || strings.Contains(taxon, " ") {
+		likely := told[taxon]
+		if fish.Rank == "" || strings.Contains(taxon, " ") {
 			if a := alikeness(words, fish); a >= soundsAlike {
-				score[taxon] += soundWeight * a
+				likely += soundWeight * a
 			}
 		}
-		if score[taxon] == 0 {
-			delete(score, taxon)
+		if likely > 0 {
+			score[taxon] = likely
 		}
 	}
 	list := slices.SortedFunc(maps.Keys(score), func(a, b string) int {
-		switch {
-		case score[a] > score[b]:
-			return -1
-		case score[a] < score[b]:
-			return 1
-		}
-		return strings.Compare(a, b)
+		return cmp.Or(cmp.Compare(score[b], score[a]), cmp.Compare(a, b))
 	})
 	return list[:min(most, len(list))]
 }

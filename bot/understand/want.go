@@ -74,7 +74,11 @@ var Requests = [...]Request{
 
 // RequestOf is the entry of a request.
 func RequestOf(w Want) (Request, bool) {
-	i := slices.IndexFunc(Requests[:], func(r Request) bool { return r.Want == w })
+	return requestWhere(func(r Request) bool { return r.Want == w })
+}
+
+func requestWhere(is func(Request) bool) (Request, bool) {
+	i := slices.IndexFunc(Requests[:], is)
 	if i < 0 {
 		return Request{}, false
 	}
@@ -91,9 +95,5 @@ func (w Want) Verb() string {
 
 // requestBy is what a command asks for that is also asked in own words.
 func requestBy(verb string) (Request, bool) {
-	i := slices.IndexFunc(Requests[:], func(r Request) bool { return slices.Contains(r.Verbs, verb) })
-	if i < 0 {
-		return Request{}, false
-	}
-	return Requests[i], true
+	return requestWhere(func(r Request) bool { return slices.Contains(r.Verbs, verb) })
 }
