@@ -18,12 +18,13 @@ func wordAdvice(v words.Voice, m understand.Meaning, a advisor.Advice, unread ..
 	danger, care := cautionLines(v, a)
 	note, brief := remarks(v, m, a, unread, twoOthers), remarks(v, m, a, unread, oneOther)
 	p := newPage(same(headline(v, a)), fishLine(v, m.Query, a), same(danger.must()), same(whyLine(v, a)), wayLine(v, a), same(care.must()), line{note.must(), brief.must()})
-	p.fill(2, danger)
-	p.fill(5, care)
-	if p.lines[6] == brief.must() {
+	const dangerAt, careAt, noteAt = 2, 5, 6
+	p.fill(dangerAt, danger)
+	p.fill(careAt, care)
+	if p.lines[noteAt] == brief.must() {
 		note = brief
 	}
-	p.fill(6, note)
+	p.fill(noteAt, note)
 	return p.text()
 }
 

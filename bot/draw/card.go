@@ -251,8 +251,13 @@ func (s *sheet) arrow(c point, size float64) {
 	s.stroke(line(c.add(at(-half*0.7, half*0.2)), c.add(at(0, half)), c.add(at(half*0.7, half*0.2))), ink, firm)
 }
 
-// plain is how the tail is written, 36 is 12 pixels on a phone 360 wide; list its fish.
-var plain, list = hand{size: 36, colour: ink}, hand{size: 33, colour: ink}
+// plain is how the tail is written, 36 is 12 pixels on a phone 360 wide; heavy its legend
+// and list its fish.
+var (
+	plain = hand{size: 36, colour: ink}
+	heavy = hand{size: 36, strong: true, colour: ink}
+	list  = hand{size: 33, colour: ink}
+)
 
 // What the tail leaves between its parts, and beside the sign of its legend, in pixels.
 const (
@@ -265,17 +270,18 @@ const (
 func (c card) tail() {
 	y := c.h - c.tailH() + tailGap
 	w := cardW - 2*cardEdge
-	if legend, tall := c.legend(), c.tall(c.legend(), w-signW); legend != "" {
+	if legend := c.legend(); legend != "" {
+		tall := c.tall(legend, w-signW)
 		middle := y + tall/2
 		c.fill(box(cardEdge, middle-24, 74, 48, 8), signal)
 		c.arrow(at(cardEdge+37, middle), 28)
-		bold := plain
-		bold.strong = true
-		c.block(cardEdge+signW, y, w-signW, tall, legend, bold)
+		c.block(cardEdge+signW, y, w-signW, tall, legend, heavy)
 		y += tall + tailGap
 	}
-	c.block(cardEdge, y, w, c.tall(c.rules(), w), c.rules(), plain)
-	y += c.tall(c.rules(), w) + tailGap
+	rules := c.rules()
+	tall := c.tall(rules, w)
+	c.block(cardEdge, y, w, tall, rules, plain)
+	y += tall + tailGap
 	if text := c.noWeight(); text != "" {
 		c.block(cardEdge, y, w, noWeightH, text, list)
 	}
@@ -285,8 +291,8 @@ func (c card) tail() {
 // tailH is the height of the tail.
 func (c card) tailH() float64 {
 	h, w := tailGap+bandH, cardW-2*cardEdge
-	if c.legend() != "" {
-		h += c.tall(c.legend(), w-signW) + tailGap
+	if legend := c.legend(); legend != "" {
+		h += c.tall(legend, w-signW) + tailGap
 	}
 	if c.noWeight() != "" {
 		h += noWeightH + tailGap
@@ -296,9 +302,7 @@ func (c card) tailH() float64 {
 
 // tall is the height of a text of the tail, strong or not.
 func (c card) tall(text string, w float64) float64 {
-	bold := plain
-	bold.strong = true
-	return bold.tall(len(bold.lines(text, w)))
+	return heavy.tall(len(heavy.lines(text, w)))
 }
 
 // rules are what holds for every fish on the card.
