@@ -2,7 +2,6 @@ package files
 
 import (
 	"fmt"
-	"iter"
 
 	"deepward/bot"
 	"deepward/store"
@@ -52,16 +51,6 @@ func (m *Maker) letter(args map[string]string) (bot.File, error) {
 	if !ok {
 		return bot.File{Caption: voice.Say("letter.nothing")}, nil
 	}
-	found, err := season.Find(listed(mine), season.Options{})
+	found, err := season.Find(catch.Listed(mine), season.Options{})
 	return bot.File{Caption: bot.LetterText(voice, name, year, found, tagged, again)}, err
-}
-
-func listed(list []*catch.Report) iter.Seq2[*catch.Report, error] {
-	return func(yield func(*catch.Report, error) bool) {
-		for _, r := range list {
-			if !yield(r, nil) {
-				return
-			}
-		}
-	}
 }

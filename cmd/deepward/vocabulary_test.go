@@ -145,13 +145,7 @@ func logOf() (log []*catch.Report) {
 // Every value leaves in each format by its name, and comes back in from the table.
 func TestEveryTermGoesOutAndComesBackIn(t *testing.T) {
 	log := logOf()
-	walk := func(yield func(*catch.Report, error) bool) {
-		for _, r := range log {
-			if !yield(r, nil) {
-				return
-			}
-		}
-	}
+	walk := catch.Listed(log)
 	var table bytes.Buffer
 	for _, f := range []export.Format{export.Table, export.CSV, export.GeoJSON} {
 		var out bytes.Buffer

@@ -40,3 +40,14 @@ func (f Filter) Outside(reports iter.Seq2[*Report, error]) iter.Seq2[*Report, er
 		}
 	}
 }
+
+// Listed walks reports that are at hand.
+func Listed(reports []*Report) iter.Seq2[*Report, error] {
+	return func(yield func(*Report, error) bool) {
+		for _, r := range reports {
+			if !yield(r, nil) {
+				return
+			}
+		}
+	}
+}

@@ -4,6 +4,8 @@ import (
 	"context"
 	"io"
 	"testing"
+
+	"deepward/store/catch"
 )
 
 // Writing alone: the reports are in memory already.
@@ -12,7 +14,7 @@ func benchmark(b *testing.B, f Format) {
 	o := options(f)
 	b.ReportAllocs()
 	for b.Loop() {
-		if err := Write(context.Background(), io.Discard, walk(list), o); err != nil {
+		if err := Write(context.Background(), io.Discard, catch.Listed(list), o); err != nil {
 			b.Fatal(err)
 		}
 	}

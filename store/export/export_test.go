@@ -70,7 +70,7 @@ func TestGridThatStraddlesCellsIsRefused(t *testing.T) {
 	for _, size := range []float64{0.25, 0.03, -1, 7, 1e9} {
 		o := options(CSV)
 		o.GridDeg = size
-		err := Write(context.Background(), new(bytes.Buffer), walk(nil), o)
+		err := Write(context.Background(), new(bytes.Buffer), catch.Listed(nil), o)
 		assert.ErrorIs(t, err, ErrGrid, size)
 	}
 }
@@ -115,7 +115,7 @@ func TestWordsGoOutOnlyWhenAskedFor(t *testing.T) {
 		o := options(f)
 		o.WithWords = true
 		var b bytes.Buffer
-		require.NoError(t, Write(context.Background(), &b, walk(list), o))
+		require.NoError(t, Write(context.Background(), &b, catch.Listed(list), o))
 		assert.Contains(t, b.String(), "past the second buoy", f)
 	}
 	o := options(DwCA)
@@ -204,7 +204,7 @@ func TestWorkbookGoesOnOnAnotherSheetWhenOneIsFull(t *testing.T) {
 	b := &book{File: excelize.NewFile(), job: j, rowsEach: 4}
 	defer b.Close()
 	require.NoError(t, b.prepare())
-	require.NoError(t, b.writeLog(walk(season(7))))
+	require.NoError(t, b.writeLog(catch.Listed(season(7))))
 	assert.Equal(t, []string{"Log", "Log 2", "Log 3"}, b.GetSheetList())
 	for sheet, want := range map[string]int{"Log": 4, "Log 2": 4, "Log 3": 2} {
 		rows, err := b.GetRows(sheet)
@@ -230,7 +230,7 @@ func TestInterruptedExportLeavesNothing(t *testing.T) {
 		ctx, cancel := context.WithCancel(context.Background())
 		stopping := options(f)
 		stopping.Progress = func(int) { cancel() }
-		assert.ErrorIs(t, ToFile(ctx, path, walk(season(3000)), stopping), context.Canceled, f)
+		assert.ErrorIs(t, ToFile(ctx, path, catch.Listed(season(3000)), stopping), context.Canceled, f)
 	}
 	left, err := os.ReadDir(dir)
 	require.NoError(t, err)
@@ -242,7 +242,7 @@ func TestInterruptedExportLeavesNothing(t *testing.T) {
 
 func TestFileIsWholeAndPrivate(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "log.csv")
-	require.NoError(t, ToFile(context.Background(), path, walk(season(30)), options(CSV)))
+	require.NoError(t, ToFile(context.Background(), path, catch.Listed(season(30)), options(CSV)))
 	data, err := os.ReadFile(path)
 	require.NoError(t, err)
 	assert.Equal(t, written(t, CSV, season(30)), data)

@@ -87,16 +87,6 @@ func fixedReports() []*catch.Report {
 	}
 }
 
-func walk(list []*catch.Report) Reports {
-	return func(yield func(*catch.Report, error) bool) {
-		for _, r := range list {
-			if !yield(r, nil) {
-				return
-			}
-		}
-	}
-}
-
 func options(f Format) Options {
 	return Options{
 		Format: f, MadeAt: madeAt, Club: "Skerrow <Point> & Co",
@@ -108,7 +98,7 @@ func options(f Format) Options {
 func writtenWith(t *testing.T, list []*catch.Report, o Options) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, Write(context.Background(), &b, walk(list), o))
+	require.NoError(t, Write(context.Background(), &b, catch.Listed(list), o))
 	return b.Bytes()
 }
 

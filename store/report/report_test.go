@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"image/png"
 	"io"
-	"iter"
 	"regexp"
 	"strings"
 	"testing"
@@ -22,19 +21,9 @@ import (
 	"deepward/store/report"
 )
 
-func walk(list []*catch.Report) iter.Seq2[*catch.Report, error] {
-	return func(yield func(*catch.Report, error) bool) {
-		for _, r := range list {
-			if !yield(r, nil) {
-				return
-			}
-		}
-	}
-}
-
 func built(t *testing.T, list []*catch.Report) (*report.Report, string) {
 	t.Helper()
-	r, err := report.Build(walk(list), report.Options{Club: "Skerrow <Point>", MadeAt: time.Date(2026, 10, 1, 0, 0, 0, 0, time.UTC)})
+	r, err := report.Build(catch.Listed(list), report.Options{Club: "Skerrow <Point>", MadeAt: time.Date(2026, 10, 1, 0, 0, 0, 0, time.UTC)})
 	require.NoError(t, err)
 	var page strings.Builder
 	require.NoError(t, r.WriteHTML(&page))
@@ -45,7 +34,7 @@ func built(t *testing.T, list []*catch.Report) (*report.Report, string) {
 // scrolled sideways, and no letter is under 7 points.
 func TestChartsArePhoneWide(t *testing.T) {
 	for _, language := range []string{"en", "es", "pt", "fr"} {
-		r, err := report.Build(walk(demo.Reports(600, 7, 5)), report.Options{Language: language, MadeAt: time.Date(2026, 10, 1, 0, 0, 0, 0, time.UTC)})
+		r, err := report.Build(catch.Listed(demo.Reports(600, 7, 5)), report.Options{Language: language, MadeAt: time.Date(2026, 10, 1, 0, 0, 0, 0, time.UTC)})
 		require.NoError(t, err)
 		var page strings.Builder
 		require.NoError(t, r.WriteHTML(&page))

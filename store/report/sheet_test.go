@@ -1,7 +1,6 @@
 package report
 
 import (
-	"iter"
 	"strings"
 	"testing"
 	"time"
@@ -12,16 +11,6 @@ import (
 	"deepward/advisor"
 	"deepward/store/catch"
 )
-
-func inOrder(list []*catch.Report) iter.Seq2[*catch.Report, error] {
-	return func(yield func(*catch.Report, error) bool) {
-		for _, r := range list {
-			if !yield(r, nil) {
-				return
-			}
-		}
-	}
-}
 
 // fished are fish of one cell by so many anglers.
 func fished(n int, m advisor.Method, cell catch.Cell, anglers int) (list []*catch.Report) {
@@ -37,9 +26,9 @@ func fished(n int, m advisor.Method, cell catch.Cell, anglers int) (list []*catc
 
 func TestSheetSetsTheSeasonBesideTheLast(t *testing.T) {
 	list := append(fished(30, advisor.Recompressed, catch.Cell{Lat: 290, Lon: -880}, 3), fished(10, advisor.Surface, catch.Cell{Lat: 292, Lon: -881}, 1)...)
-	now, err := Build(inOrder(list), Options{Club: "Skerrow <Point>", Title: "2026"})
+	now, err := Build(catch.Listed(list), Options{Club: "Skerrow <Point>", Title: "2026"})
 	require.NoError(t, err)
-	before, err := Build(inOrder(fished(8, advisor.Surface, catch.Cell{}, 2)), Options{Title: "2025"})
+	before, err := Build(catch.Listed(fished(8, advisor.Surface, catch.Cell{}, 2)), Options{Title: "2025"})
 	require.NoError(t, err)
 	var b strings.Builder
 	require.NoError(t, now.WriteSheet(&b, before))

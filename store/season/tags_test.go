@@ -152,13 +152,7 @@ func TestFishOfNoKnownDayAreInTheRatesAndInNoMonth(t *testing.T) {
 			log = append(log, &catch.Report{Tag: tag, Recapture: true, CaughtAt: day.Add(time.Second), DateOnly: true, Flags: []string{DayUnknown}})
 		}
 	}
-	f, err := Find(func(yield func(*catch.Report, error) bool) {
-		for _, r := range log {
-			if !yield(r, nil) {
-				return
-			}
-		}
-	}, Options{})
+	f, err := Find(catch.Listed(log), Options{})
 	require.NoError(t, err)
 	assert.Equal(t, Share{5, 20}, f.Tags.Counted.Methods[advisor.Vented], "as the table has it")
 	assert.Empty(t, f.Months)
