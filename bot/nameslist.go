@@ -30,9 +30,12 @@ func (t *turn) names(rest string) error {
 
 // taughtInWords takes words that teach a name, or take one back, without the command.
 func (t *turn) taughtInWords(r understand.Reading) (done bool, err error) {
+	if r.Verb != "" {
+		return false, nil
+	}
 	teaching, ok := understand.Teaches(t.m.Text, t.setting())
 	switch {
-	case !ok || r.Verb != "":
+	case !ok:
 		return false, nil
 	case teaching.Drop && nameIn(t.profile.Names, teaching.Name) >= 0, !teaching.Drop && t.teachesUs(teaching):
 		return true, t.teachOwn(teaching)
