@@ -43,19 +43,18 @@ func (t *turn) offerLetters() error {
 	return nil
 }
 
-// LetterYear is the year that a letter is about: the one named, else that of the newest
-// report that counts; ok is false where there is no report of it.
-func LetterYear(reports []*catch.Report, named string) (year int, ok bool) {
-	if n, isNumber := number(named); isNumber {
-		year = int(n)
-		return year, len(OfYear(reports, year)) > 0
-	}
-	for _, r := range reports {
-		if !r.Undone {
-			year, ok = max(year, r.CaughtAt.Year()), true
+// LetterYear is the year that a letter is about, the one named, else that of the newest
+// report that counts, and the reports of it that count, in order of time.
+func LetterYear(reports []*catch.Report, named string) (year int, list []*catch.Report) {
+	list = slices.DeleteFunc(slices.Clone(reports), func(r *catch.Report) bool { return r.Undone })
+	slices.SortStableFunc(list, func(a, b *catch.Report) int { return a.CaughtAt.Compare(b.CaughtAt) })
+	n, isNumber := number(named)
+	if year = int(n); !isNumber {
+		for _, r := range list {
+			year = max(year, r.CaughtAt.Year())
 		}
 	}
-	return year, ok
+	return year, slices.DeleteFunc(list, func(r *catch.Report) bool { return r.CaughtAt.Year() != year })
 }
 
 // LetterText is the letter: what a person let go in a year, how, what came of it, and the
@@ -94,13 +93,6 @@ func letterKinds(v words.Voice, found season.Findings) (kinds []string) {
 		}
 	}
 	return kinds
-}
-
-// OfYear are the reports of a year that count, in order of time.
-func OfYear(reports []*catch.Report, year int) []*catch.Report {
-	list := slices.DeleteFunc(slices.Clone(reports), func(r *catch.Report) bool { return r.Undone || r.CaughtAt.Year() != year })
-	slices.SortStableFunc(list, func(a, b *catch.Report) int { return a.CaughtAt.Compare(b.CaughtAt) })
-	return list
 }
 
 // SeenAgain is true when somebody caught a fish again after it was let go with its tag.

@@ -18,17 +18,13 @@ func (m *Maker) letter(args map[string]string) (bot.File, error) {
 	voice := voiceIn(args)
 	var mine []*catch.Report
 	var year, tagged, again int
-	var ok bool
 	var name string
 	err = m.store.View(func(tx *store.Tx) error {
 		all, err := tx.ReportsByPerson(person, 0)
 		if err != nil {
 			return err
 		}
-		if year, ok = bot.LetterYear(all, args["year"]); !ok {
-			return nil
-		}
-		mine = bot.OfYear(all, year)
+		year, mine = bot.LetterYear(all, args["year"])
 		for _, r := range mine {
 			name = r.Personal.Name
 			if r.Tag == "" || r.Recapture {
@@ -48,7 +44,7 @@ func (m *Maker) letter(args map[string]string) (bot.File, error) {
 	if err != nil {
 		return bot.File{}, err
 	}
-	if !ok {
+	if len(mine) == 0 {
 		return bot.File{Caption: voice.Say("letter.nothing")}, nil
 	}
 	found, err := season.Find(catch.Listed(mine), season.Options{})
