@@ -16,8 +16,6 @@ var errReadOnlyDisk = errors.New("read-only file system")
 // errNoSpace is how Windows numbers a full disk: ERROR_DISK_FULL.
 const errNoSpace = syscall.Errno(112)
 
-func notWritable(string) error { return ErrReadOnly }
-
 func giveBack(string) string { return "" }
 
 func noRoom(err error) bool { return errors.Is(err, errNoSpace) }

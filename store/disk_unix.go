@@ -20,15 +20,6 @@ const addressSpace = 1 << 30
 // errReadOnlyDisk is what the system says of a disk that may not be written.
 var errReadOnlyDisk error = syscall.EROFS
 
-// notWritable is ErrReadOnly; where the file or its folder belongs to another user, as
-// after a restore by root, it names the command that mends it.
-func notWritable(path string) error {
-	if hint := giveBack(path); hint != "" {
-		return fmt.Errorf("%w: %s", ErrReadOnly, hint)
-	}
-	return ErrReadOnly
-}
-
 // giveBack says to whom a file belongs and how to get it back, or to whom the folder
 // belongs that keeps this user out; "" where that is this user.
 func giveBack(path string) string {
@@ -37,24 +28,31 @@ func giveBack(path string) string {
 		return ""
 	}
 	for name := path; ; name = filepath.Dir(name) {
-		info, err := os.Stat(name)
-		if err == nil {
-			stat, ok := info.Sys().(*syscall.Stat_t)
-			if ok && int(stat.Uid) == me && name == path {
-				continue // its folder, then
-			}
-			if !ok || int(stat.Uid) == me {
-				return ""
-			}
-			if info.IsDir() { // no command: it may be a folder of the system
-				return fmt.Sprintf("the folder %s belongs to %s", name, userName(int(stat.Uid)))
-			}
-			return fmt.Sprintf("it belongs to %s; give it back with: sudo chown %s %s", userName(int(stat.Uid)), userName(me), name)
-		}
-		if name == filepath.Dir(name) {
+		owner, folder, found := ownerOf(name)
+		switch {
+		case found && owner == me && name != path:
+			return ""
+		case found && owner != me && folder: // no command: it may be a folder of the system
+			return fmt.Sprintf("the folder %s belongs to %s", name, userName(owner))
+		case found && owner != me:
+			return fmt.Sprintf("it belongs to %s; give it back with: sudo chown %s %s", userName(owner), userName(me), name)
+		case name == filepath.Dir(name):
 			return ""
 		}
 	}
+}
+
+// ownerOf is the user that a file or folder belongs to. It is a variable for tests.
+var ownerOf = func(path string) (owner int, folder, found bool) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return 0, false, false
+	}
+	stat, ok := info.Sys().(*syscall.Stat_t)
+	if !ok {
+		return 0, false, false
+	}
+	return int(stat.Uid), info.IsDir(), true
 }
 
 // userName is the name of a user, or the number of one that has none.
@@ -85,5 +83,6 @@ func ignoreUnsupported(err error) error {
 	return err
 }
 
-// unlock lets go of bbolt's lock; to close the file is not enough while it is mapped.
+// unlock lets go of a file early: of bbolt's lock, for to close the file is not enough while
+// it is mapped, or of one that hold took.
 func unlock(file *os.File) { _ = syscall.Flock(int(file.Fd()), syscall.LOCK_UN) }

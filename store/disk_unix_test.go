@@ -27,11 +27,18 @@ func confined() map[string]func(dir string) {
 	return map[string]func(string){"small disk": writeUntilFull, "stranger": openAsStranger}
 }
 
+const (
+	// nobody is the user of that name, on most systems.
+	nobody = 65534
+	// ownedByRoot has the files that the stranger is told are root's.
+	ownedByRoot = "DEEPWARD_TEST_OWNED_BY_ROOT"
+)
+
 // asNobody runs the command as the user nobody, where this process may do so: to
 // the superuser no file is read-only.
 func asNobody(cmd *exec.Cmd) {
 	if os.Geteuid() == 0 {
-		cmd.SysProcAttr = &syscall.SysProcAttr{Credential: &syscall.Credential{Uid: 65534, Gid: 65534}}
+		cmd.SysProcAttr = &syscall.SysProcAttr{Credential: &syscall.Credential{Uid: nobody, Gid: nobody}}
 	}
 }
 
@@ -56,7 +63,11 @@ func confine() error {
 
 // openAsStranger tries to open the store as a user who may not write it.
 func openAsStranger(dir string) {
-	_, err := store.Open(filepath.Join(dir, "t.db"), store.Options{KeyFile: filepath.Join(dir, "key")})
+	store.OwnedByRoot(filepath.SplitList(os.Getenv(ownedByRoot)))
+	s, err := store.Open(filepath.Join(dir, "t.db"), store.Options{KeyFile: filepath.Join(dir, "key")})
+	if err == nil {
+		err = s.Close()
+	}
 	fmt.Println(errors.Is(err, store.ErrReadOnly), err)
 }
 
@@ -115,6 +126,7 @@ func TestStoreThatMayNotBeWrittenSaysSo(t *testing.T) {
 	}{{"t.db", 0o444}, {"key", 0o444}, {"", 0o555}, {"..", 0o755}} {
 		require.NoError(t, os.Chmod(filepath.Join(dir, mode.path), mode.mode))
 	}
+	defer os.Chmod(dir, 0o700) // to be taken away
 	cmd := child("stranger", dir)
 	asNobody(cmd)
 	out, err := cmd.CombinedOutput()

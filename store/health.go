@@ -79,10 +79,13 @@ const (
 
 // Probe finds out every so often, until ctx ends, whether the disk takes anything: a
 // store that is idle would notice only when somebody writes.
-func (s *Store) Probe(ctx context.Context, every time.Duration) {
+func (s *Store) Probe(ctx context.Context, every time.Duration) { s.probeBy(ctx, every, roomIn) }
+
+// probeBy does so by what is told of the room in the folder.
+func (s *Store) probeBy(ctx context.Context, every time.Duration, room func(dir string) uint64) {
 	var wrote time.Time
 	for ; ctx.Err() == nil; pause(ctx, every) {
-		if s.State().Unwritable == nil && time.Since(wrote) < probeAnywayIn && roomIn(filepath.Dir(s.path)) > plentyOfRoom {
+		if s.State().Unwritable == nil && time.Since(wrote) < probeAnywayIn && room(filepath.Dir(s.path)) > plentyOfRoom {
 			continue
 		}
 		wrote = time.Now()

@@ -314,6 +314,15 @@ func explain(path string, err error) error {
 	return fmt.Errorf("%s: %w", path, cause)
 }
 
+// notWritable is ErrReadOnly; where the file or its folder belongs to another user, as
+// after a restore by root, it names the command that mends it.
+func notWritable(path string) error {
+	if hint := giveBack(path); hint != "" {
+		return fmt.Errorf("%w: %s", ErrReadOnly, hint)
+	}
+	return ErrReadOnly
+}
+
 // Close lets go of the file.
 func (s *Store) Close() error { return s.db.Close() }
 
