@@ -22,7 +22,7 @@ func (s *Store) Backup(ctx context.Context, path string) error {
 // left; the store itself stays as it is.
 func (s *Store) Compact(ctx context.Context, path string) error {
 	return s.copyTo(ctx, path, func(temp *os.File) error {
-		letGo(temp)
+		unlock(temp) // for bbolt to write it
 		defer hold(temp)
 		to, err := bolt.Open(temp.Name(), 0o600, &bolt.Options{Timeout: lockWait})
 		if err != nil {

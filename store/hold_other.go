@@ -12,8 +12,6 @@ const abandonedAfter = 24 * time.Hour
 
 func hold(*os.File) {}
 
-func letGo(*os.File) {}
-
 func abandoned(path string) bool {
 	info, err := os.Stat(path)
 	return err == nil && time.Since(info.ModTime()) > abandonedAfter

@@ -13,9 +13,6 @@ import (
 // for abandoned.
 func hold(f *os.File) { _ = syscall.Flock(int(f.Fd()), syscall.LOCK_SH|syscall.LOCK_NB) }
 
-// letGo ends that early, for bbolt to write the file.
-func letGo(f *os.File) { _ = syscall.Flock(int(f.Fd()), syscall.LOCK_UN) }
-
 // abandoned is true for a file that nobody holds.
 func abandoned(path string) bool {
 	f, err := os.Open(path)

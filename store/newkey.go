@@ -99,7 +99,7 @@ func (s *Store) sealedCopy(ctx context.Context, next *sealer) (temp string, err 
 		return "", err
 	}
 	temp = file.Name()
-	letGo(file)
+	unlock(file) // for bbolt to write it
 	err = s.sealInto(ctx, temp, next)
 	hold(file)
 	if err == nil {
