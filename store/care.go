@@ -94,12 +94,8 @@ func Restore(ctx context.Context, backup, path string, o Options) (forgotten int
 
 // copyBackup copies the backup to a temporary file where the store is to be.
 func copyBackup(backup, path string) (temp string, err error) {
-	none, err := missing(backup)
-	if err == nil && none {
-		err = ErrNoStore
-	}
-	if err != nil {
-		return "", explain(backup, err)
+	if err := present(backup); err != nil {
+		return "", err
 	}
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return "", explain(path, err)

@@ -24,12 +24,8 @@ func BackupInUse(ctx context.Context, from, to string, o Options) error {
 	if sameFile(from, to) {
 		return explain(to, ErrSameFile)
 	}
-	none, err := missing(from)
-	if err == nil && none {
-		err = ErrNoStore
-	}
-	if err != nil {
-		return explain(from, err)
+	if err := present(from); err != nil {
+		return err
 	}
 	key, err := loadKey(o.KeyFile, false)
 	if err != nil {

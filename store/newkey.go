@@ -33,8 +33,8 @@ func (s *Store) nextKeyFile(o Options) (path string) {
 // the next Open puts in its place.
 func NewKey(ctx context.Context, path string, o Options) (before string, err error) {
 	o = o.withDefaults()
-	if none, err := missing(path); none || err != nil {
-		return "", explain(path, errors.Join(err, unless(!none, ErrNoStore)))
+	if err := present(path); err != nil {
+		return "", err
 	}
 	s, err := Open(path, o)
 	if err != nil {
@@ -59,13 +59,6 @@ func NewKey(ctx context.Context, path string, o Options) (before string, err err
 		return "", explain(path, err)
 	}
 	return putNewKey(next, o.KeyFile)
-}
-
-func unless(fine bool, err error) error {
-	if fine {
-		return nil
-	}
-	return err
 }
 
 // putNewKey gives the new key its place, and the old one a name that is free.

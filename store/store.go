@@ -161,6 +161,15 @@ func missing(path string) (bool, error) {
 	}
 }
 
+// present is nil where a store may be, and says why not where none is.
+func present(path string) error {
+	none, err := missing(path)
+	if err == nil && none {
+		err = ErrNoStore
+	}
+	return explain(path, err)
+}
+
 // create makes an empty file that gets its name only when it is whole: the first
 // creation is the one moment at which a power cut can leave a broken file.
 func create(path string) error {
