@@ -114,7 +114,7 @@ func (t *Tx) forgetState(prefix string) error {
 
 func (t *Tx) forgetReport(r *catch.Report) error {
 	key := bytes.Clone(t.bucket(bucketNumbers).Get(number64(r.Number)))
-	if err := t.unlink(key, t.bucket(bucketReports).Get(key)); err != nil {
+	if _, err := t.unlink(key, t.bucket(bucketReports).Get(key)); err != nil {
 		return err
 	}
 	r.Personal, r.Who, r.Named = catch.Personal{}, 0, false

@@ -79,29 +79,21 @@ func (t *Tx) PutReport(r *catch.Report) error {
 		return ErrNoReport
 	}
 	old := t.bucket(bucketReports).Get(key)
-	if t.clubOf(old) != r.Club {
-		r.ClubNo = 0 // it counts in another log from now on
-	}
 	if err := t.keepVersion(r.Number, old); err != nil {
 		return err
 	}
-	if err := t.unlink(key, old); err != nil {
+	club, err := t.unlink(key, old)
+	if err != nil {
 		return err
+	}
+	if club != r.Club {
+		r.ClubNo = 0 // it counts in another log from now on
 	}
 	r.ChangedAt = t.now
 	if err := t.complete(r); err != nil {
 		return err
 	}
 	return t.write(r)
-}
-
-// clubOf is the club of a record, 0 where it cannot be read.
-func (t *Tx) clubOf(record []byte) catch.ClubID {
-	var r catch.Report
-	if t.s.sealer.decodeRecord(record, &r, false) != nil {
-		return 0
-	}
-	return r.Club
 }
 
 // keepVersion copies a record into the history.
@@ -124,18 +116,18 @@ func (t *Tx) Versions(number uint64) (n int) {
 	return n
 }
 
-// unlink takes a record and what leads to it out.
-func (t *Tx) unlink(key, record []byte) error {
+// unlink takes a record and what leads to it out, and tells the club that it counted for.
+func (t *Tx) unlink(key, record []byte) (catch.ClubID, error) {
 	var old catch.Report
 	if err := t.s.sealer.decodeRecord(record, &old, false); err != nil {
-		return err
+		return 0, err
 	}
 	for _, link := range links(&old) {
 		if err := t.bucket(link.bucket).Delete(link.key); err != nil {
-			return err
+			return 0, err
 		}
 	}
-	return t.bucket(bucketReports).Delete(key)
+	return old.Club, t.bucket(bucketReports).Delete(key)
 }
 
 // link is one entry of an index that leads to a report.
