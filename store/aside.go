@@ -2,11 +2,9 @@ package store
 
 import (
 	"cmp"
-	"context"
 	"crypto/sha256"
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -24,6 +22,8 @@ const (
 	// unknownPerson stands where a person's key would; it is nobody's.
 	unknownPerson = "-"
 )
+
+var asides = passing{kindAside, "what was set aside", asideFor, asideMost}
 
 // Aside is something that was set aside, as it came.
 type Aside struct {
@@ -63,39 +63,14 @@ func (t *Tx) SetAside(person catch.PersonID, a Aside) error {
 	key := fmt.Sprintf("%s/%016x%s", who, a.At.UnixNano(), a.asideName())
 	for k := range t.Keys(kindAside, who+"/") {
 		if strings.HasSuffix(k, a.asideName()) { // from its first time on the days count
-			key, a.At = k, asideAt(k)
+			key, a.At = k, keptAt(k)
 			break
 		}
 	}
 	if err := t.Put(kindAside, key, a); err != nil {
 		return err
 	}
-	return t.dropOldAside()
-}
-
-// asideAt is when the entry of a key was set aside.
-func asideAt(key string) time.Time {
-	_, rest, _ := strings.Cut(key, "/")
-	text, _, _ := strings.Cut(rest, "/")
-	n, err := strconv.ParseInt(text, 16, 64)
-	if err != nil {
-		return time.Time{}
-	}
-	return time.Unix(0, n)
-}
-
-// dropOldAside keeps to the time and the number.
-func (t *Tx) dropOldAside() error {
-	keys := slices.SortedFunc(t.Keys(kindAside, ""), func(a, b string) int { return cmp.Or(asideAt(b).Compare(asideAt(a)), cmp.Compare(b, a)) })
-	for i, key := range keys {
-		if i < asideMost && t.now.Sub(asideAt(key)) < asideFor {
-			continue
-		}
-		if err := t.Delete(kindAside, key); err != nil {
-			return err
-		}
-	}
-	return nil
+	return asides.drop(t, "", asideMost)
 }
 
 // TakeBack drops an update that was set aside and could be used after all.
@@ -120,15 +95,9 @@ func (t *Tx) SetAsidesOf(person catch.PersonID) ([]Aside, error) {
 }
 
 func (t *Tx) setAsides(prefix string) (list []Aside, err error) {
-	for key := range t.Keys(kindAside, prefix) {
-		var a Aside
-		if _, err := t.Get(kindAside, key, &a); err != nil {
-			return nil, err
-		}
-		list = append(list, a)
-	}
+	list, err = valuesOf[Aside](t, kindAside, prefix)
 	slices.SortFunc(list, func(a, b Aside) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Number, b.Number)) })
-	return list, nil
+	return list, err
 }
 
 // AnySetAside reports whether anything is.
@@ -156,38 +125,6 @@ func (t *Tx) PlayAgain() (raws [][]byte, err error) {
 		raws = append(raws, a.Raw)
 	}
 	return raws, nil
-}
-
-// SweepAside drops what was set aside once its time is over, now and every so
-// often until ctx ends.
-func (s *Store) SweepAside(ctx context.Context, every time.Duration) {
-	ticker := time.NewTicker(every)
-	defer ticker.Stop()
-	for {
-		if err := s.sweepAside(); err != nil {
-			s.log.Error("what was set aside could not be cleared away", "error", err)
-		}
-		select {
-		case <-ctx.Done():
-			return
-		case <-ticker.C:
-		}
-	}
-}
-
-// sweepAside writes only when there is something to drop.
-func (s *Store) sweepAside() error {
-	old := false
-	err := s.View(func(t *Tx) error {
-		for key := range t.Keys(kindAside, "") {
-			old = old || t.now.Sub(asideAt(key)) >= asideFor
-		}
-		return nil
-	})
-	if err != nil || !old {
-		return err
-	}
-	return s.Update((*Tx).dropOldAside)
 }
 
 // SetAsideDamaged sets waiting replies aside whose seal does not open, and returns

@@ -51,10 +51,10 @@ func TestWhatIsSetAsideIsBounded(t *testing.T) {
 	require.Len(t, kept, asideMost)
 	assert.Equal(t, int64(asideMost+19), kept[len(kept)-1].Number, "the newest stay")
 	*now = now.Add(asideFor - time.Minute)
-	require.NoError(t, s.sweepAside())
+	require.NoError(t, s.sweep(asides))
 	assert.Len(t, list(), 1, "after 14 days it goes, whether anything else comes or not")
 	*now = now.Add(time.Minute)
-	require.NoError(t, s.sweepAside())
+	require.NoError(t, s.sweep(asides))
 	assert.Empty(t, list())
 }
 

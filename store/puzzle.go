@@ -1,8 +1,6 @@
 package store
 
 import (
-	"cmp"
-	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -20,6 +18,8 @@ const (
 
 	kindPuzzle = "puzzle"
 )
+
+var puzzles = passing{kindPuzzle, "what was not understood", puzzlesFor, puzzlesMost}
 
 // PuzzleKind says why something puzzled the reader.
 type PuzzleKind string
@@ -48,7 +48,7 @@ type Puzzle struct {
 }
 
 // KeepPuzzle keeps what puzzled the reader in a message of that person: for 90 days, the
-// newest 100 of each. What is over 5,000 of all goes with SweepPuzzles.
+// newest 100 of each. What is over 5,000 of all goes with Sweep.
 func (t *Tx) KeepPuzzle(person catch.PersonID, p Puzzle) error {
 	p.At = t.now
 	who := t.PersonKey(person) + "/"
@@ -59,21 +59,7 @@ func (t *Tx) KeepPuzzle(person catch.PersonID, p Puzzle) error {
 	if err := t.Put(kindPuzzle, fmt.Sprintf("%s%016x/%s/%d", who, p.At.UnixNano(), p.Kind, n), p); err != nil {
 		return err
 	}
-	return t.dropPuzzles(slices.Collect(t.Keys(kindPuzzle, who)), puzzlesOfOne)
-}
-
-// dropPuzzles keeps the newest of these, as many as most and not older than they may be.
-func (t *Tx) dropPuzzles(keys []string, most int) error {
-	slices.SortFunc(keys, func(a, b string) int { return cmp.Or(asideAt(b).Compare(asideAt(a)), cmp.Compare(b, a)) })
-	for i, key := range keys {
-		if i < most && t.now.Sub(asideAt(key)) < puzzlesFor {
-			continue
-		}
-		if err := t.Delete(kindPuzzle, key); err != nil {
-			return err
-		}
-	}
-	return nil
+	return puzzles.drop(t, who, puzzlesOfOne)
 }
 
 // puzzleKind is the kind of the entry of a key.
@@ -111,15 +97,8 @@ func (t *Tx) Puzzles() (list []WhosePuzzle, err error) {
 }
 
 // PuzzlesOf lists those of a person.
-func (t *Tx) PuzzlesOf(person catch.PersonID) (list []Puzzle, err error) {
-	for key := range t.Keys(kindPuzzle, t.PersonKey(person)+"/") {
-		var p Puzzle
-		if _, err := t.Get(kindPuzzle, key, &p); err != nil {
-			return nil, err
-		}
-		list = append(list, p)
-	}
-	return list, nil
+func (t *Tx) PuzzlesOf(person catch.PersonID) ([]Puzzle, error) {
+	return valuesOf[Puzzle](t, kindPuzzle, t.PersonKey(person)+"/")
 }
 
 // PuzzleCounts is how many of each kind are kept; it opens none. All are zero once the store
@@ -133,36 +112,4 @@ func (s *Store) PuzzleCounts() map[PuzzleKind]int {
 		return nil
 	})
 	return counts
-}
-
-// SweepPuzzles drops what is too old or too much, now and every so often until ctx ends.
-func (s *Store) SweepPuzzles(ctx context.Context, every time.Duration) {
-	ticker := time.NewTicker(every)
-	defer ticker.Stop()
-	for {
-		if err := s.sweepPuzzles(); err != nil {
-			s.log.Error("what was not understood could not be cleared away", "error", err)
-		}
-		select {
-		case <-ctx.Done():
-			return
-		case <-ticker.C:
-		}
-	}
-}
-
-// sweepPuzzles writes only when there is something to drop.
-func (s *Store) sweepPuzzles() error {
-	n, old := 0, false
-	err := s.View(func(t *Tx) error {
-		for key := range t.Keys(kindPuzzle, "") {
-			n++
-			old = old || t.now.Sub(asideAt(key)) >= puzzlesFor
-		}
-		return nil
-	})
-	if err != nil || !old && n <= puzzlesMost {
-		return err
-	}
-	return s.Update(func(t *Tx) error { return t.dropPuzzles(slices.Collect(t.Keys(kindPuzzle, "")), puzzlesMost) })
 }

@@ -41,10 +41,10 @@ func TestPuzzlesAreBoundedInNumberAndAge(t *testing.T) {
 	assert.Equal(t, map[PuzzleKind]int{PuzzleUnread: puzzlesOfOne + 1}, s.PuzzleCounts())
 
 	*now = now.Add(puzzlesFor - time.Minute)
-	require.NoError(t, s.sweepPuzzles())
+	require.NoError(t, s.sweep(puzzles))
 	assert.Len(t, puzzlesIn(t, s), 2, "those of the last minute")
 	*now = now.Add(time.Minute)
-	require.NoError(t, s.sweepPuzzles())
+	require.NoError(t, s.sweep(puzzles))
 	assert.Empty(t, puzzlesIn(t, s))
 }
 
@@ -60,7 +60,7 @@ func TestNoMorePuzzlesThanMost(t *testing.T) {
 		return nil
 	}))
 	*now = now.Add(3 * time.Hour)
-	require.NoError(t, s.sweepPuzzles())
+	require.NoError(t, s.sweep(puzzles))
 	assert.Len(t, puzzlesIn(t, s), puzzlesMost)
 }
 

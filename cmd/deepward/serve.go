@@ -79,8 +79,7 @@ func (c serveCmd) Run(e env) error {
 	if _, err := s.Glance(ctx); err != nil {
 		return err
 	}
-	copies.Go(func() { s.SweepAside(ctx, time.Hour) })
-	copies.Go(func() { s.SweepPuzzles(ctx, time.Hour) })
+	copies.Go(func() { s.Sweep(ctx, time.Hour) })
 	copies.Go(func() { s.Probe(ctx, 4*time.Second) })
 	copies.Go(func() { s.Patrol(ctx) })
 	if c.BackupDir != "" {
