@@ -132,7 +132,7 @@ func fitting(s text.Style, width vg.Length, words string) text.Style {
 	return s
 }
 
-// inLines breaks text between words into lines no wider.
+// inLines breaks text between words into lines no wider; none for no text.
 func inLines(s text.Style, width vg.Length, words string) (lines []string) {
 	line := ""
 	for word := range strings.FieldsSeq(words) {
@@ -142,5 +142,8 @@ func inLines(s text.Style, width vg.Length, words string) (lines []string) {
 		}
 		line = longer
 	}
-	return append(lines, line)
+	if line != "" {
+		lines = append(lines, line)
+	}
+	return lines
 }

@@ -97,29 +97,18 @@ func rule() strip {
 const leading, below = 1.35, 1.0
 
 // paragraph is text in lines as wide as the picture; none for no text.
-func paragraph(s text.Style, words string) (list []strip) {
-	for _, line := range wrapped(s, words, pictureWidth-2*pictureEdge) {
+func paragraph(s text.Style, words string) []strip {
+	return linesOf(s, pictureWidth-2*pictureEdge, words)
+}
+
+// linesOf is text in lines of a width; none for no text.
+func linesOf(s text.Style, width vg.Length, words string) (list []strip) {
+	for _, line := range inLines(s, width, words) {
 		list = append(list, strip{leading * s.Font.Size, func(c draw.Canvas, top vg.Length) {
 			write(c, s, pictureEdge, top-below*s.Font.Size, 0, line)
 		}})
 	}
 	return list
-}
-
-// wrapped breaks text between words into lines of a width.
-func wrapped(s text.Style, words string, width vg.Length) (lines []string) {
-	line := ""
-	for _, word := range strings.Fields(words) {
-		longer := strings.TrimSpace(line + " " + word)
-		if line != "" && s.Width(longer) > width {
-			lines, longer = append(lines, line), word
-		}
-		line = longer
-	}
-	if line != "" {
-		lines = append(lines, line)
-	}
-	return lines
 }
 
 // tableStrips are rows of a name and figures, the figures one under the other on the right.
@@ -138,29 +127,19 @@ func tableStrips(rows [][]string) (list []strip) {
 			ends[i] = right
 			right -= widths[i] + columnGap
 		}
-		list = append(list, nameStrips(s, row, right-pictureEdge)...)
-		last := &list[len(list)-1]
-		name := last.draw
+		name := linesOf(s, right-pictureEdge, row[0])
+		if len(name) == 0 { // figures need a line to stand on
+			name = []strip{space(leading * s.Font.Size)}
+		}
+		last := &name[len(name)-1]
+		words := last.draw
 		last.draw = func(c draw.Canvas, top vg.Length) {
-			name(c, top)
+			words(c, top)
 			for i := 1; i < len(row); i++ {
 				write(c, s, ends[i], top-below*s.Font.Size, -1, row[i])
 			}
 		}
-	}
-	return list
-}
-
-// nameStrips is the name of a row, in as many lines as it needs.
-func nameStrips(s text.Style, row []string, width vg.Length) (list []strip) {
-	lines := wrapped(s, row[0], width)
-	if len(lines) == 0 {
-		lines = []string{""}
-	}
-	for _, line := range lines {
-		list = append(list, strip{leading * s.Font.Size, func(c draw.Canvas, top vg.Length) {
-			write(c, s, pictureEdge, top-below*s.Font.Size, 0, line)
-		}})
+		list = append(list, name...)
 	}
 	return list
 }

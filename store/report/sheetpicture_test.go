@@ -45,10 +45,10 @@ func TestSheetIsAPictureForAPhone(t *testing.T) {
 
 func TestLinesAreBrokenBetweenWords(t *testing.T) {
 	s := style(10, false, ink)
-	lines := wrapped(s, "one two three four five six seven eight nine ten", 60)
+	lines := inLines(s, 60, "one two three four five six seven eight nine ten")
 	require.Greater(t, len(lines), 2)
 	for _, line := range lines {
 		assert.LessOrEqual(t, float64(s.Width(line)), 60.0)
 	}
-	assert.Empty(t, wrapped(s, " ", 60))
+	assert.Empty(t, inLines(s, 60, " "))
 }
