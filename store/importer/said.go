@@ -4,6 +4,7 @@ import (
 	"embed"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"strings"
 	"sync"
 
@@ -86,9 +87,12 @@ var saysFiles embed.FS
 
 var allSentences = sync.OnceValue(func() map[string]map[string]string {
 	all := map[string]map[string]string{}
-	for _, language := range []string{"en", "es", "pt", "fr", brazilian} {
+	for _, language := range advisor.Languages {
 		data, err := saysFiles.ReadFile("says/" + language + ".json")
 		said := map[string]string{}
+		if base, _, ok := strings.Cut(language, "-"); ok { // a country's sheet
+			maps.Copy(said, all[base])
+		}
 		if err == nil {
 			err = json.Unmarshal(data, &said)
 		}
@@ -97,19 +101,14 @@ var allSentences = sync.OnceValue(func() map[string]map[string]string {
 		}
 		all[language] = said
 	}
-	all[brazilian] = under(all[brazilian], all["pt"])
 	return all
 })
 
 // sentences are those of a language: in English those that people are told in another way.
 func sentences(language string) map[string]string {
-	if strings.EqualFold(language, brazilian) {
-		return allSentences()[brazilian]
+	base, country, _ := strings.Cut(language, "-")
+	if sheet := allSentences()[base+"-"+strings.ToUpper(country)]; sheet != nil {
+		return sheet
 	}
-	code, _, _ := strings.Cut(language, "-")
-	return allSentences()[code]
+	return allSentences()[base]
 }
-
-// brazilian is the tag of Portuguese as Brazil writes it; its file holds what it says in
-// another way.
-const brazilian = "pt-BR"
