@@ -2,6 +2,7 @@ package importer
 
 import (
 	"fmt"
+	"iter"
 	"slices"
 	"strconv"
 
@@ -21,10 +22,23 @@ type Log interface {
 // problems unless leaveOut says to leave those rows out. A row is there already
 // when the same chat got it from any file before.
 func Into(log Log, s *Sheet, leaveOut bool) (added, there int, err error) {
-	if err := s.Ready(); err != nil && !(leaveOut && len(s.Questions) == 0) {
+	if err := s.mayBeKept(leaveOut); err != nil {
 		return 0, 0, err
 	}
-	for e := range s.Entries() {
+	return keep(log, s.Entries())
+}
+
+// mayBeKept is nil for a sheet that Into takes.
+func (s *Sheet) mayBeKept(leaveOut bool) error {
+	if leaveOut {
+		return s.Asked()
+	}
+	return s.Ready()
+}
+
+// keep keeps reports, but for those that are there already; after an error none counts.
+func keep(log Log, entries iter.Seq[Entry]) (added, there int, err error) {
+	for e := range entries {
 		isNew, err := keepOne(log, e)
 		switch {
 		case err != nil:
@@ -64,28 +78,19 @@ const AtOnce = 5_000
 // as often as there are AtOnce reports. An error leaves what went before it in the log;
 // the same sheet again adds the rest.
 func IntoParts(update func(func(Log) error) error, s *Sheet, leaveOut bool) (added, there int, err error) {
-	if err := s.Ready(); err != nil && !(leaveOut && len(s.Questions) == 0) {
+	if err := s.mayBeKept(leaveOut); err != nil {
 		return 0, 0, err
 	}
 	for part := range slices.Chunk(slices.Collect(s.Entries()), AtOnce) {
-		now := 0
-		err := update(func(log Log) error {
-			now = 0
-			for _, e := range part {
-				isNew, err := keepOne(log, e)
-				if err != nil {
-					return err
-				}
-				if isNew {
-					now++
-				}
-			}
-			return nil
+		var fresh, old int
+		err := update(func(log Log) (err error) {
+			fresh, old, err = keep(log, slices.Values(part))
+			return err
 		})
 		if err != nil {
 			return added, there, err
 		}
-		added, there = added+now, there+len(part)-now
+		added, there = added+fresh, there+old
 	}
 	return added, there, nil
 }
