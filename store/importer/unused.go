@@ -16,6 +16,7 @@ func (in *reading) askUnused() {
 			continue
 		}
 		words := headingWords(c.Heading)
+		depth := in.depthUnit(c, words)
 		switch {
 		case !in.has(fieldMethod) && slices.ContainsFunc(words, speaksOfMethod), !methods && in.namesMethods(c):
 			in.sheet.ask("%q may tell how the fish were released; say what it is: --column \"%s=release method\", \"%s=vented\", \"%s=sent down\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading, c.Heading).column(c.Heading, "release method", "vented", "sent down")
@@ -23,10 +24,9 @@ func (in *reading) askUnused() {
 			in.sheet.ask("%q may tell which fish were sent down; say what it is: --column \"%s=sent down\", \"%s=release method\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading).column(c.Heading, "sent down", "release method")
 		case !in.has(fieldSpecies) && !in.has(fieldScientific) && in.Species == "" && in.namesFish(c):
 			in.sheet.ask("%q names fish; say what it is: --column \"%s=species\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading).column(c.Heading, "species", "remark")
-		case in.depthUnit(c) != "":
-			unit := in.depthUnit(c)
-			in.sheet.ask("%q has depths; say which: --column \"%s=released at depth %s\", \"%s=capture depth %s\", or \"%s=-\" to leave it out", c.Heading, c.Heading, unit, c.Heading, unit, c.Heading).
-				column(c.Heading, "released at depth "+unit, "capture depth "+unit)
+		case depth != "":
+			in.sheet.ask("%q has depths; say which: --column \"%s=released at depth %s\", \"%s=capture depth %s\", or \"%s=-\" to leave it out", c.Heading, c.Heading, depth, c.Heading, depth, c.Heading).
+				column(c.Heading, "released at depth "+depth, "capture depth "+depth)
 		case !recaptures && slices.ContainsFunc(words, speaksOfRecapture):
 			in.sheet.ask("%q may tell of recaptures; say what it is: --column \"%s=recaptured\", \"%s=recapture date\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading).column(c.Heading, "recaptured", "recapture date")
 		}
@@ -62,10 +62,9 @@ func (in *reading) findIn(text string) bool {
 // depthUnits are the units of depth by how many metres they are.
 var depthUnits = map[float64]string{1: "m", 0.3048: "ft", 1.8288: "fm"}
 
-// depthUnit is the unit of depth in a heading that speaks of the release and has figures
+// depthUnit is the unit of depth among the words of a heading that speaks of the release and has figures
 // below it, as "Released at (fm)"; "" for any other.
-func (in *reading) depthUnit(c *Column) string {
-	words := headingWords(c.Heading)
+func (in *reading) depthUnit(c *Column, words []string) string {
 	if !slices.ContainsFunc(words, func(w string) bool { return strings.HasPrefix(w, "releas") }) || in.has(fieldReleaseDepth) {
 		return ""
 	}
