@@ -55,16 +55,17 @@ func (c heardCmd) Run(e env) error {
 		return err
 	}
 	pieces := tally(list, c.People)
-	switch c.Drafts {
-	case "":
+	if c.Drafts == "" {
 		return listHeard(e.out, pieces, names)
-	case "-":
-		return writeDrafts(e.out, pieces, names)
 	}
-	if err := writeFile(c.Drafts, forOwner, func(w io.Writer) error { return writeDrafts(w, pieces, names) }); err != nil {
+	drafted := drafts(pieces, names)
+	if c.Drafts == "-" {
+		return writeDrafts(e.out, drafted)
+	}
+	if err := writeFile(c.Drafts, forOwner, func(w io.Writer) error { return writeDrafts(w, drafted) }); err != nil {
 		return err
 	}
-	fmt.Fprintf(e.out, "%d drafts written to %s; put each right before the reader learns from it\n", len(drafts(pieces, names)), c.Drafts)
+	fmt.Fprintf(e.out, "%d drafts written to %s; put each right before the reader learns from it\n", len(drafted), c.Drafts)
 	return nil
 }
 
@@ -123,10 +124,10 @@ func fishNamed(taxon string) string {
 	return taxon
 }
 
-func writeDrafts(w io.Writer, pieces []*piece, names understand.Taught) error {
+func writeDrafts(w io.Writer, list []understand.Draft) error {
 	enc := json.NewEncoder(w)
 	enc.SetEscapeHTML(false)
-	for _, d := range drafts(pieces, names) {
+	for _, d := range list {
 		if err := enc.Encode(d); err != nil {
 			return err
 		}
