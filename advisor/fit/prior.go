@@ -1,10 +1,11 @@
 package fit
 
 import (
-	"deepward/advisor"
 	_ "embed"
 	"strconv"
 	"sync"
+
+	"deepward/advisor"
 )
 
 // Prior is what is believed of one trait before the findings, and why.
