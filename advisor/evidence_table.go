@@ -1,9 +1,7 @@
 package advisor
 
 import (
-	"bytes"
 	_ "embed"
-	"encoding/csv"
 	"fmt"
 	"strconv"
 	"strings"
@@ -112,29 +110,16 @@ var Findings = sync.OnceValue(func() []Finding {
 })
 
 // parseFindings reads an evidence table; the error names the row and the column.
-func parseFindings(table []byte) ([]Finding, error) {
-	rows, err := csv.NewReader(bytes.NewReader(table)).ReadAll()
-	if err != nil {
-		return nil, err
-	}
-	column := make(map[string]int, len(rows[0]))
-	for i, name := range rows[0] {
-		column[name] = i
-	}
-	list := make([]Finding, 0, len(rows)-1)
-	for n, row := range rows[1:] {
-		r := findingRow{tableRow{row: row, column: column}}
-		f := r.finding()
-		if r.err != nil {
-			return nil, fmt.Errorf("row %d (%s): %w", n+2, f.ID, r.err)
-		}
-		list = append(list, f)
-	}
-	return list, nil
+func parseFindings(table []byte) (list []Finding, err error) {
+	err = readRows(table, func(r *tableRow) {
+		f := findingRow{r}
+		list = append(list, f.finding())
+	})
+	return list, err
 }
 
 // findingRow reads the cells of one row of the evidence table.
-type findingRow struct{ tableRow }
+type findingRow struct{ *tableRow }
 
 // finding reads one row. What was published and what the fit makes of it stand in
 // columns of their own, so that a reader can tell them apart.

@@ -117,3 +117,9 @@ func TestBrokenEvidenceIsRefusedByRow(t *testing.T) {
 	_, err := parseFindings(table)
 	require.ErrorContains(t, err, "row 2 (GMT-001)")
 }
+
+func TestABrokenPairIsRefusedByRow(t *testing.T) {
+	table := bytes.Replace(pairsCSV, []byte(",0.279,"), []byte(",much,"), 1)
+	_, err := parsePairs(table)
+	require.ErrorContains(t, err, "row 2 (PAIR-01)")
+}

@@ -42,10 +42,22 @@ var pairsCSV []byte
 
 // Pairs returns the comparisons of data/pairs.csv in their order. They are shared: do
 // not change them.
-var Pairs = sync.OnceValue(func() (list []Pair) {
-	mustReadRows("pairs", pairsCSV, func(r *tableRow) { list = append(list, (&findingRow{*r}).pair()) })
+var Pairs = sync.OnceValue(func() []Pair {
+	list, err := parsePairs(pairsCSV)
+	if err != nil {
+		panic("advisor: embedded table of pairs: " + err.Error())
+	}
 	return list
 })
+
+// parsePairs reads a table of pairs; the error names the row and the column.
+func parsePairs(table []byte) (list []Pair, err error) {
+	err = readRows(table, func(r *tableRow) {
+		p := findingRow{r}
+		list = append(list, p.pair())
+	})
+	return list, err
+}
 
 // pair reads one row; where nothing was published of the depth the fit's own stands.
 func (r *findingRow) pair() Pair {
