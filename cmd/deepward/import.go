@@ -296,14 +296,15 @@ func (c importCmd) keep(e env, sheet *importer.Sheet) error {
 	defer s.Close()
 	var added, there int
 	var made string
+	large := sheet.Tally().Reports > oneTransaction
 	err = s.Update(func(tx *store.Tx) (err error) {
-		if made, err = c.place(tx, sheet); err != nil || sheet.Tally().Reports > oneTransaction {
+		if made, err = c.place(tx, sheet); err != nil || large {
 			return err
 		}
 		added, there, err = importer.Into(tx, sheet, c.SkipProblems)
 		return err
 	})
-	if err == nil && sheet.Tally().Reports > oneTransaction {
+	if err == nil && large {
 		added, there, err = importer.IntoParts(inTransactions(s), sheet, c.SkipProblems)
 	}
 	if err != nil {
