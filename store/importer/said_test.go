@@ -12,6 +12,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"deepward/advisor"
 )
 
 // sayers are the functions whose sentences people see.
@@ -69,7 +71,7 @@ func TestEverySentenceStandsInEveryLanguage(t *testing.T) {
 	for _, err := range []error{errNoFigure, errTwoWays, errNoUnit, errWrongUnit, errBound, errNoDate, errNoDay, errNoClock, errOrder} {
 		list = append(list, err.Error())
 	}
-	for _, language := range []string{"es", "pt", "fr"} {
+	for _, language := range advisor.BaseLanguages()[1:] {
 		known := sentences(language)
 		for _, english := range list {
 			key := plain(english)

@@ -33,7 +33,7 @@ func built(t *testing.T, list []*catch.Report) (*report.Report, string) {
 // A phone of 360 pixels shows every chart whole, at about its own size: nothing has to be
 // scrolled sideways, and no letter is under 7 points.
 func TestChartsArePhoneWide(t *testing.T) {
-	for _, language := range []string{"en", "es", "pt", "fr"} {
+	for _, language := range advisor.Languages {
 		r, err := report.Build(catch.Listed(demo.Reports(600, 7, 5)), report.Options{Language: language, MadeAt: time.Date(2026, 10, 1, 0, 0, 0, 0, time.UTC)})
 		require.NoError(t, err)
 		var page strings.Builder

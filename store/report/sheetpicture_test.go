@@ -17,7 +17,7 @@ func TestSheetIsAPictureForAPhone(t *testing.T) {
 	list := append(fished(30, advisor.Recompressed, catch.Cell{Lat: 290, Lon: -880}, 3), fished(10, advisor.Surface, catch.Cell{Lat: 292, Lon: -881}, 4)...)
 	before, err := Build(catch.Listed(fished(8, advisor.Surface, catch.Cell{}, 2)), Options{Title: "2025"})
 	require.NoError(t, err)
-	for _, language := range []string{"en", "es", "pt", "fr"} {
+	for _, language := range advisor.Languages {
 		now, err := Build(catch.Listed(list), Options{Club: "Skerrow Point Anglers", Title: "2026", Language: language})
 		require.NoError(t, err)
 		var b bytes.Buffer
