@@ -1,6 +1,12 @@
 package advisor
 
-import "strings"
+import (
+	"encoding/json"
+	"errors"
+	"io/fs"
+	"maps"
+	"strings"
+)
 
 // Languages are the languages spoken, by their BCP 47 tags, English first: it is the
 // fallback. A tag with a country is a sheet of what is said there in another way than in
@@ -16,4 +22,40 @@ func BaseLanguages() (list []string) {
 		}
 	}
 	return list
+}
+
+// Sheets are sentences by language, as Languages has them, and by what they are in English.
+type Sheets map[string]map[string]string
+
+// ReadSheets reads compiled-in sheets, a folder with one JSON file a language, named by its
+// tag; that of a country is laid over its language's. English may have none, for its
+// sentences are the keys. A fault is a fault of the build, and panics.
+func ReadSheets(files fs.FS, folder string) Sheets {
+	all := Sheets{}
+	for _, tag := range Languages {
+		text := map[string]string{}
+		base, _, _ := strings.Cut(tag, "-")
+		maps.Copy(text, all[base])
+		data, err := fs.ReadFile(files, folder+"/"+tag+".json")
+		if err == nil {
+			err = json.Unmarshal(data, &text)
+		}
+		if err != nil && !(tag == Languages[0] && errors.Is(err, fs.ErrNotExist)) {
+			panic("embedded sentences: " + err.Error())
+		}
+		all[tag] = text
+	}
+	return all
+}
+
+// For is the sheet of a language, with any country behind it, and the tag of the sheet;
+// "" and nil for a language that is not spoken.
+func (s Sheets) For(tag string) (code string, text map[string]string) {
+	base, country, _ := strings.Cut(tag, "-")
+	for _, code := range []string{base + "-" + strings.ToUpper(country), base} {
+		if s[code] != nil {
+			return code, s[code]
+		}
+	}
+	return "", nil
 }

@@ -2,9 +2,7 @@ package importer
 
 import (
 	"embed"
-	"encoding/json"
 	"fmt"
-	"maps"
 	"strings"
 	"sync"
 
@@ -85,30 +83,10 @@ func plain(format string) string {
 //go:embed says/*.json
 var saysFiles embed.FS
 
-var allSentences = sync.OnceValue(func() map[string]map[string]string {
-	all := map[string]map[string]string{}
-	for _, language := range advisor.Languages {
-		data, err := saysFiles.ReadFile("says/" + language + ".json")
-		said := map[string]string{}
-		if base, _, ok := strings.Cut(language, "-"); ok { // a country's sheet
-			maps.Copy(said, all[base])
-		}
-		if err == nil {
-			err = json.Unmarshal(data, &said)
-		}
-		if err != nil {
-			panic("importer: sentences in " + language + ": " + err.Error())
-		}
-		all[language] = said
-	}
-	return all
-})
+var allSentences = sync.OnceValue(func() advisor.Sheets { return advisor.ReadSheets(saysFiles, "says") })
 
 // sentences are those of a language: in English those that people are told in another way.
 func sentences(language string) map[string]string {
-	base, country, _ := strings.Cut(language, "-")
-	if sheet := allSentences()[base+"-"+strings.ToUpper(country)]; sheet != nil {
-		return sheet
-	}
-	return allSentences()[base]
+	_, said := allSentences().For(language)
+	return said
 }

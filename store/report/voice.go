@@ -2,9 +2,7 @@ package report
 
 import (
 	"embed"
-	"encoding/json"
 	"fmt"
-	"maps"
 	"strings"
 	"sync"
 
@@ -17,26 +15,8 @@ import (
 //go:embed words/*.json
 var wordFiles embed.FS
 
-// catalogues hold the page's sentences by language and by what they are in English. A
-// fault in one is a fault of the build, and a test reads them all.
-var catalogues = sync.OnceValue(func() map[string]map[string]string {
-	all := map[string]map[string]string{"en": {}}
-	for _, code := range advisor.Languages[1:] {
-		data, err := wordFiles.ReadFile("words/" + code + ".json")
-		text := map[string]string{}
-		if base, _, ok := strings.Cut(code, "-"); ok { // a country's sheet
-			maps.Copy(text, all[base])
-		}
-		if err == nil {
-			err = json.Unmarshal(data, &text)
-		}
-		if err != nil {
-			panic("report: embedded words: " + err.Error())
-		}
-		all[code] = text
-	}
-	return all
-})
+// catalogues hold the page's sentences; a test reads them all.
+var catalogues = sync.OnceValue(func() advisor.Sheets { return advisor.ReadSheets(wordFiles, "words") })
 
 // voice says sentences and writes figures in one language. The zero value is English.
 type voice struct {
@@ -47,15 +27,11 @@ type voice struct {
 
 // voiceOf is the voice of a language, with any country behind it; English for another.
 func voiceOf(code string) voice {
-	base, country, _ := strings.Cut(code, "-")
-	if sheet := base + "-" + strings.ToUpper(country); catalogues()[sheet] != nil {
-		base = sheet
+	sheet, text := catalogues().For(code)
+	if text == nil {
+		sheet, text = catalogues().For("en")
 	}
-	text, known := catalogues()[base]
-	if !known {
-		base, text = "en", catalogues()["en"]
-	}
-	return voice{base, text, message.NewPrinter(language.Make(base))}
+	return voice{sheet, text, message.NewPrinter(language.Make(sheet))}
 }
 
 // code is the tag of the language.
