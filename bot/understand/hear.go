@@ -120,7 +120,7 @@ func (h *hearing) wantOf(net *learned.Net) Want {
 	best, chance := Want(""), float32(-1)
 	for i, p := range h.scores.Want {
 		w := Want(net.Wants[i])
-		if asked, _ := RequestOf(w); asked.Act == h.act && p > chance && (w != WantUndo || p >= surelyUndo) {
+		if asked, _ := RequestOf(w); asked.Act == h.act && p > chance && (w != WantUndo || p >= surelyUndo || h.again().PutBack) {
 			best, chance = w, p
 		}
 	}
