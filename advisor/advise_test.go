@@ -15,7 +15,7 @@ func TestActionTurnsOnceWithDepth(t *testing.T) {
 			for _, practice := range []string{"", "fwc", "safmc", "odfw", "pirsa", "adfg"} {
 				down := false
 				for depth := 2.0; depth <= 120; depth += 2 {
-					a := Advise(Query{Species: s.ScientificName, DepthM: &depth, WeightKg: new(2.0), Behaviour: b, Practice: practice, Count: 1})
+					a := Advise(Query{Species: s.ScientificName, Capture: Capture{DepthM: &depth, WeightKg: new(2.0), Behaviour: b}, Practice: practice, Count: 1})
 					if down {
 						require.Equal(t, ActRecompress, a.Action, "%s %s %s %v m", s.ScientificName, b, practice, depth)
 					}
@@ -32,7 +32,7 @@ func TestActionTurnsOnceWithDepth(t *testing.T) {
 
 // What came back up goes down with more than it came up with, where there is more aboard.
 func TestWhatCameBackGetsMoreLead(t *testing.T) {
-	q := Query{Species: "Lutjanus campechanus", DepthM: new(45.0), WeightKg: new(3.0), Count: 1}
+	q := Query{Species: "Lutjanus campechanus", Capture: Capture{DepthM: new(45.0), WeightKg: new(3.0)}, Count: 1}
 	require.Equal(t, []float64{40}, Advise(q).ReleaseWeightsOz)
 	q.CameBack = true
 	require.Equal(t, []float64{40, 20}, Advise(q).ReleaseWeightsOz)
@@ -52,31 +52,31 @@ func TestDecision(t *testing.T) {
 		action Action
 		reason NoteCode
 	}{
-		"no bladder, deep":          {Query{Species: "Ophiodon elongatus", DepthM: depth(80), Signs: []Sign{BloatedBelly}}, ActSurface, ReasonNoBladder},
-		"reduced bladder":           {Query{Species: "Acanthocybium solandri", DepthM: depth(60)}, ActSurface, ReasonNoBladder},
-		"open bladder":              {Query{Species: "Oncorhynchus tshawytscha", DepthM: depth(60)}, ActSurface, ReasonOpenBladder},
+		"no bladder, deep":          {Query{Species: "Ophiodon elongatus", Capture: Capture{DepthM: depth(80), Signs: []Sign{BloatedBelly}}}, ActSurface, ReasonNoBladder},
+		"reduced bladder":           {Query{Species: "Acanthocybium solandri", Capture: Capture{DepthM: depth(60)}}, ActSurface, ReasonNoBladder},
+		"open bladder":              {Query{Species: "Oncorhynchus tshawytscha", Capture: Capture{DepthM: depth(60)}}, ActSurface, ReasonOpenBladder},
 		"no bladder needs no depth": {Query{Species: "Ophiodon elongatus"}, ActSurface, ReasonNoBladder},
-		"very shallow":              {Query{Species: "Mycteroperca microlepis", DepthM: depth(6)}, ActSurface, ReasonShallow},
-		"shallow and strong":        {Query{Species: "Mycteroperca microlepis", DepthM: depth(15), Behaviour: Strong}, ActSurface, ReasonShallowStrong},
-		"shallow, not known":        {Query{Species: "Mycteroperca microlepis", DepthM: depth(15)}, ActRecompress, ReasonDeep},
-		"shallow but floating":      {Query{Species: "Mycteroperca microlepis", DepthM: depth(6), Behaviour: Floating}, ActRecompress, ReasonFloating},
-		"shallow with signs":        {Query{Species: "Mycteroperca microlepis", DepthM: depth(8), Behaviour: Strong, Signs: []Sign{BulgingEyes}}, ActRecompress, ReasonSigns},
-		"weak":                      {Query{Species: "Mycteroperca microlepis", DepthM: depth(12), Behaviour: Weak}, ActRecompress, ReasonWeak},
-		"deep and strong":           {Query{Species: "Mycteroperca microlepis", DepthM: depth(40), Behaviour: Strong}, ActRecompress, ReasonDeep},
-		"unknown fish":              {Query{SpeciesName: "wibblefish", DepthM: depth(40)}, ActRecompress, ReasonDeep},
-		"vents itself":              {Query{Species: "Glaucosoma scapulare", DepthM: depth(60)}, ActSurface, ReasonVentsItself},
-		"vents itself, yet floats":  {Query{Species: "Seriola dumerili", DepthM: depth(40), Behaviour: Floating}, ActRecompress, ReasonFloating},
-		"one of two vents":          {Query{Species: "Gadus morhua", DepthM: depth(40), Ambiguous: true, Candidates: []string{"Gadus morhua", "Parapercis colias", "Epinephelus morio"}}, ActRecompress, ReasonDeep},
-		"never touched":             {Query{Species: "Synanceia verrucosa", DepthM: depth(40), Behaviour: Floating}, ActSurface, ReasonNeverTouch},
-		"strong from just 20 m":     {Query{Species: "Mycteroperca microlepis", DepthM: depth(20), Behaviour: Strong}, ActSurface, ReasonShallowStrong},
-		"every fish from 10 m":      {Query{Species: "Chrysophrys auratus", DepthM: depth(12), Behaviour: Strong, Practice: "pirsa"}, ActRecompress, ReasonPractice},
-		"signs first at any depth":  {Query{Species: "Mycteroperca microlepis", DepthM: depth(40), Behaviour: Strong, Practice: "fwc"}, ActSurface, ReasonPractice},
-		"agency, yet weak":          {Query{Species: "Mycteroperca microlepis", DepthM: depth(40), Behaviour: Weak, Practice: "fwc"}, ActRecompress, ReasonWeak},
-		"rockfish of that agency":   {Query{Species: "Sebastes ruberrimus", DepthM: depth(6), Behaviour: Strong, Practice: "adfg"}, ActRecompress, ReasonPractice},
-		"not its fish":              {Query{Species: "Mycteroperca microlepis", DepthM: depth(6), Behaviour: Strong, Practice: "adfg"}, ActSurface, ReasonShallow},
+		"very shallow":              {Query{Species: "Mycteroperca microlepis", Capture: Capture{DepthM: depth(6)}}, ActSurface, ReasonShallow},
+		"shallow and strong":        {Query{Species: "Mycteroperca microlepis", Capture: Capture{DepthM: depth(15), Behaviour: Strong}}, ActSurface, ReasonShallowStrong},
+		"shallow, not known":        {Query{Species: "Mycteroperca microlepis", Capture: Capture{DepthM: depth(15)}}, ActRecompress, ReasonDeep},
+		"shallow but floating":      {Query{Species: "Mycteroperca microlepis", Capture: Capture{DepthM: depth(6), Behaviour: Floating}}, ActRecompress, ReasonFloating},
+		"shallow with signs":        {Query{Species: "Mycteroperca microlepis", Capture: Capture{DepthM: depth(8), Behaviour: Strong, Signs: []Sign{BulgingEyes}}}, ActRecompress, ReasonSigns},
+		"weak":                      {Query{Species: "Mycteroperca microlepis", Capture: Capture{DepthM: depth(12), Behaviour: Weak}}, ActRecompress, ReasonWeak},
+		"deep and strong":           {Query{Species: "Mycteroperca microlepis", Capture: Capture{DepthM: depth(40), Behaviour: Strong}}, ActRecompress, ReasonDeep},
+		"unknown fish":              {Query{SpeciesName: "wibblefish", Capture: Capture{DepthM: depth(40)}}, ActRecompress, ReasonDeep},
+		"vents itself":              {Query{Species: "Glaucosoma scapulare", Capture: Capture{DepthM: depth(60)}}, ActSurface, ReasonVentsItself},
+		"vents itself, yet floats":  {Query{Species: "Seriola dumerili", Capture: Capture{DepthM: depth(40), Behaviour: Floating}}, ActRecompress, ReasonFloating},
+		"one of two vents":          {Query{Species: "Gadus morhua", Capture: Capture{DepthM: depth(40)}, Ambiguous: true, Candidates: []string{"Gadus morhua", "Parapercis colias", "Epinephelus morio"}}, ActRecompress, ReasonDeep},
+		"never touched":             {Query{Species: "Synanceia verrucosa", Capture: Capture{DepthM: depth(40), Behaviour: Floating}}, ActSurface, ReasonNeverTouch},
+		"strong from just 20 m":     {Query{Species: "Mycteroperca microlepis", Capture: Capture{DepthM: depth(20), Behaviour: Strong}}, ActSurface, ReasonShallowStrong},
+		"every fish from 10 m":      {Query{Species: "Chrysophrys auratus", Capture: Capture{DepthM: depth(12), Behaviour: Strong}, Practice: "pirsa"}, ActRecompress, ReasonPractice},
+		"signs first at any depth":  {Query{Species: "Mycteroperca microlepis", Capture: Capture{DepthM: depth(40), Behaviour: Strong}, Practice: "fwc"}, ActSurface, ReasonPractice},
+		"agency, yet weak":          {Query{Species: "Mycteroperca microlepis", Capture: Capture{DepthM: depth(40), Behaviour: Weak}, Practice: "fwc"}, ActRecompress, ReasonWeak},
+		"rockfish of that agency":   {Query{Species: "Sebastes ruberrimus", Capture: Capture{DepthM: depth(6), Behaviour: Strong}, Practice: "adfg"}, ActRecompress, ReasonPractice},
+		"not its fish":              {Query{Species: "Mycteroperca microlepis", Capture: Capture{DepthM: depth(6), Behaviour: Strong}, Practice: "adfg"}, ActSurface, ReasonShallow},
 		"no depth":                  {Query{Species: "Mycteroperca microlepis"}, ActNone, ReasonNeedDepth},
-		"no depth but floating":     {Query{Species: "Mycteroperca microlepis", Behaviour: Floating}, ActRecompress, ReasonNoDepth},
-		"dead":                      {Query{Species: "Mycteroperca microlepis", DepthM: depth(40), Behaviour: Dead}, ActNone, ReasonDead},
+		"no depth but floating":     {Query{Species: "Mycteroperca microlepis", Capture: Capture{Behaviour: Floating}}, ActRecompress, ReasonNoDepth},
+		"dead":                      {Query{Species: "Mycteroperca microlepis", Capture: Capture{DepthM: depth(40), Behaviour: Dead}}, ActNone, ReasonDead},
 	} {
 		a := Advise(c.q)
 		assert.Equal(t, c.action, a.Action, name)
@@ -93,13 +93,13 @@ func TestCautionsFitTheFish(t *testing.T) {
 		q    Query
 		want NoteCode
 	}{
-		"deep hook":       {Query{Hook: HookGut}, CautionCutLine},
-		"stomach shows":   {Query{Signs: []Sign{EvertedStomach}}, CautionStomach},
-		"gut shows":       {Query{Signs: []Sign{ProlapsedIntestine}}, CautionIntestine},
-		"torn gills":      {Query{Hook: HookGill}, CautionGills},
-		"long on deck":    {Query{MinutesOnDeck: new(9.0)}, CautionHurry},
+		"deep hook":       {Query{Capture: Capture{Hook: HookGut}}, CautionCutLine},
+		"stomach shows":   {Query{Capture: Capture{Signs: []Sign{EvertedStomach}}}, CautionStomach},
+		"gut shows":       {Query{Capture: Capture{Signs: []Sign{ProlapsedIntestine}}}, CautionIntestine},
+		"torn gills":      {Query{Capture: Capture{Hook: HookGill}}, CautionGills},
+		"long on deck":    {Query{Capture: Capture{MinutesOnDeck: new(9.0)}}, CautionHurry},
 		"hunters":         {Query{Predators: true}, CautionPredators},
-		"big fish":        {Query{WeightKg: new(14.0)}, CautionTwoPeople},
+		"big fish":        {Query{Capture: Capture{WeightKg: new(14.0)}}, CautionTwoPeople},
 		"venting is last": {Query{}, CautionVentLast},
 	} {
 		c.q.Species, c.q.DepthM, c.q.Count = "Mycteroperca microlepis", new(45.0), 1
@@ -115,7 +115,7 @@ func TestDeeperNeverNeedsLess(t *testing.T) {
 		}
 		last := Advice{LiftGf: new(0.0), NeededOz: new(0.0)}
 		for depth := 20.0; depth <= 200; depth += 10 {
-			a := Advise(Query{Species: s.ScientificName, DepthM: &depth, WeightKg: new(2.0), Count: 1})
+			a := Advise(Query{Species: s.ScientificName, Capture: Capture{DepthM: &depth, WeightKg: new(2.0)}, Count: 1})
 			require.NotNil(t, a.NeededOz, s.ScientificName)
 			assert.GreaterOrEqual(t, *a.LiftGf, *last.LiftGf, s.ScientificName)
 			assert.GreaterOrEqual(t, *a.NeededOz, *last.NeededOz, s.ScientificName)
@@ -129,7 +129,7 @@ func TestDeeperNeverNeedsLess(t *testing.T) {
 // Nobody has related the total length of a blue cod to its fork length, in which its
 // relation is: the answer must say that the one was taken for the other.
 func TestLengthThatCannotBeConvertedIsSaidSo(t *testing.T) {
-	q := Query{Species: "Parapercis colias", DepthM: new(40.0), LengthCm: new(45.0), LengthType: TotalLength, Count: 1}
+	q := Query{Species: "Parapercis colias", Capture: Capture{DepthM: new(40.0), LengthCm: new(45.0), LengthType: TotalLength}, Count: 1}
 	assert.Contains(t, Advise(q).Assumed, Note{Code: AssumedLengthType, Words: []string{"FL"}})
 	q.LengthType = ForkLength
 	for _, n := range Advise(q).Assumed {

@@ -148,7 +148,7 @@ func (t *Table) cells(s *Species) [][]Cell {
 		for _, depth := range t.Scale.DepthsM {
 			rows[i] = append(rows[i], cellOf(Advise(Query{
 				Species: s.ScientificName, SpeciesName: s.EnglishName, Count: 1,
-				WeightKg: new(kg), DepthM: new(depth), WeightsAboardOz: t.AboardOz,
+				Capture: Capture{WeightKg: new(kg), DepthM: new(depth)}, WeightsAboardOz: t.AboardOz,
 			})))
 		}
 	}

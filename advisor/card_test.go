@@ -29,7 +29,7 @@ func assertCellsFromAdvise(t *testing.T, name string, aboard []float64, scale Sc
 	t.Helper()
 	for i, kg := range scale.SizesKg {
 		for j, depth := range scale.DepthsM {
-			a := Advise(Query{Species: s.ScientificName, WeightKg: &kg, DepthM: &depth, Count: 1, WeightsAboardOz: aboard})
+			a := Advise(Query{Species: s.ScientificName, Capture: Capture{WeightKg: &kg, DepthM: &depth}, Count: 1, WeightsAboardOz: aboard})
 			cell := grid.Cells[i][j]
 			assert.Equal(t, a.Action, cell.Action, "%s, %s, %v kg, %v m", name, s.EnglishName, kg, depth)
 			assert.Equal(t, a.ReleaseWeightsOz, cell.WeightsOz, "%s, %s, %v kg, %v m", name, s.EnglishName, kg, depth)

@@ -32,7 +32,7 @@ func ExampleCase() {
 
 // Boyle et al. 2022: greater amberjack from 29 to 64 m gain nothing from being sent down.
 func ExampleGain_Little() {
-	a := advisor.Advise(advisor.Query{Species: "Seriola dumerili", DepthM: new(43.0), Count: 1})
+	a := advisor.Advise(advisor.Query{Species: "Seriola dumerili", Capture: advisor.Capture{DepthM: new(43.0)}, Count: 1})
 	fmt.Println(a.Action, a.Gain.Little(), a.Gain.Low < 0 && a.Gain.High > 0)
 	// Output: surface true true
 }
@@ -46,7 +46,7 @@ func ExampleModifiers() {
 
 // South Australia, 2023-24: any fish from 10 m or more, signs or none.
 func ExamplePracticeOf() {
-	strong := advisor.Query{Species: "Chrysophrys auratus", DepthM: new(12.0), Behaviour: advisor.Strong, Count: 1}
+	strong := advisor.Query{Species: "Chrysophrys auratus", Capture: advisor.Capture{DepthM: new(12.0), Behaviour: advisor.Strong}, Count: 1}
 	fmt.Println(advisor.Advise(strong).Action)
 	strong.Practice = "pirsa"
 	a := advisor.Advise(strong)

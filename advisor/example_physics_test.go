@@ -115,7 +115,7 @@ func ExampleDescent() {
 // fish from less goes back to its own depth.
 func ExampleAdvice() {
 	for _, depth := range []float64{25, 45} {
-		a := advisor.Advise(advisor.Query{Species: "Chrysophrys auratus", DepthM: &depth, WeightKg: new(3.0), Count: 1})
+		a := advisor.Advise(advisor.Query{Species: "Chrysophrys auratus", Capture: advisor.Capture{DepthM: &depth, WeightKg: new(3.0)}, Count: 1})
 		fmt.Println(a.Action, *a.EnoughDepthM, "to", *a.ReleaseDepthM)
 	}
 	// Output:

@@ -104,8 +104,7 @@ func TestWhatChangesNothing(t *testing.T) {
 
 // Each thing that moves the odds says which study it is from.
 func TestWhatMovesTheOddsNamesItsStudy(t *testing.T) {
-	a := Advise(Query{Species: "Lutjanus campechanus", DepthM: new(45.0), Count: 1, Behaviour: Floating, Hook: HookGut, Bleeding: true,
-		MinutesOnDeck: new(6.0), WarmWater: true, Predators: true, Signs: []Sign{BulgingEyes}})
+	a := Advise(Query{Species: "Lutjanus campechanus", Capture: Capture{DepthM: new(45.0), Behaviour: Floating, Hook: HookGut, Bleeding: true, MinutesOnDeck: new(6.0), Signs: []Sign{BulgingEyes}}, Count: 1, WarmWater: true, Predators: true})
 	for _, code := range []NoteCode{OddsFloating, OddsDeepHook, OddsBleeding, OddsMinutes, OddsWarm, OddsPredators, OddsSigns} {
 		i := slices.IndexFunc(a.Reasons, func(n Note) bool { return n.Code == code })
 		require.GreaterOrEqual(t, i, 0, code)

@@ -17,26 +17,11 @@ type Query struct {
 	Given      string `json:"given,omitempty"`
 	Unfamiliar bool   `json:"unfamiliar,omitempty"`
 
-	// DepthM is the capture depth in metres (0, 1000]; the deep end of a range.
-	DepthM *float64 `json:"depth_m"`
+	Capture
 	// DepthRangeM is the shallow and the deep end in metres, if a range was given.
 	DepthRangeM []float64 `json:"depth_range_m"`
-	// WeightKg is the weight of the fish in kilograms (0, 300].
-	WeightKg *float64 `json:"weight_kg"`
-	// LengthCm is its length in centimetres, measured as LengthType says.
-	LengthCm   *float64   `json:"length_cm"`
-	LengthType LengthType `json:"length_type"`
-
 	// Count is the number of such fish, at least 1.
 	Count int `json:"count"`
-	// Signs are the signs seen; what was denied is left out.
-	Signs []Sign `json:"signs"`
-	Hook  Hook   `json:"hook"`
-	// Bleeding is true when blood was mentioned and not denied.
-	Bleeding bool `json:"bleeding"`
-	// MinutesOnDeck is the time out of the water in minutes.
-	MinutesOnDeck *float64  `json:"minutes_on_deck"`
-	Behaviour     Behaviour `json:"behaviour"`
 	// Predators is true when sharks, dolphins, seals or the like are about.
 	Predators bool `json:"predators"`
 

@@ -126,7 +126,7 @@ func TestNoHigherTaxonTrapsGas(t *testing.T) {
 		assert.NotEmpty(t, s.BladderSource, s.ScientificName)
 		assert.NotContains(t, []string{"", "species"}, s.Rank, s.ScientificName)
 		assert.Same(t, s, LookUp(s.ScientificName))
-		a := Advise(Query{Species: s.ScientificName, DepthM: new(60.0), Signs: []Sign{BloatedBelly}, Count: 1})
+		a := Advise(Query{Species: s.ScientificName, Capture: Capture{DepthM: new(60.0), Signs: []Sign{BloatedBelly}}, Count: 1})
 		assert.Equal(t, ActSurface, a.Action, s.ScientificName)
 	}
 }

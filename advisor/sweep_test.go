@@ -15,8 +15,8 @@ var (
 	sweepDepthsM = []float64{4, 9, 10, 15, 20, 21, 30, 45, 60, 90, 150, 250}
 	sweepSizesKg = []float64{0, 0.3, 3, 14} // 0: not told
 	sweepStates  = []Query{
-		{}, {Behaviour: Strong}, {Behaviour: Weak}, {Behaviour: Floating}, {Behaviour: Dead},
-		{Signs: []Sign{EvertedStomach}}, {Signs: []Sign{BloatedBelly}, Behaviour: Strong}, {Hook: HookGut, Bleeding: true},
+		{}, {Capture: Capture{Behaviour: Strong}}, {Capture: Capture{Behaviour: Weak}}, {Capture: Capture{Behaviour: Floating}}, {Capture: Capture{Behaviour: Dead}},
+		{Capture: Capture{Signs: []Sign{EvertedStomach}}}, {Capture: Capture{Signs: []Sign{BloatedBelly}, Behaviour: Strong}}, {Capture: Capture{Hook: HookGut, Bleeding: true}},
 	}
 	sweepBoats = []Query{
 		{}, {WeightsAboardOz: []float64{10}}, {LeadAboardOz: []float64{8, 8}, NoWeight: true}, {NoWeight: true},

@@ -82,10 +82,10 @@ func TestDangersAreToldFirst(t *testing.T) {
 		"Scorpaena scrofa": CautionVenom, "Ariopsis felis": CautionVenom, "Conger conger": CautionBite,
 	} {
 		require.NotNil(t, LookUp(name), name)
-		a := Advise(Query{Species: name, DepthM: new(40.0), WeightKg: new(1.0), Count: 1})
+		a := Advise(Query{Species: name, Capture: Capture{DepthM: new(40.0), WeightKg: new(1.0)}, Count: 1})
 		assert.Equal(t, want, a.Cautions[0].Code, name)
 	}
-	a := Advise(Query{Species: "Lutjanus campechanus", DepthM: new(40.0), Count: 1})
+	a := Advise(Query{Species: "Lutjanus campechanus", Capture: Capture{DepthM: new(40.0)}, Count: 1})
 	assert.False(t, Grave(a.Cautions[0].Code))
 }
 
@@ -104,7 +104,7 @@ func TestDangersAreOfKnownKinds(t *testing.T) {
 // without a bladder has none to keep.
 func TestAFishThatFloatsIsSentDownThoughItCouldVent(t *testing.T) {
 	ask := func(species string, b Behaviour, signs ...Sign) Action {
-		return Advise(Query{Species: species, DepthM: new(50.0), WeightKg: new(6.0), Count: 1, Behaviour: b, Signs: signs}).Action
+		return Advise(Query{Species: species, Capture: Capture{DepthM: new(50.0), WeightKg: new(6.0), Behaviour: b, Signs: signs}, Count: 1}).Action
 	}
 	assert.Equal(t, ActSurface, ask("Conger conger", ""))
 	assert.Equal(t, ActRecompress, ask("Conger conger", Floating))
@@ -115,7 +115,7 @@ func TestAFishThatFloatsIsSentDownThoughItCouldVent(t *testing.T) {
 
 // A kind of which nobody knows the bladder is answered as the unknown fish, and says so.
 func TestAnUnknownBladderIsSaid(t *testing.T) {
-	a := Advise(Query{Species: "Psettodes erumei", DepthM: new(40.0), Count: 1})
+	a := Advise(Query{Species: "Psettodes erumei", Capture: Capture{DepthM: new(40.0)}, Count: 1})
 	assert.Equal(t, ActRecompress, a.Action)
 	assert.True(t, hasCode(a.Assumed, AssumedBladder))
 }

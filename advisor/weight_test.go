@@ -11,7 +11,7 @@ import (
 func TestCommonPracticeSizes(t *testing.T) {
 	for _, name := range []string{"", "Lutjanus campechanus", "Sebastes ruberrimus", "Epinephelus morio", "Chrysophrys auratus"} {
 		for _, c := range []struct{ kg, depth, oz float64 }{{4, 45, 40}, {9, 25, 40}, {2, 20, 20}} {
-			a := Advise(Query{Species: name, DepthM: &c.depth, WeightKg: &c.kg, Count: 1})
+			a := Advise(Query{Species: name, Capture: Capture{DepthM: &c.depth, WeightKg: &c.kg}, Count: 1})
 			assert.Equal(t, ActRecompress, a.Action)
 			assert.Equal(t, c.oz, *a.ReleaseWeightOz, "%s %v", name, c)
 			if *a.NeededOz > c.oz {
@@ -76,7 +76,7 @@ func TestChoosingLeavesTheListAboardAlone(t *testing.T) {
 }
 
 func BenchmarkAdvise(b *testing.B) {
-	q := Query{Species: "Lutjanus campechanus", DepthM: new(45.0), WeightKg: new(3.0), Count: 1}
+	q := Query{Species: "Lutjanus campechanus", Capture: Capture{DepthM: new(45.0), WeightKg: new(3.0)}, Count: 1}
 	b.ReportAllocs()
 	for b.Loop() {
 		Advise(q)

@@ -97,10 +97,7 @@ func (t *turn) rewrite(reports []*catch.Report, m understand.Meaning) error {
 
 // doneWith is what a report says was done with its fish.
 func doneWith(r *catch.Report) understand.Done {
-	return understand.Done{
-		Method: r.Method, WeightsOz: r.WeightsOz, ReleaseDepthM: r.ReleaseDepthM,
-		Outcome: r.Outcome, Tag: r.Tag, Recapture: r.Recapture,
-	}
+	return understand.Done{Release: r.Release}
 }
 
 func (t *turn) replaceFish(r *catch.Report, q advisor.Query, d understand.Done) {

@@ -45,41 +45,25 @@ type HeardAdvice struct {
 
 // HeardFish is one fish as understood, or one report; null where it is not known.
 type HeardFish struct {
-	No            uint64             `json:"no,omitempty"`
-	Name          string             `json:"name"`
-	Species       string             `json:"species"`
-	Candidates    []string           `json:"candidates,omitempty"`
-	Count         int                `json:"count"`
-	DepthM        *float64           `json:"depth_m"`
-	WeightKg      *float64           `json:"weight_kg"`
-	LengthCm      *float64           `json:"length_cm"`
-	LengthType    advisor.LengthType `json:"length_type"`
-	Signs         []advisor.Sign     `json:"signs"`
-	Hook          advisor.Hook       `json:"hook"`
-	Bleeding      bool               `json:"bleeding"`
-	MinutesOnDeck *float64           `json:"minutes_on_deck"`
-	Behaviour     advisor.Behaviour  `json:"behaviour"`
-	Method        advisor.Method     `json:"method"`
-	WeightsUsedOz []float64          `json:"weights_used_oz"`
-	ReleaseDepthM *float64           `json:"release_depth_m"`
-	Outcome       advisor.Outcome    `json:"outcome"`
-	Tag           string             `json:"tag"`
-	Recapture     bool               `json:"recapture"`
+	No         uint64   `json:"no,omitempty"`
+	Name       string   `json:"name"`
+	Species    string   `json:"species"`
+	Candidates []string `json:"candidates,omitempty"`
+	Count      int      `json:"count"`
+	advisor.Capture
+	advisor.Release
 }
 
 func heardFish(f understand.Fish) HeardFish {
-	q, d := f.Query, f.Done
+	q := f.Query
 	h := HeardFish{
-		Name: f.Name, Species: q.Species, Candidates: q.Candidates, Count: max(1, q.Count), DepthM: q.DepthM, WeightKg: q.WeightKg,
-		LengthCm: q.LengthCm, LengthType: q.LengthType, Signs: q.Signs, Hook: q.Hook, Bleeding: q.Bleeding,
-		MinutesOnDeck: q.MinutesOnDeck, Behaviour: q.Behaviour, Method: d.Method, WeightsUsedOz: d.WeightsOz,
-		ReleaseDepthM: d.ReleaseDepthM, Outcome: d.Outcome, Tag: d.Tag, Recapture: d.Recapture,
+		Name: f.Name, Species: q.Species, Candidates: q.Candidates, Count: max(1, q.Count), Capture: q.Capture, Release: f.Done.Release,
 	}
 	if h.Signs == nil {
 		h.Signs = []advisor.Sign{}
 	}
-	if h.WeightsUsedOz == nil {
-		h.WeightsUsedOz = []float64{}
+	if h.WeightsOz == nil {
+		h.WeightsOz = []float64{}
 	}
 	return h
 }

@@ -95,18 +95,15 @@ func (t *turn) newReport(q advisor.Query, d understand.Done) *catch.Report {
 
 func fillFish(r *catch.Report, q advisor.Query) {
 	r.Species, r.SpeciesGiven, r.SpeciesSure = q.Species, q.SpeciesName, q.Species != "" && !q.Ambiguous
-	r.DepthM, r.WeightKg, r.LengthCm, r.LengthType = q.DepthM, q.WeightKg, q.LengthCm, q.LengthType
+	r.Capture, r.SignsLooked = q.Capture, len(q.Signs) > 0
 	if len(q.DepthRangeM) == 2 {
 		r.DepthMinM = &q.DepthRangeM[0]
 	}
-	r.Signs, r.SignsLooked = q.Signs, len(q.Signs) > 0
-	r.Hook, r.Bleeding, r.MinutesOnDeck = q.Hook, q.Bleeding, q.MinutesOnDeck
-	r.Behaviour, r.Predators, r.SurfaceTempC = q.Behaviour, q.Predators, q.SurfaceTempC
+	r.Predators, r.SurfaceTempC = q.Predators, q.SurfaceTempC
 }
 
 func fillDone(r *catch.Report, d understand.Done) {
-	r.Method, r.WeightsOz, r.ReleaseDepthM = d.Method, d.WeightsOz, d.ReleaseDepthM
-	r.Outcome, r.Tag, r.Recapture = d.Outcome, d.Tag, d.Recapture
+	r.Release = d.Release
 	if r.Method == "" && len(d.WeightsOz) > 0 {
 		r.Method = advisor.Recompressed
 	}
@@ -308,22 +305,9 @@ func overlay(r *catch.Report, m understand.Meaning) {
 	fresh := *r
 	fillFish(&fresh, q)
 	fresh.SignsLooked = r.SignsLooked || len(q.Signs) > 0
-	d := m.Done
-	if d.Method == "" {
-		d.Method = r.Method
-	}
-	if len(d.WeightsOz) == 0 {
-		d.WeightsOz = r.WeightsOz
-	}
+	d := talk.MergeDone(doneWith(r), m.Done)
 	if len(d.WeightsOz) == 0 && r.Method == advisor.Recompressed {
 		d.WeightsOz = m.Query.WeightsAboardOz
-	}
-	if d.ReleaseDepthM == nil {
-		d.ReleaseDepthM = r.ReleaseDepthM
-	}
-	d.Outcome = advisor.Outcome(firstOf(string(d.Outcome), string(r.Outcome)))
-	if d.Tag == "" || d.Tag == r.Tag {
-		d.Tag, d.Recapture = r.Tag, d.Recapture || r.Recapture
 	}
 	fillDone(&fresh, d)
 	*r = fresh
@@ -333,9 +317,7 @@ func overlay(r *catch.Report, m understand.Meaning) {
 func reportQuery(r *catch.Report) advisor.Query {
 	q := advisor.Query{
 		Species: r.Species, SpeciesName: r.SpeciesGiven, Ambiguous: r.Species != "" && !r.SpeciesSure,
-		DepthM: r.DepthM, WeightKg: r.WeightKg, LengthCm: r.LengthCm, LengthType: r.LengthType,
-		Count: 1, Signs: r.Signs, Hook: r.Hook, Bleeding: r.Bleeding, MinutesOnDeck: r.MinutesOnDeck,
-		Behaviour: r.Behaviour, Predators: r.Predators, SurfaceTempC: r.SurfaceTempC,
+		Capture: r.Capture, Count: 1, Predators: r.Predators, SurfaceTempC: r.SurfaceTempC,
 	}
 	if r.DepthMinM != nil && r.DepthM != nil {
 		q.DepthRangeM = []float64{*r.DepthMinM, *r.DepthM}

@@ -72,7 +72,7 @@ func sweptQueries(s *advisor.Species, i int) []advisor.Query {
 	var list []advisor.Query
 	for d, depth := range []float64{8, 15, 25, 45, 90, 200} {
 		for k, state := range sweptStates() {
-			for z, size := range []advisor.Query{{}, {WeightKg: new(0.5)}, {WeightKg: new(3.0)}, {WeightKg: new(11.0)}, {WeightKg: new(60.0)}, {LengthCm: new(75.0)}} {
+			for z, size := range []advisor.Query{{}, {Capture: advisor.Capture{WeightKg: new(0.5)}}, {Capture: advisor.Capture{WeightKg: new(3.0)}}, {Capture: advisor.Capture{WeightKg: new(11.0)}}, {Capture: advisor.Capture{WeightKg: new(60.0)}}, {Capture: advisor.Capture{LengthCm: new(75.0)}}} {
 				if (i+d+k+z)%5 != 0 {
 					continue
 				}
@@ -89,12 +89,12 @@ func sweptQueries(s *advisor.Species, i int) []advisor.Query {
 // sweptStates are the states, and what is aboard, in which answers differ most.
 func sweptStates() []advisor.Query {
 	return []advisor.Query{
-		{}, {Behaviour: advisor.Floating}, {Behaviour: advisor.Strong}, {Behaviour: advisor.Dead}, {Signs: []advisor.Sign{advisor.BulgingEyes}},
-		{Signs: []advisor.Sign{advisor.EvertedStomach}, Hook: advisor.HookGut, MinutesOnDeck: new(6.0), Count: 14, Predators: true},
-		{Signs: []advisor.Sign{advisor.ProlapsedIntestine}, Hook: advisor.HookGill, Bleeding: true},
+		{}, {Capture: advisor.Capture{Behaviour: advisor.Floating}}, {Capture: advisor.Capture{Behaviour: advisor.Strong}}, {Capture: advisor.Capture{Behaviour: advisor.Dead}}, {Capture: advisor.Capture{Signs: []advisor.Sign{advisor.BulgingEyes}}},
+		{Capture: advisor.Capture{Signs: []advisor.Sign{advisor.EvertedStomach}, Hook: advisor.HookGut, MinutesOnDeck: new(6.0)}, Count: 14, Predators: true},
+		{Capture: advisor.Capture{Signs: []advisor.Sign{advisor.ProlapsedIntestine}, Hook: advisor.HookGill, Bleeding: true}},
 		{NoWeight: true}, {LeadAboardOz: []float64{8, 8}, NoWeight: true}, {WeightsAboardOz: []float64{17.6, 35.3}},
 		{WeightsAboardOz: []float64{32, 48}, WeightUnit: unitPounds}, {CameBack: true, WeightsAboardOz: []float64{20}},
-		{CameBack: true, Behaviour: advisor.Floating, Signs: []advisor.Sign{advisor.EvertedStomach}},
+		{CameBack: true, Capture: advisor.Capture{Behaviour: advisor.Floating, Signs: []advisor.Sign{advisor.EvertedStomach}}},
 		{Practice: advisor.Practices()[0].Key},
 	}
 }

@@ -17,7 +17,7 @@ import (
 // that says errMore goes on in another, and is begun anew after a stop without harm.
 // A migration that was released is never changed again.
 func migrations() []func(*bolt.Tx, *sealer) error {
-	return []func(*bolt.Tx, *sealer) error{makeBuckets, bindToBuckets, sealWhole, sealNames, numberLogs(numberStep)}
+	return []func(*bolt.Tx, *sealer) error{makeBuckets, bindToBuckets, sealWhole, sealNames, numberLogs(numberStep), numberFish}
 }
 
 // migrate checks that the key is the store's own and brings the file to the
@@ -201,6 +201,62 @@ func (t *Tx) numberOld(key []byte) error {
 		return err
 	}
 	return reports.Put(key, record)
+}
+
+// fishFields are the names that the fields of a fish had in what a talk remembers, with
+// their numbers in a report, by a name that no other piece of state has.
+var fishFields = map[string]map[string]uint64{
+	"species_name": {
+		"depth_m": 14, "weight_kg": 16, "length_cm": 17, "length_type": 18, "signs": 22, "hook": 24, "bleeding": 25,
+		"minutes_on_deck": 26, "behaviour": 27,
+	},
+	"ReleaseDepthM": {"Method": 19, "WeightsOz": 20, "ReleaseDepthM": 21, "Outcome": 28, "Tag": 31, "Recapture": 32},
+}
+
+// numberFish makes schema 6 of schema 5. A value that cannot be read stays as it is.
+func numberFish(tx *bolt.Tx, sealer *sealer) error {
+	return replaceValues(tx.Bucket(bucketState), func(k, v []byte) ([]byte, error) {
+		var value any
+		plain, err := sealer.open(v, place(bucketState, k))
+		if err != nil || decMode.Unmarshal(plain, &value) != nil || !renumber(value) {
+			return v, nil
+		}
+		if plain, err = encMode.Marshal(value); err != nil {
+			return nil, err
+		}
+		return sealer.seal(plain, place(bucketState, k)), nil
+	})
+}
+
+// renumber gives the fields of every fish within a value their numbers; false where there
+// is none.
+func renumber(value any) (found bool) {
+	switch value := value.(type) {
+	case []any:
+		for _, v := range value {
+			found = renumber(v) || found
+		}
+	case map[any]any:
+		for _, v := range value {
+			found = renumber(v) || found
+		}
+		for mark, fields := range fishFields {
+			if _, is := value[mark]; is {
+				rename(value, fields)
+				found = true
+			}
+		}
+	}
+	return found
+}
+
+func rename(value map[any]any, fields map[string]uint64) {
+	for name, number := range fields {
+		if v, told := value[name]; told {
+			delete(value, name)
+			value[number] = v
+		}
+	}
 }
 
 // replaceStep is how many values are held at once while they are replaced.

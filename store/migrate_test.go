@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"deepward/advisor"
 	"deepward/store"
 	"deepward/store/catch"
 )
@@ -39,7 +40,7 @@ func opensWithAllItHeld(t *testing.T, name string) {
 	s, err := store.Open(path, store.Options{KeyFile: key, Now: func() time.Time { return noon }})
 	require.NoError(t, err)
 	require.NoError(t, s.Check(t.Context()))
-	assert.Equal(t, 5, s.Stats().Schema)
+	assert.Equal(t, 6, s.Stats().Schema)
 	require.Len(t, all(t, s, catch.Filter{Personal: true, Undone: true}), 42)
 	require.Len(t, all(t, s, catch.Filter{}), 41, "one was taken back")
 	require.NoError(t, s.View(func(tx *store.Tx) error {
@@ -95,10 +96,7 @@ func assertSchema1Report(t *testing.T, r *catch.Report) {
 	r.Who, r.CaughtAt, r.SavedAt, r.ChangedAt = 0, time.Time{}, time.Time{}, time.Time{}
 	want := &catch.Report{
 		Number: 41, Chat: 1, Thread: 3, Message: 41, Part: 1, DateOnly: true, Season: "Skerrow 2026",
-		Species: "Mycteroperca microlepis", SpeciesGiven: "gag", SpeciesSure: true, DepthM: new(41.5), DepthMinM: new(38.0), WeightKg: new(3.2),
-		LengthCm: new(61.5), LengthType: "TL", Method: "recompressed", WeightsOz: []float64{20, 40}, ReleaseDepthM: new(30.0),
-		Signs: r.Signs, SignsLooked: true, Hook: "lip", Bleeding: true, MinutesOnDeck: new(2.5),
-		Behaviour: "weak", Outcome: "swam_down", Predators: true, SurfaceTempC: new(24.5), Tag: "SK-0042", Recapture: true, Advised: "recompress 40",
+		Species: "Mycteroperca microlepis", SpeciesGiven: "gag", SpeciesSure: true, Capture: advisor.Capture{DepthM: new(41.5), WeightKg: new(3.2), LengthCm: new(61.5), LengthType: "TL", Signs: r.Signs, Hook: "lip", Bleeding: true, MinutesOnDeck: new(2.5), Behaviour: "weak"}, DepthMinM: new(38.0), Release: advisor.Release{Method: "recompressed", WeightsOz: []float64{20, 40}, ReleaseDepthM: new(30.0), Outcome: "swam_down", Tag: "SK-0042", Recapture: true}, SignsLooked: true, Predators: true, SurfaceTempC: new(24.5), Advised: "recompress 40",
 		Flags: []string{"size_for_length"}, Origin: "paper log", Named: true, Club: 1, LogNo: 41, ClubNo: 41, Cell: &catch.Cell{Lat: -313, Lon: -187},
 		Personal: catch.Personal{Person: 7700123456, Name: "Ada Fenwright", Words: "log gag 40 m by the wreck", Lat: new(-31.23456), Lon: new(-18.65432), Note: "took the small hook"},
 	}

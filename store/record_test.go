@@ -11,13 +11,14 @@ import (
 	"github.com/stretchr/testify/require"
 	bolt "go.etcd.io/bbolt"
 
+	"deepward/advisor"
 	"deepward/store/catch"
 )
 
 func fullReport() *catch.Report {
 	return &catch.Report{
 		Number: 7, Chat: -3, Message: 41, CaughtAt: time.Date(2026, 5, 2, 12, 0, 0, 5, time.FixedZone("", 3600)), SavedAt: time.Date(2026, 5, 2, 12, 0, 0, 0, time.UTC),
-		Species: "Mycteroperca microlepis", DepthM: new(40.25), WeightsOz: []float64{20, 40}, Signs: nil, Tag: "SK-1", Cell: &catch.Cell{Lat: -313, Lon: -187}, Who: 99,
+		Species: "Mycteroperca microlepis", Capture: advisor.Capture{DepthM: new(40.25), Signs: nil}, Release: advisor.Release{WeightsOz: []float64{20, 40}, Tag: "SK-1"}, Cell: &catch.Cell{Lat: -313, Lon: -187}, Who: 99,
 		Personal: catch.Personal{Person: 501, Name: "Ada Fenwright", Words: "log gag", Lat: new(-31.23456), Lon: new(-18.65432)},
 	}
 }

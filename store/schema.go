@@ -44,8 +44,9 @@ var (
 // merged from where; 3 seals the clear part of a report together with the personal
 // one, and seasons, so that nothing in them changes unseen; 4 seals names of fish that
 // nobody knows, which may be people's; 5 may keep the secret of its
-// hashes, and numbers the reports of each log.
-const schema = 5
+// hashes, and numbers the reports of each log; 6 numbers the fields of the fish that a talk
+// remembers as those of a report.
+const schema = 6
 
 // version is 0 for a file that holds nothing; a bbolt file of somebody else's
 // is refused before anything is written.

@@ -48,7 +48,7 @@ func keepOne(tx *store.Tx, n catch.UpdateID) error {
 	}
 	_, err := tx.AddReport(&catch.Report{
 		Chat: 1, Message: int(n), CaughtAt: at, SavedAt: at, Species: "Mycteroperca microlepis", SpeciesSure: true,
-		DepthM: new(45.0), WeightKg: new(3.0), Method: advisor.Recompressed, WeightsOz: []float64{40}, Outcome: advisor.SwamDown,
+		Capture: advisor.Capture{DepthM: new(45.0), WeightKg: new(3.0)}, Release: advisor.Release{Method: advisor.Recompressed, WeightsOz: []float64{40}, Outcome: advisor.SwamDown},
 		Personal: catch.Personal{Person: catch.PersonID(500 + n%200), Name: "Ada", Words: "gag 45 m 3 kg sent down 40 oz swam off"},
 	})
 	return err

@@ -39,7 +39,7 @@ func opened(t testing.TB) *store.Store {
 func report(person catch.PersonID, at time.Time) *catch.Report {
 	return &catch.Report{
 		Chat: 3, Message: 41, CaughtAt: at, Species: "Mycteroperca microlepis", SpeciesSure: true,
-		DepthM: new(40.0), Method: advisor.Recompressed, WeightsOz: []float64{40},
+		Capture: advisor.Capture{DepthM: new(40.0)}, Release: advisor.Release{Method: advisor.Recompressed, WeightsOz: []float64{40}},
 		Personal: catch.Personal{Person: person, Name: "Ada Fenwright", Words: "log gag by the wreck", Lat: new(-31.23456), Lon: new(-18.65432)},
 	}
 }
@@ -197,7 +197,7 @@ func TestFiguresForTheOperator(t *testing.T) {
 	assert.EqualValues(t, 2, stats.Reports)
 	assert.Equal(t, 1, stats.Waiting)
 	assert.Positive(t, stats.FileBytes)
-	assert.Equal(t, 5, stats.Schema)
+	assert.Equal(t, 6, stats.Schema)
 }
 
 // Old logs reach back before 1970, where times are negative numbers.

@@ -66,7 +66,7 @@ func (c chart) at(kg, m float64) point {
 // advised are the weights advised for the general fish, and whether they carry it; ok is
 // false where no weight is used.
 func (c chart) advised(kg, m float64) (oz []float64, enough, ok bool) {
-	a := advisor.Advise(advisor.Query{WeightKg: &kg, DepthM: &m, Count: 1, WeightsAboardOz: c.aboardOz})
+	a := advisor.Advise(advisor.Query{Capture: advisor.Capture{WeightKg: &kg, DepthM: &m}, Count: 1, WeightsAboardOz: c.aboardOz})
 	if a.NeededOz == nil {
 		return nil, false, false
 	}

@@ -32,7 +32,7 @@ func TestFileNeedsNoStoreOnceItIsMade(t *testing.T) {
 			require.NoError(t, err)
 			now := time.Date(2026, 5, 2, 12, 0, 0, 0, time.UTC)
 			require.NoError(t, s.Update(func(tx *store.Tx) error {
-				_, err := tx.AddReport(&catch.Report{Chat: 3, CaughtAt: now, Species: "Mycteroperca microlepis", DepthM: new(40.0), Method: advisor.Recompressed, Personal: catch.Personal{Person: 501, Words: "log gag 40 m sent down"}})
+				_, err := tx.AddReport(&catch.Report{Chat: 3, CaughtAt: now, Species: "Mycteroperca microlepis", Capture: advisor.Capture{DepthM: new(40.0)}, Release: advisor.Release{Method: advisor.Recompressed}, Personal: catch.Personal{Person: 501, Words: "log gag 40 m sent down"}})
 				return err
 			}))
 			f, err := files.New(s, func() time.Time { return now }).Make(t.Context(), a)

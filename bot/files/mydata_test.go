@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"deepward/advisor"
 	"deepward/bot"
 	"deepward/bot/files"
 	"deepward/bot/talk"
@@ -64,7 +65,7 @@ func TestMyDataLeavesNothingOfAReportOut(t *testing.T) {
 		require.NoError(t, err)
 		return string(f.Data)
 	}
-	r := &catch.Report{Chat: 1, CaughtAt: now(), Species: "Mycteroperca microlepis", SpeciesSure: true, LengthCm: new(40.0),
+	r := &catch.Report{Chat: 1, CaughtAt: now(), Species: "Mycteroperca microlepis", SpeciesSure: true, Capture: advisor.Capture{LengthCm: new(40.0)},
 		Personal: catch.Personal{Person: 501, Lat: new(28.1), Lon: new(-85.0)}}
 	before := kept(r, "es")
 	// What follows from other fields, or names the report itself.

@@ -69,12 +69,12 @@ func mergeFish(base, news understand.Fish) understand.Fish {
 	if news.NotBleeding {
 		base.Query.Bleeding, base.NotBleeding = false, true
 	}
-	base.Done = mergeDone(base.Done, news.Done)
+	base.Done = MergeDone(base.Done, news.Done)
 	return base
 }
 
-// mergeDone puts what was done now over what had been done: another method begins anew.
-func mergeDone(base, news understand.Done) understand.Done {
+// MergeDone puts what was done now over what had been done: another method begins anew.
+func MergeDone(base, news understand.Done) understand.Done {
 	if news.Method != "" && news.Method != base.Method {
 		base.Method = news.Method
 		if news.Method != advisor.Recompressed {

@@ -87,7 +87,7 @@ func like(before, f understand.Fish) understand.Fish {
 	base := understand.Fish{Name: before.Name, Query: advisor.Query{
 		Species: before.Query.Species, SpeciesName: before.Query.SpeciesName, Candidates: before.Query.Candidates,
 		Ambiguous: before.Query.Ambiguous, Given: before.Query.Given, Unfamiliar: before.Query.Unfamiliar,
-		DepthM: before.Query.DepthM, DepthRangeM: before.Query.DepthRangeM, Count: 1,
+		Capture: advisor.Capture{DepthM: before.Query.DepthM}, DepthRangeM: before.Query.DepthRangeM, Count: 1,
 	}}
 	return mergeFish(base, f)
 }

@@ -51,19 +51,19 @@ func TestAnotherNameIsSaidToBeOne(t *testing.T) {
 // A weight or a depth that it was freed at says by itself that a fish was sent down.
 func TestDeedsAreToldByWhatTheyNeed(t *testing.T) {
 	x := 30.0
-	deep, on20 := understand.Done{ReleaseDepthM: &x}, understand.Done{WeightsOz: []float64{20}}
-	top := understand.Done{Method: advisor.Surface}
-	assert.Equal(t, understand.Done{Method: advisor.Recompressed, ReleaseDepthM: &x}, mergeDone(understand.Done{}, deep))
-	assert.Equal(t, understand.Done{Method: advisor.Recompressed, WeightsOz: []float64{20}}, mergeDone(understand.Done{}, on20))
-	assert.Equal(t, advisor.Vented, mergeDone(understand.Done{Method: advisor.Vented}, deep).Method, "what was told stays")
-	assert.Equal(t, advisor.Vented, mergeDone(understand.Done{Method: advisor.Vented}, on20).Method)
-	down := understand.Done{Method: advisor.Recompressed, WeightsOz: []float64{20}, ReleaseDepthM: &x}
-	assert.Equal(t, top, mergeDone(down, top), "no weight without it being sent down")
-	assert.Equal(t, down, mergeDone(down, understand.Done{Method: advisor.Recompressed}))
+	deep, on20 := understand.Done{Release: advisor.Release{ReleaseDepthM: &x}}, understand.Done{Release: advisor.Release{WeightsOz: []float64{20}}}
+	top := understand.Done{Release: advisor.Release{Method: advisor.Surface}}
+	assert.Equal(t, understand.Done{Release: advisor.Release{Method: advisor.Recompressed, ReleaseDepthM: &x}}, MergeDone(understand.Done{}, deep))
+	assert.Equal(t, understand.Done{Release: advisor.Release{Method: advisor.Recompressed, WeightsOz: []float64{20}}}, MergeDone(understand.Done{}, on20))
+	assert.Equal(t, advisor.Vented, MergeDone(understand.Done{Release: advisor.Release{Method: advisor.Vented}}, deep).Method, "what was told stays")
+	assert.Equal(t, advisor.Vented, MergeDone(understand.Done{Release: advisor.Release{Method: advisor.Vented}}, on20).Method)
+	down := understand.Done{Release: advisor.Release{Method: advisor.Recompressed, WeightsOz: []float64{20}, ReleaseDepthM: &x}}
+	assert.Equal(t, top, MergeDone(down, top), "no weight without it being sent down")
+	assert.Equal(t, down, MergeDone(down, understand.Done{Release: advisor.Release{Method: advisor.Recompressed}}))
 	day := &understand.Day{Month: 5}
-	all := understand.Done{Method: advisor.Surface, Outcome: advisor.SwamDown, Tag: "A1", Recapture: true, Day: day}
-	assert.Equal(t, all, mergeDone(top, all))
-	assert.Equal(t, all, mergeDone(all, understand.Done{}), "silence changes nothing")
+	all := understand.Done{Release: advisor.Release{Method: advisor.Surface, Outcome: advisor.SwamDown, Tag: "A1", Recapture: true}, Day: day}
+	assert.Equal(t, all, MergeDone(top, all))
+	assert.Equal(t, all, MergeDone(all, understand.Done{}), "silence changes nothing")
 }
 
 func TestFollowUpGoesOverWhatIsKnown(t *testing.T) {
@@ -71,9 +71,7 @@ func TestFollowUpGoesOverWhatIsKnown(t *testing.T) {
 	base := fish(gag, 60, 3).Query
 	base.Signs = []advisor.Sign{advisor.BulgingEyes}
 	news := advisor.Query{
-		Count: 2, Signs: []advisor.Sign{advisor.BulgingEyes, advisor.EvertedStomach}, LengthCm: &cm, LengthType: advisor.ForkLength, Hook: advisor.HookGut,
-		Behaviour: advisor.Weak, MinutesOnDeck: &minutes, SurfaceTempC: &warm, WeightsAboardOz: []float64{40},
-		Bleeding: true, Predators: true, WarmWater: true,
+		Count: 2, Capture: advisor.Capture{Signs: []advisor.Sign{advisor.BulgingEyes, advisor.EvertedStomach}, LengthCm: &cm, LengthType: advisor.ForkLength, Hook: advisor.HookGut, Behaviour: advisor.Weak, MinutesOnDeck: &minutes, Bleeding: true}, SurfaceTempC: &warm, WeightsAboardOz: []float64{40}, Predators: true, WarmWater: true,
 	}
 	got := Merge(base, news)
 	want := news
@@ -87,7 +85,7 @@ func TestFollowUpGoesOverWhatIsKnown(t *testing.T) {
 	clean := mergeFish(f, understand.Fish{NoSigns: true, NotBleeding: true, Query: advisor.Query{Count: 1}})
 	assert.Empty(t, clean.Query.Signs)
 	assert.False(t, clean.Query.Bleeding)
-	one := understand.Fish{NoSigns: true, Query: advisor.Query{Count: 1, Signs: news.Signs[:1]}}
+	one := understand.Fish{NoSigns: true, Query: advisor.Query{Count: 1, Capture: advisor.Capture{Signs: news.Signs[:1]}}}
 	assert.Len(t, mergeFish(f, one).Query.Signs, 2, "no sign but this one")
 }
 
@@ -253,7 +251,7 @@ func TestToldUnitsAreTheRoundOnes(t *testing.T) {
 		"fathoms":      {25 * fathoms, 7.3 * pounds, 24 * inches, Units{fathoms, pounds, inches}},
 		"half an inch": {45, 3.2, 24.5 * inches, Units{1, 1, 1}},
 	} {
-		q := advisor.Query{DepthM: &c.depth, WeightKg: &c.kg, LengthCm: &c.cm}
+		q := advisor.Query{Capture: advisor.Capture{DepthM: &c.depth, WeightKg: &c.kg, LengthCm: &c.cm}}
 		assert.Equal(t, c.want, Told(q), name)
 	}
 	assert.Zero(t, Told(advisor.Query{}))
@@ -313,7 +311,7 @@ func TestDepthsOfCaptureAndRelease(t *testing.T) {
 	assert.Equal(t, []float64{60, 30}, []float64{*d.Query.DepthM, *d.Done.ReleaseDepthM})
 	for x, capture := range map[float64]bool{42: true, 41.9: false, 85.7: true, 85.8: false} {
 		tl := teller{r: understand.Reading{Act: understand.ActCorrection}}
-		f := understand.Fish{Done: understand.Done{ReleaseDepthM: &x}}
+		f := understand.Fish{Done: understand.Done{Release: advisor.Release{ReleaseDepthM: &x}}}
 		assert.Equal(t, capture, tl.caughtAt(&f, done(fish(gag, 60, 3), advisor.Recompressed, "")), x)
 		assert.True(t, tl.caughtAt(&f, done(fish(gag, 60, 3), advisor.Surface, "")), "let go at the top")
 	}
@@ -378,11 +376,11 @@ func TestFurtherFishOfAMessage(t *testing.T) {
 	assert.Equal(t, understand.Done{}, m.Keep[1].Fish.Done, "nobody said")
 	m = newTalker(t).hear(report(counted(done(fish(gag, 40, 3), advisor.Recompressed, advisor.SwamDown), 1), counted(done(fish("", 0, 0), "", advisor.FloatedOff), 1)))
 	require.Len(t, m.Keep, 2)
-	assert.Equal(t, understand.Done{Method: advisor.Recompressed, Outcome: advisor.FloatedOff}, m.Keep[1].Fish.Done)
+	assert.Equal(t, understand.Done{Release: advisor.Release{Method: advisor.Recompressed, Outcome: advisor.FloatedOff}}, m.Keep[1].Fish.Done)
 	assert.Nil(t, m.Keep[1].Fish.Query.WeightKg, "its own weight is not known")
 	m = newTalker(t).hear(report(counted(done(fish(gag, 40, 3), advisor.Recompressed, advisor.SwamDown), 1), counted(done(fish("", 0, 0), advisor.Surface, ""), 1)))
 	require.Len(t, m.Keep, 2)
-	assert.Equal(t, understand.Done{Method: advisor.Surface}, m.Keep[1].Fish.Done)
+	assert.Equal(t, understand.Done{Release: advisor.Release{Method: advisor.Surface}}, m.Keep[1].Fish.Done)
 }
 
 // A name that no fish has is dropped where one is talked of, unless it is told with a depth.

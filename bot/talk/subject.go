@@ -138,7 +138,7 @@ func (t *teller) carried(f understand.Fish) understand.Fish {
 	last, a := t.s.Fish[i].Fish, t.r.Again
 	if a.All {
 		last.Query.Count, last.Counted = 1, false
-		done := understand.Done{Method: last.Done.Method, WeightsOz: last.Done.WeightsOz}
+		done := understand.Done{Release: advisor.Release{Method: last.Done.Method, WeightsOz: last.Done.WeightsOz}}
 		if a.Result || t.saysOnlyAgain(f) || t.goesOn(f) && tellsNoFate(f) {
 			done.Outcome = last.Done.Outcome
 		}

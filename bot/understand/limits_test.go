@@ -22,9 +22,9 @@ func TestLimitsHoldToTheLastFigure(t *testing.T) {
 		most float64
 		code advisor.NoteCode
 	}{
-		"depth":  {func(x float64) advisor.Query { return advisor.Query{DepthM: &x} }, 1000, TooDeep},
-		"weight": {func(x float64) advisor.Query { return advisor.Query{WeightKg: &x} }, 300, TooHeavy},
-		"length": {func(x float64) advisor.Query { return advisor.Query{LengthCm: &x} }, 400, TooLong},
+		"depth":  {func(x float64) advisor.Query { return advisor.Query{Capture: advisor.Capture{DepthM: &x}} }, 1000, TooDeep},
+		"weight": {func(x float64) advisor.Query { return advisor.Query{Capture: advisor.Capture{WeightKg: &x}} }, 300, TooHeavy},
+		"length": {func(x float64) advisor.Query { return advisor.Query{Capture: advisor.Capture{LengthCm: &x}} }, 400, TooLong},
 		"count":  {func(x float64) advisor.Query { return advisor.Query{Count: int(x)} }, 60, TooMany},
 	} {
 		assert.Empty(t, codes(c.q(c.most)), name)
@@ -39,7 +39,7 @@ func TestLimitsHoldToTheLastFigure(t *testing.T) {
 // A refused figure is gone from the question, a refused count is one fish.
 func TestRefusedFiguresAreGone(t *testing.T) {
 	deep, heavy, long := 1001.0, 301.0, 401.0
-	q := advisor.Query{DepthM: &deep, DepthRangeM: []float64{10, deep}, WeightKg: &heavy, LengthCm: &long, LengthType: advisor.ForkLength, Count: 61}
+	q := advisor.Query{Capture: advisor.Capture{DepthM: &deep, WeightKg: &heavy, LengthCm: &long, LengthType: advisor.ForkLength}, DepthRangeM: []float64{10, deep}, Count: 61}
 	checkFish(&q)
 	assert.Equal(t, advisor.Query{Count: 1}, q)
 }
@@ -54,7 +54,7 @@ func TestSizesOfAKindHoldToTheLastFigure(t *testing.T) {
 	assert.True(t, Oversized(s, over(kg), &cm))
 	assert.True(t, Oversized(s, &kg, over(cm)))
 	assert.False(t, Oversized(s, nil, nil))
-	q := advisor.Query{Species: s.ScientificName, WeightKg: over(kg), LengthCm: over(cm)}
+	q := advisor.Query{Species: s.ScientificName, Capture: advisor.Capture{WeightKg: over(kg), LengthCm: over(cm)}}
 	unsure := q
 	unsure.Ambiguous = true
 	assert.Len(t, CheckSize(&q), 2)

@@ -79,20 +79,10 @@ type Meaning struct {
 
 // Done is what a report says was done with the fish.
 type Done struct {
-	// Method is "" when the words do not say.
-	Method advisor.Method
-	// WeightsOz are the release weights used, in ounces.
-	WeightsOz []float64
-	// ReleaseDepthM is the depth at which the fish was freed, in metres.
-	ReleaseDepthM *float64
-	Outcome       advisor.Outcome
-	// Tag is a tag number as it stands on the tag, upper case, no spaces.
-	Tag string
+	advisor.Release
 	// Day is when the fish was caught, nil if the words do not say: when the message
 	// was written.
 	Day *Day
-	// Recapture is true when the fish already wore the tag when it was caught.
-	Recapture bool
 }
 
 // Problem is one value that was refused, cannot be read safely, or was taken on trust.

@@ -41,7 +41,7 @@ func afterWords(text string, n int) string {
 
 // blankQuery is a question that says nothing; its lists are empty, not absent.
 func blankQuery() advisor.Query {
-	return advisor.Query{Candidates: []string{}, Signs: []advisor.Sign{}, Count: 1}
+	return advisor.Query{Candidates: []string{}, Capture: advisor.Capture{Signs: []advisor.Sign{}}, Count: 1}
 }
 
 // Missing lists what would sharpen the answer to a question: the depth before all

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"deepward/advisor"
 	"deepward/store"
 	"deepward/store/catch"
 )
@@ -26,7 +27,7 @@ func spoiledStore(t *testing.T) (db, key string) {
 	require.NoError(t, s.Update(func(tx *store.Tx) error {
 		for i, tag := range []string{"AAA1", "UNHARMED", "CCC3"} {
 			at := time.Date(2026, 5, 2+i, 9, 0, 0, 0, time.UTC)
-			if _, err := tx.AddReport(&catch.Report{Chat: 1, CaughtAt: at, Tag: tag, Species: "Pagrus pagrus"}); err != nil {
+			if _, err := tx.AddReport(&catch.Report{Chat: 1, CaughtAt: at, Release: advisor.Release{Tag: tag}, Species: "Pagrus pagrus"}); err != nil {
 				return err
 			}
 		}

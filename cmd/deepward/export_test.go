@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"deepward/advisor"
 	"deepward/store"
 	"deepward/store/catch"
 )
@@ -35,7 +36,7 @@ func twoClubs(t *testing.T) []string {
 			require.NoError(t, err)
 			require.NoError(t, tx.PutSeason(catch.Season{Name: []string{"Spring", "Rockfish"}[i], Chat: chat, Opens: day("2026-03-01").Truncate(24 * time.Hour), Closes: day("2026-06-30").Truncate(24 * time.Hour).Add(24*time.Hour - time.Second)}))
 			for j, d := range []string{"2026-03-05", "2026-04-30", "2026-07-01"}[:3-i] {
-				r := &catch.Report{Chat: chat, Species: "Mycteroperca microlepis", DepthM: new(40.0), Method: "recompressed", CaughtAt: day(d), Named: j == 0, Cell: catch.CellOf(-31.23, -18.57)}
+				r := &catch.Report{Chat: chat, Species: "Mycteroperca microlepis", Capture: advisor.Capture{DepthM: new(40.0)}, Release: advisor.Release{Method: "recompressed"}, CaughtAt: day(d), Named: j == 0, Cell: catch.CellOf(-31.23, -18.57)}
 				r.Personal = catch.Personal{Person: 7, Name: "Ada Fenwright", Words: "two of them, see Bruno", Lat: new(-31.2345), Lon: new(-18.5678)}
 				_, err := tx.AddReport(r)
 				require.NoError(t, err)

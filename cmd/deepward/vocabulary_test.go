@@ -134,7 +134,7 @@ func logOf() (log []*catch.Report) {
 		at := time.Date(2026, 5, 2, 12, i, 0, 0, time.UTC)
 		r := &catch.Report{
 			Number: uint64(i + 1), Chat: 1, CaughtAt: at, SavedAt: at, Season: "s", Species: "Mycteroperca microlepis",
-			SpeciesGiven: "Gag grouper", SpeciesSure: true, DepthM: &depth,
+			SpeciesGiven: "Gag grouper", SpeciesSure: true, Capture: advisor.Capture{DepthM: &depth},
 		}
 		x.put(r)
 		log = append(log, r)

@@ -36,28 +36,15 @@ type Report struct {
 	SpeciesGiven string `cbor:"12,keyasint,omitempty"`
 	SpeciesSure  bool   `cbor:"13,keyasint,omitempty"`
 
-	DepthM        *float64           `cbor:"14,keyasint,omitempty"`
-	DepthMinM     *float64           `cbor:"15,keyasint,omitempty"`
-	WeightKg      *float64           `cbor:"16,keyasint,omitempty"`
-	LengthCm      *float64           `cbor:"17,keyasint,omitempty"`
-	LengthType    advisor.LengthType `cbor:"18,keyasint,omitempty"`
-	Method        advisor.Method     `cbor:"19,keyasint,omitempty"`
-	WeightsOz     []float64          `cbor:"20,keyasint,omitempty"`
-	ReleaseDepthM *float64           `cbor:"21,keyasint,omitempty"`
-	Signs         []advisor.Sign     `cbor:"22,keyasint,omitempty"`
+	advisor.Capture
+	advisor.Release
+	// DepthMinM is the shallow end of a range of capture depths, in metres.
+	DepthMinM *float64 `cbor:"15,keyasint,omitempty"`
 	// SignsLooked is true when the person said there were none, or named some:
 	// not looked is not the same as none.
-	SignsLooked   bool              `cbor:"23,keyasint,omitempty"`
-	Hook          advisor.Hook      `cbor:"24,keyasint,omitempty"`
-	Bleeding      bool              `cbor:"25,keyasint,omitempty"`
-	MinutesOnDeck *float64          `cbor:"26,keyasint,omitempty"`
-	Behaviour     advisor.Behaviour `cbor:"27,keyasint,omitempty"`
-	Outcome       advisor.Outcome   `cbor:"28,keyasint,omitempty"`
-	Predators     bool              `cbor:"29,keyasint,omitempty"`
-	SurfaceTempC  *float64          `cbor:"30,keyasint,omitempty"`
-
-	Tag       string `cbor:"31,keyasint,omitempty"`
-	Recapture bool   `cbor:"32,keyasint,omitempty"`
+	SignsLooked  bool     `cbor:"23,keyasint,omitempty"`
+	Predators    bool     `cbor:"29,keyasint,omitempty"`
+	SurfaceTempC *float64 `cbor:"30,keyasint,omitempty"`
 
 	// Advised is what the bot had said, in the form "recompress 40".
 	Advised string `cbor:"33,keyasint,omitempty"`

@@ -89,7 +89,7 @@ func (g *generator) report(i int, at time.Time) *catch.Report {
 	r := &catch.Report{
 		Chat: g.chat, Message: 1000 + i, CaughtAt: at, SavedAt: at.Add(time.Minute), Season: SeasonName, Origin: catch.Invented,
 		Species: s.species, SpeciesGiven: sp.EnglishName, SpeciesSure: true,
-		DepthM: &depth, WeightKg: &kg, Hook: advisor.HookLip, SignsLooked: true,
+		Capture: advisor.Capture{DepthM: &depth, WeightKg: &kg, Hook: advisor.HookLip}, SignsLooked: true,
 		Personal: catch.Personal{Person: catch.PersonID(100 + angler), Name: anglers[angler]},
 	}
 	g.signs(r)
@@ -133,7 +133,7 @@ func (g *generator) release(r *catch.Report) {
 		r.Method = advisor.Kept
 		return
 	case x < 0.40+0.40*progress:
-		advice := advisor.Advise(advisor.Query{Species: r.Species, DepthM: r.DepthM, WeightKg: r.WeightKg, Count: 1})
+		advice := advisor.Advise(advisor.Query{Species: r.Species, Capture: advisor.Capture{DepthM: r.DepthM, WeightKg: r.WeightKg}, Count: 1})
 		r.Method, r.WeightsOz, r.ReleaseDepthM = advisor.Recompressed, advice.ReleaseWeightsOz, r.DepthM
 		if len(r.WeightsOz) == 0 {
 			r.WeightsOz = []float64{20}

@@ -18,6 +18,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 
+	"deepward/advisor"
 	"deepward/store/catch"
 )
 
@@ -274,8 +275,8 @@ func TestReportMayBeReusedBetweenSteps(t *testing.T) {
 func TestDayThatNobodyToldIsNotExported(t *testing.T) {
 	at := time.Date(2016, 7, 1, 0, 0, 0, 0, time.UTC)
 	list := []*catch.Report{
-		{Number: 1, CaughtAt: at, DateOnly: true, Flags: []string{"date_filled"}, Method: "vented", Species: "Lutjanus campechanus", SpeciesSure: true},
-		{Number: 2, CaughtAt: at.Add(time.Second), DateOnly: true, Flags: []string{"recapture_date_unknown"}, Recapture: true, Tag: "A1"},
+		{Number: 1, CaughtAt: at, DateOnly: true, Flags: []string{"date_filled"}, Release: advisor.Release{Method: "vented"}, Species: "Lutjanus campechanus", SpeciesSure: true},
+		{Number: 2, CaughtAt: at.Add(time.Second), DateOnly: true, Flags: []string{"recapture_date_unknown"}, Release: advisor.Release{Recapture: true, Tag: "A1"}},
 	}
 	for _, f := range []Format{CSV, Table, GeoJSON, DwCA, XLSX} {
 		data := written(t, f, list)

@@ -56,11 +56,8 @@ func fixedReports() []*catch.Report {
 		{
 			Number: 11, Chat: 1, Thread: 7, Season: "Skerrow 2026", CaughtAt: at(2, 10, 17, -7200), Who: 1, Named: true,
 			Species: "Lutjanus campechanus", SpeciesGiven: "red snapper", SpeciesSure: true,
-			DepthM: new(56.5), DepthMinM: new(50.0), WeightKg: new(1.66), LengthCm: new(43.2), LengthType: advisor.ForkLength,
-			Method: advisor.Recompressed, WeightsOz: []float64{40, 20}, ReleaseDepthM: new(56.5),
-			Signs: []advisor.Sign{advisor.BloatedBelly, advisor.BulgingEyes}, SignsLooked: true, Hook: advisor.HookLip, Bleeding: true,
-			MinutesOnDeck: new(1.5), Behaviour: advisor.Weak, Outcome: advisor.SwamDown, Predators: true, SurfaceTempC: new(24.0),
-			Tag: "SKP000110", Advised: "recompress 40", Cell: &catch.Cell{Lat: -313, Lon: -181},
+			Capture: advisor.Capture{DepthM: new(56.5), WeightKg: new(1.66), LengthCm: new(43.2), LengthType: advisor.ForkLength, Signs: []advisor.Sign{advisor.BloatedBelly, advisor.BulgingEyes}, Hook: advisor.HookLip, Bleeding: true, MinutesOnDeck: new(1.5), Behaviour: advisor.Weak}, DepthMinM: new(50.0),
+			Release: advisor.Release{Method: advisor.Recompressed, WeightsOz: []float64{40, 20}, ReleaseDepthM: new(56.5), Outcome: advisor.SwamDown, Tag: "SKP000110"}, SignsLooked: true, Predators: true, SurfaceTempC: new(24.0), Advised: "recompress 40", Cell: &catch.Cell{Lat: -313, Lon: -181},
 			Personal: catch.Personal{
 				Person: 101, Name: "Ada Fenwright", Words: "=HYPERLINK(\"x\"), past the second buoy\r\n- 2 more",
 				Lat: new(-31.28755), Lon: new(-18.01251), Note: "@home",
@@ -68,21 +65,21 @@ func fixedReports() []*catch.Report {
 		},
 		{
 			Number: 12, Chat: 2, Club: 1, Season: "Skerrow 2026", CaughtAt: at(3, 6, 45, 19800), Who: 2, Species: "Hyporthodus niveatus", SpeciesGiven: "cabrilla nevada, é",
-			DepthM: new(120.0), Method: advisor.Vented, SignsLooked: true, Outcome: advisor.FloatedOff, Cell: &catch.Cell{Lat: -1, Lon: 0},
+			Capture: advisor.Capture{DepthM: new(120.0)}, Release: advisor.Release{Method: advisor.Vented, Outcome: advisor.FloatedOff}, SignsLooked: true, Cell: &catch.Cell{Lat: -1, Lon: 0},
 		},
 		{
-			Number: 13, CaughtAt: at(4, 0, 0, 0), DateOnly: true, SpeciesGiven: "\"that\" thing", DepthM: new(18.288), LengthCm: new(30.48),
-			Method: advisor.Kept, Tag: "=1+1", Origin: "import-1a2b3c4d", Flags: []string{"size_for_length", "tag_invented"},
+			Number: 13, CaughtAt: at(4, 0, 0, 0), DateOnly: true, SpeciesGiven: "\"that\" thing", Capture: advisor.Capture{DepthM: new(18.288), LengthCm: new(30.48)},
+			Release: advisor.Release{Method: advisor.Kept, Tag: "=1+1"}, Origin: "import-1a2b3c4d", Flags: []string{"size_for_length", "tag_invented"},
 		},
 		{
 			Number: 14, Season: "Skerrow 2026", CaughtAt: at(20, 23, 59, 0), Who: 3, Species: "Lutjanus campechanus", SpeciesGiven: "red snapper",
-			SpeciesSure: true, DepthM: new(40.0), LengthCm: new(44.1), LengthType: advisor.ForkLength, Method: advisor.Surface,
-			Outcome: advisor.SwamAtSurface, Tag: "SKP000110", Recapture: true, Cell: &catch.Cell{Lat: -175, Lon: 1799},
+			SpeciesSure: true, Capture: advisor.Capture{DepthM: new(40.0), LengthCm: new(44.1), LengthType: advisor.ForkLength}, Release: advisor.Release{Method: advisor.Surface,
+				Outcome: advisor.SwamAtSurface, Tag: "SKP000110", Recapture: true}, Cell: &catch.Cell{Lat: -175, Lon: 1799},
 		},
 		{
 			Number: 15, Season: "Skerrow 2026", CaughtAt: at(25, 8, 5, -7200), Who: 1, Species: "Lutjanus campechanus", SpeciesGiven: "red snapper",
-			SpeciesSure: true, LengthCm: new(46.0), LengthType: advisor.TotalLength, Method: advisor.Kept, Outcome: advisor.Died,
-			Tag: "SKP000110", Recapture: true,
+			SpeciesSure: true, Capture: advisor.Capture{LengthCm: new(46.0), LengthType: advisor.TotalLength}, Release: advisor.Release{Method: advisor.Kept, Outcome: advisor.Died,
+				Tag: "SKP000110", Recapture: true},
 		},
 	}
 }

@@ -103,7 +103,7 @@ func (b *builder) recapture(n int, days float64, hasDays bool, day civil, at clo
 	first := b.r
 	r := &catch.Report{
 		Chat: first.Chat, Season: first.Season, Origin: first.Origin, Species: first.Species, SpeciesGiven: first.SpeciesGiven,
-		SpeciesSure: first.SpeciesSure, Tag: first.Tag, Recapture: true, DateOnly: true,
+		SpeciesSure: first.SpeciesSure, Release: advisor.Release{Tag: first.Tag, Recapture: true}, DateOnly: true,
 		Personal: catch.Personal{Words: first.Personal.Words},
 	}
 	if strings.Contains(strings.Join(first.Flags, " "), FlagTagInvented) {

@@ -157,9 +157,9 @@ func cells() (list []*catch.Report) {
 	} {
 		for k := range f.fish {
 			tag := fmt.Sprint("C", i, "-", k)
-			list = append(list, &catch.Report{CaughtAt: at, Method: f.method, DepthM: &f.depthM, Tag: tag, Species: "Lutjanus campechanus"})
+			list = append(list, &catch.Report{CaughtAt: at, Capture: advisor.Capture{DepthM: &f.depthM}, Release: advisor.Release{Method: f.method, Tag: tag}, Species: "Lutjanus campechanus"})
 			if k < f.again {
-				list = append(list, &catch.Report{CaughtAt: at.AddDate(0, 2, k), Tag: tag, Recapture: true})
+				list = append(list, &catch.Report{CaughtAt: at.AddDate(0, 2, k), Release: advisor.Release{Tag: tag, Recapture: true}})
 			}
 		}
 	}

@@ -18,7 +18,7 @@ func fished(n int, m advisor.Method, cell catch.Cell, anglers int) (list []*catc
 		depth := 40.0
 		list = append(list, &catch.Report{
 			Number: uint64(len(list) + 1), CaughtAt: time.Date(2026, 5, 1+i%20, 0, 0, 0, 0, time.UTC), DateOnly: true,
-			Species: "Lutjanus campechanus", SpeciesSure: true, DepthM: &depth, Method: m, Cell: &cell, Who: uint64(1 + i%anglers),
+			Species: "Lutjanus campechanus", SpeciesSure: true, Capture: advisor.Capture{DepthM: &depth}, Release: advisor.Release{Method: m}, Cell: &cell, Who: uint64(1 + i%anglers),
 		})
 	}
 	return list

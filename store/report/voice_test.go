@@ -116,8 +116,11 @@ func TestPageIsInItsLanguage(t *testing.T) {
 		r, err := Build(func(yield func(*catch.Report, error) bool) {
 			for i := range 60 {
 				m := []advisor.Method{advisor.Recompressed, advisor.Surface, advisor.Vented}[i%3]
-				one := &catch.Report{Method: m, Species: "Lutjanus campechanus", SpeciesSure: true, DepthM: new(30 + float64(i)/2), Tag: strconv.Itoa(i), CaughtAt: time.Date(2026, 3, 1+i%28, 9, 0, 0, 0, time.UTC), Outcome: advisor.SwamDown}
-				again := &catch.Report{Recapture: true, Tag: one.Tag, Species: one.Species, SpeciesSure: true, CaughtAt: one.CaughtAt.AddDate(0, 2, 0)}
+				one := &catch.Report{
+					Species: "Lutjanus campechanus", SpeciesSure: true, CaughtAt: time.Date(2026, 3, 1+i%28, 9, 0, 0, 0, time.UTC),
+					Capture: advisor.Capture{DepthM: new(30 + float64(i)/2)}, Release: advisor.Release{Method: m, Tag: strconv.Itoa(i), Outcome: advisor.SwamDown},
+				}
+				again := &catch.Report{Release: advisor.Release{Recapture: true, Tag: one.Tag}, Species: one.Species, SpeciesSure: true, CaughtAt: one.CaughtAt.AddDate(0, 2, 0)}
 				if !yield(one, nil) || i%5 == 0 && !yield(again, nil) {
 					return
 				}

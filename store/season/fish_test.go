@@ -20,7 +20,10 @@ func day(n int) time.Time {
 
 // released is an invented fish, changed as the test needs it.
 func released(n int, m advisor.Method, depthM float64, change ...func(*catch.Report)) *catch.Report {
-	r := &catch.Report{CaughtAt: day(n), Method: m, Species: snapper, SpeciesSure: true, DepthM: &depthM, Outcome: advisor.SwamDown, Who: 1}
+	r := &catch.Report{
+		CaughtAt: day(n), Species: snapper, SpeciesSure: true, Who: 1,
+		Capture: advisor.Capture{DepthM: &depthM}, Release: advisor.Release{Method: m, Outcome: advisor.SwamDown},
+	}
 	for _, c := range change {
 		c(r)
 	}

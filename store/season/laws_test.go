@@ -68,13 +68,10 @@ func TestTablesAddUp(t *testing.T) {
 
 func anyReport(t *rapid.T) *catch.Report {
 	r := &catch.Report{
-		CaughtAt:  day(rapid.IntRange(0, 90).Draw(t, "day")),
-		Method:    rapid.SampledFrom([]advisor.Method{advisor.Recompressed, advisor.Surface, advisor.Vented, advisor.Kept, ""}).Draw(t, "method"),
-		Species:   rapid.SampledFrom([]string{snapper, "Epinephelus morio", ""}).Draw(t, "species"),
-		Outcome:   rapid.SampledFrom([]advisor.Outcome{advisor.SwamDown, advisor.FloatedOff, advisor.Died, advisor.TakenByOther, advisor.SwamAtSurface, advisor.NotSeen, ""}).Draw(t, "outcome"),
-		Tag:       rapid.SampledFrom([]string{"", "A", "B", "C", "D", "E", "F"}).Draw(t, "tag"),
-		Recapture: rapid.Bool().Draw(t, "recapture"),
-		Undone:    rapid.IntRange(0, 9).Draw(t, "undone") == 0,
+		CaughtAt: day(rapid.IntRange(0, 90).Draw(t, "day")),
+		Release:  advisor.Release{Method: rapid.SampledFrom([]advisor.Method{advisor.Recompressed, advisor.Surface, advisor.Vented, advisor.Kept, ""}).Draw(t, "method"), Outcome: rapid.SampledFrom([]advisor.Outcome{advisor.SwamDown, advisor.FloatedOff, advisor.Died, advisor.TakenByOther, advisor.SwamAtSurface, advisor.NotSeen, ""}).Draw(t, "outcome"), Tag: rapid.SampledFrom([]string{"", "A", "B", "C", "D", "E", "F"}).Draw(t, "tag"), Recapture: rapid.Bool().Draw(t, "recapture")},
+		Species:  rapid.SampledFrom([]string{snapper, "Epinephelus morio", ""}).Draw(t, "species"),
+		Undone:   rapid.IntRange(0, 9).Draw(t, "undone") == 0,
 	}
 	if rapid.Bool().Draw(t, "depth known") {
 		r.DepthM = new(rapid.Float64Range(0, 400).Draw(t, "depth"))

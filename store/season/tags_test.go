@@ -147,9 +147,9 @@ func TestFishOfNoKnownDayAreInTheRatesAndInNoMonth(t *testing.T) {
 	var log []*catch.Report
 	for i := range 20 {
 		tag := fmt.Sprintf("X%d", i)
-		log = append(log, &catch.Report{Tag: tag, Method: advisor.Vented, CaughtAt: day, DateOnly: true, Flags: []string{DateFilled}})
+		log = append(log, &catch.Report{Release: advisor.Release{Tag: tag, Method: advisor.Vented}, CaughtAt: day, DateOnly: true, Flags: []string{DateFilled}})
 		if i < 5 {
-			log = append(log, &catch.Report{Tag: tag, Recapture: true, CaughtAt: day.Add(time.Second), DateOnly: true, Flags: []string{DayUnknown}})
+			log = append(log, &catch.Report{Release: advisor.Release{Tag: tag, Recapture: true}, CaughtAt: day.Add(time.Second), DateOnly: true, Flags: []string{DayUnknown}})
 		}
 	}
 	f, err := Find(catch.Listed(log), Options{})
