@@ -70,9 +70,14 @@ func TestMyDataLeavesNothingOfAReportOut(t *testing.T) {
 	before := kept(r, "es")
 	// What follows from other fields, or names the report itself.
 	derived := []string{"Number", "Chat", "CaughtAt", "SavedAt", "ChangedAt", "Who", "LogNo", "ClubNo", "Personal", "Person", "Given"}
-	fill := func(of reflect.Value) {
+	var fill func(of reflect.Value)
+	fill = func(of reflect.Value) {
 		for i := range of.NumField() {
 			name, field := of.Type().Field(i).Name, of.Field(i)
+			if of.Type().Field(i).Anonymous {
+				fill(field)
+				continue
+			}
 			if slices.Contains(derived, name) {
 				continue
 			}
