@@ -54,11 +54,25 @@ func (c *fishCase) decide(a *Advice) Action {
 		reason(ReasonVentsItself)
 		return ActSurface
 	case c.Behaviour == Strong && *c.DepthM <= practice.StrongToM:
-		reason(ReasonShallowStrong, *c.DepthM)
+		reason(c.strongAs(), *c.DepthM)
 		return ActSurface
+	case c.NoSigns && practice.LooksFirst():
+		reason(ReasonNoSigns, *c.DepthM)
+		return ActSurface
+	case c.Behaviour == "" && *c.DepthM <= practice.StrongToM:
+		reason(ReasonLook)
 	}
 	reason(ReasonDeep, *c.DepthM, PressureRatio(*c.DepthM))
 	return ActRecompress
+}
+
+// strongAs is the reason for which a strong fish is let go: that it shows no sign is only
+// claimed where it was told.
+func (c *fishCase) strongAs() NoteCode {
+	if c.NoSigns {
+		return ReasonShallowStrong
+	}
+	return ReasonStrong
 }
 
 // neverTouched is true for a fish that nobody can hang a weight on and live.

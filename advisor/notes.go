@@ -14,6 +14,12 @@ const (
 	ReasonShallow NoteCode = "reason.shallow"
 	// ReasonShallowStrong: from Figures[0] m, strong and without signs.
 	ReasonShallowStrong NoteCode = "reason.shallow_strong"
+	// ReasonStrong: from Figures[0] m, strong; nobody told of signs.
+	ReasonStrong NoteCode = "reason.strong"
+	// ReasonNoSigns: from Figures[0] m, looked at and without signs, as the agency asks.
+	ReasonNoSigns NoteCode = "reason.no_signs"
+	// ReasonLook: nobody told how it swims, and strong and without signs it would be let go.
+	ReasonLook NoteCode = "reason.look"
 	// ReasonDeep: from Figures[0] m, where gas grows Figures[1]-fold on the way up.
 	ReasonDeep NoteCode = "reason.deep"
 	// ReasonSigns: it shows barotrauma.

@@ -20,7 +20,8 @@ type Practice struct {
 	// is looked at first.
 	Every bool
 	// FromM is the depth in metres from which barotrauma is looked for; StrongToM the one
-	// down to which a strong fish without signs is let go, +Inf where none is named.
+	// down to which a strong fish without signs is let go, +Inf where none is named, 0 where
+	// every fish is sent down.
 	FromM, StrongToM float64
 	// Families are those it speaks of; none means all bottom fish.
 	Families []string
@@ -55,7 +56,7 @@ var Practices = sync.OnceValue(func() (list []Practice) {
 		}
 		switch {
 		case p.Every:
-			p.StrongToM = p.FromM
+			p.StrongToM = 0
 		case p.StrongToM == 0:
 			p.StrongToM = math.Inf(1)
 		}
@@ -63,6 +64,9 @@ var Practices = sync.OnceValue(func() (list []Practice) {
 	})
 	return list
 })
+
+// LooksFirst is true where an agency lets any fish go that was looked at and shows no sign.
+func (p Practice) LooksFirst() bool { return !p.Every && p.Key != "" }
 
 // PracticeOf returns the practice of that key for a fish; false, and OwnPractice, where
 // there is none of that key or it does not speak of such fish.

@@ -22,6 +22,9 @@ type Query struct {
 	DepthRangeM []float64 `json:"depth_range_m"`
 	// Count is the number of such fish, at least 1.
 	Count int `json:"count"`
+	// NoSigns is true when it was said that there are no signs; with neither that nor Signs
+	// nobody has told.
+	NoSigns bool `json:"no_signs,omitempty"`
 	// Predators is true when sharks, dolphins, seals or the like are about.
 	Predators bool `json:"predators"`
 

@@ -15,7 +15,8 @@ var (
 	sweepDepthsM = []float64{4, 9, 10, 15, 20, 21, 30, 45, 60, 90, 150, 250}
 	sweepSizesKg = []float64{0, 0.3, 3, 14} // 0: not told
 	sweepStates  = []Query{
-		{}, {Capture: Capture{Behaviour: Strong}}, {Capture: Capture{Behaviour: Weak}}, {Capture: Capture{Behaviour: Floating}}, {Capture: Capture{Behaviour: Dead}},
+		{}, {Capture: Capture{Behaviour: Strong}}, {Capture: Capture{Behaviour: Strong}, NoSigns: true}, {NoSigns: true, Practice: "safmc"},
+		{Capture: Capture{Behaviour: Weak}}, {Capture: Capture{Behaviour: Floating}}, {Capture: Capture{Behaviour: Dead}},
 		{Capture: Capture{Signs: []Sign{EvertedStomach}}}, {Capture: Capture{Signs: []Sign{BloatedBelly}, Behaviour: Strong}}, {Capture: Capture{Hook: HookGut, Bleeding: true}},
 	}
 	sweepBoats = []Query{

@@ -13,6 +13,8 @@ import (
 var figureKinds = map[advisor.NoteCode]string{
 	advisor.ReasonShallow:         "m",
 	advisor.ReasonShallowStrong:   "m",
+	advisor.ReasonStrong:          "m",
+	advisor.ReasonNoSigns:         "m",
 	advisor.ReasonDeep:            "m times",
 	advisor.ReasonPhysicsMore:     "oz oz",
 	advisor.ReasonTwoWeights:      "oz",

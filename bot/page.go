@@ -80,9 +80,12 @@ func (p *page) put(i int, text string) {
 	p.lines[i] = text
 }
 
-// fill tells in a line what there is room for.
+// fill tells in a line what there is room for; one that had to be short stays so.
 func (p *page) fill(i int, told parts) {
-	p.put(i, told.within(p.left+rowsOf(p.lines[i])))
+	room := p.left + rowsOf(p.lines[i])
+	if text := told.within(room); rowsOf(text) <= room {
+		p.put(i, text)
+	}
 }
 
 // text is the page without its empty lines.
@@ -97,9 +100,16 @@ func clauses(v words.Voice, key string) func(parts []string) string {
 
 // sentences joins parts into a line of short sentences.
 func sentences(parts []string) string {
-	list := make([]string, len(parts))
-	for i, part := range parts {
-		list[i] = words.SentenceCase(part)
+	text := ""
+	for _, part := range parts {
+		switch {
+		case text == "":
+		case strings.HasSuffix(text, "?"):
+			text += " "
+		default:
+			text += ". "
+		}
+		text += words.SentenceCase(part)
 	}
-	return strings.Join(list, ". ")
+	return text
 }

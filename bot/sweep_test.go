@@ -112,3 +112,50 @@ func agrees(t *testing.T, v words.Voice, head string, a advisor.Advice) {
 		require.Contains(t, head, v.Depth(math.Ceil(*a.PushDownDepthM)))
 	}
 }
+
+// Several fish of one message keep to ten rows as well, whatever they are: each has its line,
+// and what can hurt badly is told of each.
+func TestTwoAndThreeFishFitAPhone(t *testing.T) {
+	catalogue, states := advisor.Catalogue(), sweptStates()
+	depths, sizes := []float64{8, 15, 45, 90, 200}, []float64{0.5, 3, 11}
+	for i := range catalogue {
+		for n := 2; n <= 3; n++ {
+			var fish []advisor.Query
+			for k := range n {
+				s, q := catalogue[(i+k*(1+i%7))%len(catalogue)], states[(i+k*(i%3))%len(states)]
+				q.Species, q.SpeciesName, q.Count = s.ScientificName, s.EnglishName, max(1, q.Count)
+				q.DepthM, q.WeightKg = &depths[(i/3+k*(i%2))%len(depths)], &sizes[(i+k)%len(sizes)]
+				aboard(&q, states[i%len(states)])
+				fish = append(fish, q)
+			}
+			for _, tag := range words.Languages {
+				severalFitAPhone(t, words.For(tag.String(), i%2 == 0), fish)
+			}
+		}
+	}
+}
+
+// aboard puts what one boat has, and the practice of its club, into a question.
+func aboard(q *advisor.Query, boat advisor.Query) {
+	q.WeightsAboardOz, q.LeadAboardOz, q.NoWeight = boat.WeightsAboardOz, boat.LeadAboardOz, boat.NoWeight
+	q.WeightUnit, q.Practice = boat.WeightUnit, boat.Practice
+}
+
+func severalFitAPhone(t *testing.T, v words.Voice, fish []advisor.Query) {
+	t.Helper()
+	text := wordSeveral(v, fish, nil)
+	rows := 0
+	for _, line := range strings.Split(text, "\n") {
+		rows += rowsOf(line)
+	}
+	require.LessOrEqual(t, rows, phoneRows, text)
+	require.NotContains(t, text, "%!")
+	for i, q := range fish {
+		a := advisor.Advise(q)
+		require.Regexp(t, fmt.Sprintf(`(?m)^(\d, )*%d(, \d)*\. `, i+1), text)
+		act, rest, _ := strings.Cut(headline(voiceFor(v, q), a), ":")
+		require.Contains(t, text, strings.TrimSpace(act))
+		require.Contains(t, text, strings.TrimSpace(rest))
+		require.Contains(t, text, graveDanger(v, a))
+	}
+}

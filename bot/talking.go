@@ -239,6 +239,7 @@ func queriesOf(fish []understand.Fish) []advisor.Query {
 	list := make([]advisor.Query, len(fish))
 	for i, f := range fish {
 		list[i] = f.Query
+		list[i].NoSigns = f.NoSigns && len(f.Query.Signs) == 0
 	}
 	return list
 }

@@ -115,6 +115,8 @@ func (t *turn) howText(q advisor.Query) string {
 	switch {
 	case hasNote(a.Reasons, advisor.ReasonNeverTouch):
 		return headline(v, a) + "\n" + v.Say("line.danger", graveDanger(v, a))
+	case q.Species != "" && hasNote(a.Cautions, advisor.CautionWatch):
+		return v.Say("how.top_watch")
 	case q.Species != "" && a.Action == advisor.ActSurface:
 		return v.Say("how.top")
 	}

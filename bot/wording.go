@@ -192,7 +192,7 @@ func whyLine(v words.Voice, a advisor.Advice) string {
 // decisive are the reasons that stand where the gain would: no weight is used.
 var decisive = []advisor.NoteCode{
 	advisor.ReasonDead, advisor.ReasonNoBladder, advisor.ReasonOpenBladder, advisor.ReasonShallow,
-	advisor.ReasonShallowStrong, advisor.ReasonVentsItself, advisor.ReasonNeverTouch,
+	advisor.ReasonShallowStrong, advisor.ReasonStrong, advisor.ReasonNoSigns, advisor.ReasonVentsItself, advisor.ReasonNeverTouch,
 }
 
 // longWayM is the depth from which it is told how deep is enough, in metres: from there a
@@ -204,7 +204,7 @@ const longWayM = 60
 func wayLine(v words.Voice, a advisor.Advice) line {
 	switch {
 	case hasNote(a.Cautions, advisor.CautionWatch):
-		return same(v.Say("line.watch"))
+		return line{v.Say("line.watch"), v.Say("line.watch_short")}
 	case a.Action != advisor.ActRecompress:
 		return line{}
 	case len(a.ReleaseWeightsOz) == 0:
@@ -231,6 +231,7 @@ func wayLine(v words.Voice, a advisor.Advice) line {
 // answer goes before what only explains it or would make it surer.
 func remarks(v words.Voice, m understand.Meaning, a advisor.Advice, unread []string, others int) parts {
 	p := parts{join: sentences}
+	var look []string
 	for _, n := range a.Reasons {
 		switch n.Code {
 		case advisor.ReasonMixedKinds:
@@ -239,6 +240,8 @@ func remarks(v words.Voice, m understand.Meaning, a advisor.Advice, unread []str
 			}
 		case advisor.ReasonPractice:
 			p.first = append(p.first, v.Say("line.practice", n.Words[0], n.Words[1]))
+		case advisor.ReasonLook:
+			look = append(look, sayNote(v, n))
 		}
 	}
 	for _, problem := range m.Problems {
@@ -247,8 +250,12 @@ func remarks(v words.Voice, m understand.Meaning, a advisor.Advice, unread []str
 	if len(unread) > 0 {
 		p.first = append(p.first, v.Say("line.unread", strings.Join(unread, ", ")))
 	}
+	if others == twoOthers { // with room enough it is told for certain
+		p.first, look = append(p.first, look...), nil
+	}
 	must, may := taken(v, a)
 	p.first = append(p.first, must...)
+	p.rest = append(p.rest, look...)
 	ask, urgent := askFor(v, m, a, others)
 	if urgent {
 		p.first = appendLine(p.first, ask)

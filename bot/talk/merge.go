@@ -29,6 +29,7 @@ func Merge(base, news advisor.Query) advisor.Query {
 			base.Signs = append(slices.Clone(base.Signs), s)
 		}
 	}
+	base.NoSigns = (base.NoSigns || news.NoSigns) && len(base.Signs) == 0
 	mergeState(&base, news)
 	return base
 }
