@@ -8,6 +8,7 @@ import (
 
 	"deepward/advisor"
 	"deepward/bot/understand"
+	"deepward/bot/words"
 )
 
 // arm puts what is aboard into each question: what was told today goes before what was
@@ -19,10 +20,23 @@ func (t *turn) arm(fish []advisor.Query) {
 		switch {
 		case carry(q, t.talk.Aboard):
 			q.WeightUnit = t.weightUnit(pieces(*q))
-		case len(t.weightsAboard()) > 0:
-			q.WeightsAboardOz = t.weightsAboard()
+		default:
+			t.hand(q)
 		}
 	}
+}
+
+// hand puts the weights that were set into a question, if any were.
+func (t *turn) hand(q *advisor.Query) {
+	if oz, unit := t.setWeights(); len(oz) > 0 {
+		q.WeightsAboardOz, q.WeightUnit = oz, unit
+	}
+}
+
+// weighingSet lets weights be said in the unit of those that were set.
+func (t *turn) weighingSet(v words.Voice) words.Voice {
+	oz, unit := t.setWeights()
+	return Weighing(v, unit, oz)
 }
 
 // carry puts what was told to be aboard into a question; false where nothing was told.

@@ -107,11 +107,10 @@ func (t *turn) saveAsked(n uint64, a Asked) error {
 
 // equip puts the weights aboard into each question that names none, and the practice.
 func (t *turn) equip(fish []advisor.Query) {
-	aboard := t.weightsAboard()
 	for i := range fish {
 		fish[i].Practice = t.practice()
 		if q := fish[i]; len(q.WeightsAboardOz)+len(q.LeadAboardOz) == 0 && !q.NoWeight {
-			fish[i].WeightsAboardOz = aboard
+			t.hand(&fish[i])
 		}
 	}
 }

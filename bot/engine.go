@@ -127,7 +127,7 @@ func (t *turn) voiceFor(p Profile) words.Voice {
 		lang = brazilian
 	}
 	v := words.For(lang, imperial)
-	v.Grams = !imperial && words.SoldInGrams(t.weightsAboard())
+	v = t.weighingSet(v)
 	v.Set = p.Units != "" || t.club.Imperial
 	return v.In(systems(t.talk.Units.Or(t.habit())))
 }

@@ -130,7 +130,7 @@ func (t *turn) clubText(c Club) string {
 	v := t.voice
 	weights := v.Say("settings.common_weights")
 	if len(c.WeightsOz) > 0 {
-		weights = v.ListOunces(c.WeightsOz)
+		weights = Weighing(v, c.WeightUnit, c.WeightsOz).ListOunces(c.WeightsOz)
 	}
 	lines := []string{
 		v.Say("club.head", c.Title),
@@ -243,11 +243,8 @@ func (t *turn) pressFirst(detail string) error {
 	case "weights":
 		var rows [][]Button
 		for i, set := range firstSets {
-			weights, _ := readWeights(set)
-			if words.SoldInGrams(weights) {
-				v.Grams = true
-			}
-			rows = append(rows, []Button{button(v.ListOunces(weights), pressFirst, 0, "set", i)})
+			weights, unit, _ := ReadWeights(set)
+			rows = append(rows, []Button{button(Weighing(v, unit, weights).ListOunces(weights), pressFirst, 0, "set", i)})
 		}
 		t.reply(Reply{Text: t.voice.Say("weights.which"), Buttons: rows})
 	case "set":
@@ -256,7 +253,7 @@ func (t *turn) pressFirst(detail string) error {
 			return nil
 		}
 		p := t.profile
-		p.WeightsOz, _ = readWeights(firstSets[i])
+		p.WeightsOz, p.WeightUnit, _ = ReadWeights(firstSets[i])
 		return t.keepSetting(true, "", func() error { return t.saveProfile(p) })
 	}
 	return nil

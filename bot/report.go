@@ -242,7 +242,8 @@ func (t *turn) reportName(r *catch.Report) string {
 
 func (t *turn) methodWords(r *catch.Report) string {
 	if r.Method == advisor.Recompressed && len(r.WeightsOz) > 0 {
-		v := weighing(t.voice, t.session.WeightUnit, r.WeightsOz)
+		_, set := t.setWeights()
+		v := Weighing(t.voice, firstOf(t.session.WeightUnit, set), r.WeightsOz)
 		return v.Say("method.recompressed_with", v.OuncesTogether(r.WeightsOz))
 	}
 	return t.voice.Say("method." + string(r.Method))

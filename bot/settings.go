@@ -1,14 +1,11 @@
 package bot
 
 import (
-	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"golang.org/x/text/language"
 
-	"deepward/advisor"
 	"deepward/bot/talk"
 	"deepward/bot/understand"
 	"deepward/bot/words"
@@ -24,12 +21,6 @@ const (
 // isImperial is true for units in which figures are told in feet and pounds.
 func isImperial(units string) bool { return units == unitsImperial || units == unitsFathoms }
 
-// The heaviest and the most release weights that can be set, against slips.
-const (
-	maxWeightOz = 500
-	maxWeights  = 12
-)
-
 // my changes a person's own settings: "my weights 20 40 oz", "my units feet",
 // "my language fr", "my region hawaii", "my practice fwc", "my name yes", "my place no", "my recaptures yes".
 func (t *turn) my(rest string) error {
@@ -39,7 +30,7 @@ func (t *turn) my(rest string) error {
 	ok := true
 	switch strings.ToLower(what) {
 	case "weights", "weight":
-		p.WeightsOz, ok = readWeights(value)
+		p.WeightsOz, p.WeightUnit, ok = ReadWeights(value)
 	case "units":
 		if p.Units, ok = readUnits(value); ok && p.Units == "" {
 			p.Habits = talk.Habits{}
@@ -79,17 +70,6 @@ func (t *turn) keepSetting(ok bool, value string, save func() error) error {
 	return t.settings("")
 }
 
-// weightsAboard are the release weights that the person set, else the chat's, else in
-// private their club's; none when nobody did.
-func (t *turn) weightsAboard() []float64 {
-	for _, set := range [][]float64{t.profile.WeightsOz, t.club.WeightsOz, t.home.WeightsOz} {
-		if len(set) > 0 {
-			return set
-		}
-	}
-	return nil
-}
-
 // setup changes a chat's settings; in a group only its admins may, and its organisers the
 // practice that answers follow.
 func (t *turn) setup(rest string) error {
@@ -103,7 +83,7 @@ func (t *turn) setup(rest string) error {
 	ok := true
 	switch strings.ToLower(what) {
 	case "weights", "weight":
-		c.WeightsOz, ok = readWeights(value)
+		c.WeightsOz, c.WeightUnit, ok = ReadWeights(value)
 	case "units":
 		var units string
 		units, ok = readUnits(value)
@@ -130,7 +110,7 @@ func (t *turn) setup(rest string) error {
 func (t *turn) settings(string) error {
 	v := t.voice
 	shown := v.Say("settings.common_weights")
-	if weights := t.weightsAboard(); len(weights) > 0 {
+	if weights, _ := t.setWeights(); len(weights) > 0 {
 		shown = v.ListOunces(weights)
 	}
 	region := firstOf(v.Region(t.region()), v.Say("settings.no_region"))
@@ -188,64 +168,6 @@ func yesNo(yes bool) string {
 		return "word.yes"
 	}
 	return "word.no"
-}
-
-// weightWords stand between the figures of a list of weights, in any language.
-var weightWords = []string{"and", "y", "e", "et"}
-
-// ouncesIn are the ounces in one of each unit that release weights are sold in.
-var ouncesIn = map[string]float64{
-	"oz": 1, "ounce": 1, "ounces": 1, "onza": 1, "onzas": 1, "onça": 1, "onças": 1, "once": 1, "onces": 1,
-	"lb": ouncesInPound, "lbs": ouncesInPound, "pound": ouncesInPound, "pounds": ouncesInPound, "libra": ouncesInPound, "libras": ouncesInPound, "livre": ouncesInPound, "livres": ouncesInPound,
-	"g": 1 / advisor.GramsPerOunce, "gr": 1 / advisor.GramsPerOunce, "kg": 1000 / advisor.GramsPerOunce, "kilo": 1000 / advisor.GramsPerOunce, "kilos": 1000 / advisor.GramsPerOunce,
-}
-
-const ouncesInPound = 1000 * advisor.KgPerPound / advisor.GramsPerOunce
-
-// readWeights reads "20 40 60 oz", "20, 40 and 60" or "2 and 3 lb", in ounces where
-// no unit follows; "none" goes back to the common two.
-func readWeights(text string) ([]float64, bool) {
-	if slices.Contains([]string{"none", "default", "common", "ninguno", "nenhum", "aucun"}, strings.ToLower(text)) {
-		return nil, true
-	}
-	var list []float64
-	bare := 0 // where the figures begin that the next unit is of
-	for _, word := range strings.FieldsFunc(strings.ToLower(text), isListBreak) {
-		if slices.Contains(weightWords, word) {
-			continue
-		}
-		unit := strings.TrimLeft(word, "0123456789.")
-		if figure := strings.TrimSuffix(word, unit); figure != "" {
-			n, err := strconv.ParseFloat(figure, 64)
-			if err != nil {
-				return nil, false
-			}
-			list = append(list, n)
-		}
-		if unit == "" {
-			continue
-		}
-		ounces, known := ouncesIn[unit]
-		if !known {
-			return nil, false
-		}
-		for i := bare; i < len(list); i++ {
-			list[i] = math.Round(10*list[i]*ounces) / 10
-		}
-		bare = len(list)
-	}
-	return sensibleWeights(list)
-}
-
-// sensibleWeights are release weights in order, none of them a slip.
-func sensibleWeights(list []float64) ([]float64, bool) {
-	slices.Sort(list)
-	ok := len(list) > 0 && len(list) <= maxWeights && list[0] > 0 && list[len(list)-1] <= maxWeightOz
-	return list, ok
-}
-
-func isListBreak(r rune) bool {
-	return r == ' ' || r == ',' || r == ';' || r == '+' || r == '/' || r == '&'
 }
 
 func readUnits(text string) (string, bool) {

@@ -53,6 +53,8 @@ type Club struct {
 	Card *SeasonCard `cbor:"14,keyasint,omitempty"`
 	// Names are the club's own names for fish, as its organisers agreed to them.
 	Names []NameTaught `cbor:"15,keyasint,omitempty"`
+	// WeightUnit is the unit in which WeightsOz were told: "lb", "g", "" for ounces.
+	WeightUnit string `cbor:"16,keyasint,omitempty"`
 }
 
 // ClubRule is a local rule as a club noted it; the bot never invents one.
@@ -97,6 +99,8 @@ type Profile struct {
 	NamesAsked []string     `cbor:"16,keyasint,omitempty"`
 	// Habits are the units that the person tells figures in, as learnt from their messages.
 	Habits talk.Habits `cbor:"17,keyasint,omitzero"`
+	// WeightUnit is the unit in which WeightsOz were told: "lb", "g", "" for ounces.
+	WeightUnit string `cbor:"18,keyasint,omitempty"`
 }
 
 // Session is the thread of talk of one person in one chat.

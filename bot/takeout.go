@@ -274,8 +274,9 @@ func (t *turn) drawing(name string) *Attachment {
 // aboard.
 func (t *turn) drawn() map[string]string {
 	var weights []string
-	for _, oz := range t.weightsAboard() {
+	aboard, unit := t.setWeights()
+	for _, oz := range aboard {
 		weights = append(weights, trimNumber(oz))
 	}
-	return map[string]string{"imperial": fmt.Sprint(t.voice.Imperial), "language": t.voice.Tag(), "weights": strings.Join(weights, " ")}
+	return map[string]string{"imperial": fmt.Sprint(t.voice.Imperial), "language": t.voice.Tag(), "weights": strings.Join(weights, " "), "lead": unit}
 }

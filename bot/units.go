@@ -9,11 +9,12 @@ import (
 // voiceFor lets figures be said in the units in which those of the fish were told.
 func voiceFor(v words.Voice, q advisor.Query) words.Voice {
 	v = v.In(systems(talk.Told(q)))
-	return weighing(v, q.WeightUnit, pieces(q))
+	return Weighing(v, q.WeightUnit, pieces(q))
 }
 
-// weighing lets weights be said in the unit they were told in, or are sold in.
-func weighing(v words.Voice, unit string, oz []float64) words.Voice {
+// Weighing lets release weights be said in the unit they were told in, "g" or "lb", or are
+// sold in.
+func Weighing(v words.Voice, unit string, oz []float64) words.Voice {
 	v.Pounds = unit == unitPounds
 	v.Grams = unit == unitGrams || unit == "" && words.SoldInGrams(oz)
 	return v

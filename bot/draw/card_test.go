@@ -222,3 +222,12 @@ func TestFiguresOnPicturesHaveTheCommaOfTheLanguage(t *testing.T) {
 func TestKindsAreNamedAsInTheChat(t *testing.T) {
 	assert.Equal(t, "Pargos, Corvinas, lungfish", In("es", false).kinds([]string{"snapper", "croaker", "lungfish"}))
 }
+
+// Ounces in a pound and grams in an ounce: NIST Handbook 44, appendix C.
+func TestLeadIsWrittenInTheUnitItWasToldIn(t *testing.T) {
+	oz := []float64{16, 40}
+	for unit, want := range map[string]string{"": "16+40 oz, 10", "oz": "16+40 oz, 10", "lb": "1+2.5 lb, 1", "g": "450+1130 g, 300"} {
+		l := Labels{AboardOz: oz, Lead: unit}
+		assert.Equal(t, want, l.listOz(oz, "+")+" "+l.leadUnit()+", "+l.lacking(10), unit)
+	}
+}

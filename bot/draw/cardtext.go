@@ -18,20 +18,12 @@ func (l Labels) listOz(oz []float64, between string) string {
 	return strings.Join(list, between)
 }
 
-// grams is true where lead is told in grams, as that aboard is sold.
-func (l Labels) grams() bool { return words.SoldInGrams(l.AboardOz) }
-
-// leadFigure writes lead given in ounces in the reader's unit, to ten grams.
-func (l Labels) leadFigure(oz float64) string {
-	if l.grams() {
-		return whole(10 * math.Round(oz*advisor.GramsPerOunce/10))
-	}
-	return l.decimal(oz)
-}
-
 // leadUnit is the unit of lead in short, leadName in full.
 func (l Labels) leadUnit() string {
-	if l.grams() {
+	switch {
+	case l.Lead != "":
+		return l.Lead
+	case words.SoldInGrams(l.AboardOz):
 		return "g"
 	}
 	return "oz"
@@ -39,11 +31,29 @@ func (l Labels) leadUnit() string {
 
 func (l Labels) leadName() string { return l.say("lead." + l.leadUnit()) }
 
+// ouncesInPound are those of the avoirdupois pound (NIST Handbook 44, appendix C).
+const ouncesInPound = 16
+
+// leadFigure writes lead given in ounces in the reader's unit: to ten grams, to a tenth of a
+// pound.
+func (l Labels) leadFigure(oz float64) string {
+	switch l.leadUnit() {
+	case "g":
+		return whole(10 * math.Round(oz*advisor.GramsPerOunce/10))
+	case "lb":
+		return l.decimal(math.Round(10*oz/ouncesInPound) / 10)
+	}
+	return l.decimal(oz)
+}
+
 // lacking writes how much lead is lacking, rounded up to what is sold: ten ounces are told
-// as they are, grams to fifty.
+// as they are, grams to fifty, pounds to a half.
 func (l Labels) lacking(oz float64) string {
-	if l.grams() {
+	switch l.leadUnit() {
+	case "g":
 		return whole(50 * math.Ceil(oz*advisor.GramsPerOunce/50))
+	case "lb":
+		return l.decimal(math.Ceil(2*oz/ouncesInPound) / 2)
 	}
 	return whole(oz)
 }

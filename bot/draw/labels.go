@@ -58,8 +58,9 @@ type Labels struct {
 	// Date is when a card was reckoned, as the reader writes it; "" leaves it out.
 	Date string
 	// AboardOz are the release weights aboard, in ounces; nil stands for the two that are
-	// common. Lead is written as they are sold.
+	// common. Lead is the unit they are written in, "g", "lb" or "oz"; "" as they are sold.
 	AboardOz []float64
+	Lead     string
 	// Imperial puts feet and pounds first, metres and kilograms second.
 	Imperial bool
 }

@@ -81,5 +81,7 @@ func (m *Maker) lesson(args map[string]string) (bot.File, error) {
 
 // labelsOf are the words of a picture in the reader's language and units.
 func labelsOf(args map[string]string) draw.Labels {
-	return draw.In(args["language"], args["imperial"] == "true")
+	l := draw.In(args["language"], args["imperial"] == "true")
+	l.Lead = args["lead"]
+	return l
 }

@@ -134,7 +134,7 @@ func (d *dataSheet) profile(p bot.Profile) {
 		return v.Say("word.no")
 	}
 	if len(p.WeightsOz) > 0 {
-		set("settings.weights", v.ListOunces(p.WeightsOz))
+		set("settings.weights", bot.Weighing(v, p.WeightUnit, p.WeightsOz).ListOunces(p.WeightsOz))
 	}
 	set("settings.region", v.Region(p.Region))
 	if p.Units != "" {
@@ -146,6 +146,7 @@ func (d *dataSheet) profile(p bot.Profile) {
 	set("settings.place", answer(p.KeepPlace))
 	set("settings.recaptures", answer(p.TellRecapture))
 	d.yes("place_asked", p.PlaceAsked)
+	d.told("weight_unit", p.WeightUnit)
 	d.told("program", p.Seen)
 	d.told("spoken", p.Spoken)
 	if p.Private != 0 {
