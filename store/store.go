@@ -278,6 +278,10 @@ func isWhole(db *bolt.DB) (whole bool, err error) {
 	return whole, err
 }
 
+// growth is how much a file grows by at a time, in bytes: a new club's store stays small to
+// keep and to copy, and a large import still waits for few syncs of its growth.
+const growth = 2 << 20
+
 // openRaw opens the file with bbolt. Where that panics, the file is let go of
 // here: it would stay locked until the program ends.
 func openRaw(path string, readOnly bool) (*bolt.DB, error) {
@@ -303,6 +307,9 @@ func openRaw(path string, readOnly bool) (*bolt.DB, error) {
 	var system syscall.Errno
 	if err != nil && !errors.Is(err, berrors.ErrTimeout) && !errors.As(err, &system) {
 		err = fmt.Errorf("%w (%w)", ErrNotAStore, err) // bbolt read it and made no sense of it
+	}
+	if opened {
+		db.AllocSize = growth
 	}
 	return db, err
 }
