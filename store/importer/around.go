@@ -328,7 +328,7 @@ func (in *reading) holdsCodes(c *Column) bool {
 	found := map[string]bool{}
 	answers := true
 	for text := range in.told(c, line.raw) {
-		if _, err := readMoment(text, in.table); err == nil {
+		if _, err := in.moment(text); err == nil {
 			return false
 		}
 		_, isAnswer := known().answer(text)
@@ -399,7 +399,7 @@ func (in *reading) checkReleaseDepth(c *Column) {
 	for _, l := range in.rows {
 		_, text, told := in.at(l).cell(fieldMethod)
 		word, _ := methodTold(text)
-		deep, err := in.style.measure(l.cell(c.index), quantityDepth, &unit{factor: 1})
+		deep, err := in.measure(l.cell(c.index), quantityDepth, &unit{factor: 1})
 		if !told || word != string(advisor.Surface) && word != string(advisor.Vented) || err != nil || deep.high <= 0 {
 			continue
 		}

@@ -59,6 +59,19 @@ func (in *reading) at(l line) *builder {
 	return &builder{reading: in, line: l, row: &Row{Line: l.number}, r: new(catch.Report)}
 }
 
+// looking walks the rows with one builder, which is for reading: what it builds of a row is
+// gone with the next.
+func (in *reading) looking(yield func(*builder) bool) {
+	b := in.at(line{})
+	for _, l := range in.rows {
+		b.line, b.remarks, b.waiting = l, nil, false
+		*b.row, *b.r = Row{Line: l.number}, catch.Report{}
+		if !yield(b) {
+			return
+		}
+	}
+}
+
 // cell is the cell of a field; told is false when it says nothing.
 func (b *builder) cell(f field) (c *Column, text string, told bool) { return b.cellOf(slot{field: f}) }
 
@@ -180,8 +193,12 @@ func (b *builder) unitOfRow(q quantity, kind advisor.LengthType) (*unit, advisor
 	return found, kind
 }
 
-// measured reads the figure of a slot; what is out of sense is a problem.
-func (b *builder) measured(s slot, low, high float64, says Said) (m measure, ok bool) {
+// saying is the same sentence each time.
+func saying(text string) func() Said { return func() Said { return Said{format: text} } }
+
+// measured reads the figure of a slot; what is out of sense is a problem, of which says
+// tells what is wrong.
+func (b *builder) measured(s slot, low, high float64, says func() Said) (m measure, ok bool) {
 	c, text, told := b.cellOf(s)
 	if !told {
 		return m, false
@@ -193,7 +210,7 @@ func (b *builder) measured(s slot, low, high float64, says Said) (m measure, ok 
 	} else {
 		fallback, kind = b.unitOfRow(s.field.measures(), kind)
 	}
-	m, err := b.style.measure(text, s.field.measures(), fallback)
+	m, err := b.measure(text, s.field.measures(), fallback)
 	if err != nil {
 		if b.unitAsked[c] && errors.Is(err, errNoUnit) {
 			b.waiting = true
@@ -204,9 +221,9 @@ func (b *builder) measured(s slot, low, high float64, says Said) (m measure, ok 
 	}
 	if m.low < low || m.high > high {
 		if positiveCode.MatchString(text) {
-			b.problem(c, text, "%s (if it stands for not told: --value \"%s:%s=-\")", says, c.Heading, text)
+			b.problem(c, text, "%s (if it stands for not told: --value \"%s:%s=-\")", says(), c.Heading, text)
 		} else {
-			b.problem(c, text, "%s", says)
+			b.problem(c, text, "%s", says())
 		}
 		return m, false
 	}

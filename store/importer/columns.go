@@ -41,6 +41,9 @@ type reading struct {
 	notFish map[string]bool
 	// later is true when a yes under recaptured means the fish was seen later.
 	later bool
+	memory
+	// text is where rows are written together.
+	text []byte
 }
 
 // slot is a field of the release (again is 0) or of one of the recaptures that the

@@ -39,6 +39,11 @@ func (c civil) valid() bool {
 	return t.Day() == c.day && c.year > 0
 }
 
+func civilOf(t time.Time) civil {
+	y, m, d := t.Date()
+	return civil{y, int(m), d}
+}
+
 func (c civil) before(o civil) bool {
 	return c.year < o.year || c.year == o.year && (c.month < o.month || c.month == o.month && c.day < o.day)
 }

@@ -32,7 +32,7 @@ func (b *builder) date() {
 		}
 		if hour, isWhole := parseWhole(text); isWhole == nil && c.tellsHour() && hour >= 0 && hour < 24 {
 			at = clock{known: true, seconds: hour * 3600}
-		} else if at, err = readClock(text, b.table.serials); err != nil {
+		} else if at, err = b.clock(text); err != nil {
 			b.notUnderstood(c, text)
 		}
 	}
@@ -81,7 +81,7 @@ func (b *builder) day(s slot) (day civil, at clock, ok bool) {
 		}
 		return day, at, false
 	}
-	m, err := readMoment(text, b.table)
+	m, err := b.moment(text)
 	if _, part := partOfDate(text); err != nil && part && b.Date != "" && s.again == 0 {
 		return day, at, false // the rest is filled
 	}

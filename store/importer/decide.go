@@ -27,7 +27,11 @@ func (in *reading) decideComma() {
 			continue
 		}
 		for _, l := range in.rows {
-			if text := figureForm.FindString(l.cell(c.index)); unclear.MatchString(text) {
+			cell := l.cell(c.index)
+			if !strings.Contains(cell, ",") {
+				continue
+			}
+			if text := figureForm.FindString(cell); unclear.MatchString(text) {
 				in.sheet.ask("%q in %q (line %d) may be thousands or decimals, and no figure proves which; say --comma thousands or --comma decimal", text, c.Heading, l.number).
 					offer("thousands", Answer{Setting: SettingComma, Value: string(CommaThousands)}).offer("decimals", Answer{Setting: SettingComma, Value: string(CommaDecimal)})
 				return
@@ -79,7 +83,7 @@ func (in *reading) unitOfTemperature(c *Column) bool {
 	for _, l := range in.rows {
 		for _, word := range []string{"c", "f"} {
 			u := known().units[quantityTemperature][word]
-			m, err := in.style.measure(l.cell(c.index), quantityTemperature, &u)
+			m, err := in.measure(l.cell(c.index), quantityTemperature, &u)
 			if err == nil && (m.low < coldestC || m.high > warmestC) {
 				possible = slices.DeleteFunc(possible, func(w string) bool { return w == word })
 			}
@@ -104,8 +108,8 @@ func (in *reading) unitFromRelease(c *Column) bool {
 	}
 	both := 0
 	for _, l := range in.rows {
-		was, err := in.style.measure(l.cell(first[0].index), q, &first[0].unit)
-		now, err2 := in.style.measure(l.cell(c.index), q, &first[0].unit)
+		was, err := in.measure(l.cell(first[0].index), q, &first[0].unit)
+		now, err2 := in.measure(l.cell(c.index), q, &first[0].unit)
 		if err != nil || err2 != nil || was.high <= 0 {
 			continue
 		}
@@ -134,7 +138,7 @@ const smallestGrowth, largestGrowth = 0.6, 1.8
 func (in *reading) unitless(c *Column, q quantity) bool {
 	bare := false
 	for text := range in.told(c, line.cell) {
-		switch _, err := in.style.measure(text, q, nil); {
+		switch _, err := in.measure(text, q, nil); {
 		case err == nil:
 			return false
 		case errors.Is(err, errNoUnit):
@@ -233,7 +237,7 @@ func (in *reading) firstCell(c *Column) string {
 func (in *reading) possibleOrders(c *Column) (possible []DateOrder, matters bool) {
 	possible = []DateOrder{DayMonthYear, MonthDayYear, YearMonthDay}
 	for _, l := range in.rows {
-		m, err := readMoment(l.cell(c.index), in.table)
+		m, err := in.moment(l.cell(c.index))
 		if err != nil || m.day != (civil{}) {
 			continue
 		}
@@ -299,8 +303,7 @@ func (in *reading) recapturedHeading() string {
 // "release" and "recapture" do.
 func (in *reading) countRecaptures() (yes, linked int, events bool) {
 	put := map[string]civil{} // the first day of each tag
-	for _, l := range in.rows {
-		b := in.at(l)
+	for b := range in.looking {
 		events = events || b.tellsEvent()
 		if tag := b.tag(); tag != "" && b.recaptured() == no {
 			if day, _, ok := b.day(slot{field: fieldDate}); ok && (put[tag] == civil{} || day.before(put[tag])) {
@@ -308,8 +311,7 @@ func (in *reading) countRecaptures() (yes, linked int, events bool) {
 			}
 		}
 	}
-	for _, l := range in.rows {
-		b := in.at(l)
+	for b := range in.looking {
 		if b.recaptured() != yesTold {
 			continue
 		}

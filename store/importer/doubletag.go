@@ -21,8 +21,7 @@ func (in *reading) pairTags() {
 	if !in.has(fieldSecondTag) {
 		return
 	}
-	for _, l := range in.rows {
-		b := in.at(l)
+	for b := range in.looking {
 		first, second := b.tagIn(fieldTag), b.tagIn(fieldSecondTag)
 		if _, paired := in.pairs[second]; first != "" && second != "" && !paired {
 			in.pairs[second] = first

@@ -106,7 +106,7 @@ func (in *reading) findSeenOn() {
 	c := in.columns[s][0]
 	dates := 0
 	for text := range in.told(c, line.raw) {
-		if _, err := readMoment(text, in.table); err != nil {
+		if _, err := in.moment(text); err != nil {
 			return
 		}
 		dates++

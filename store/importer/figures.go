@@ -13,13 +13,13 @@ import (
 func (b *builder) figures() {
 	b.depths(b.r, 0)
 	b.size(b.r, 0)
-	if m, ok := b.measured(slot{field: fieldReleaseDepth}, 0, maxDepthM, Said{format: "is deeper than 1,000 m or above the water"}); ok {
+	if m, ok := b.measured(slot{field: fieldReleaseDepth}, 0, maxDepthM, saying("is deeper than 1,000 m or above the water")); ok {
 		b.r.ReleaseDepthM = tidy(m.high)
 	}
-	if m, ok := b.measured(slot{field: fieldMinutes}, 0, maxMinutes, Said{format: "is longer than a fish lives out of water"}); ok {
+	if m, ok := b.measured(slot{field: fieldMinutes}, 0, maxMinutes, saying("is longer than a fish lives out of water")); ok {
 		b.r.MinutesOnDeck = tidy(m.high)
 	}
-	if m, ok := b.measured(slot{field: fieldTemperature}, coldestC, warmestC, Said{format: "is no temperature of the sea"}); ok {
+	if m, ok := b.measured(slot{field: fieldTemperature}, coldestC, warmestC, saying("is no temperature of the sea")); ok {
 		b.r.SurfaceTempC = tidy(m.high)
 	}
 	b.lead()
@@ -29,7 +29,7 @@ func (b *builder) figures() {
 func tidy(x float64) *float64 { return new(math.Round(x*1e4) / 1e4) }
 
 func (b *builder) depths(r *catch.Report, again int) {
-	m, ok := b.measured(slot{fieldDepth, again}, 0, maxDepthM, Said{format: "is deeper than 1,000 m or above the water"})
+	m, ok := b.measured(slot{fieldDepth, again}, 0, maxDepthM, saying("is deeper than 1,000 m or above the water"))
 	if ok && m.high == 0 {
 		c, text, _ := b.cellOf(slot{fieldDepth, again})
 		b.problem(c, text, "is no depth")
@@ -41,7 +41,7 @@ func (b *builder) depths(r *catch.Report, again int) {
 			r.DepthMinM = tidy(m.low)
 		}
 	}
-	from, given := b.measured(slot{fieldDepthFrom, again}, 0, maxDepthM, Said{format: "is deeper than 1,000 m or above the water"})
+	from, given := b.measured(slot{fieldDepthFrom, again}, 0, maxDepthM, saying("is deeper than 1,000 m or above the water"))
 	if !given {
 		return
 	}
@@ -56,23 +56,48 @@ func (b *builder) depths(r *catch.Report, again int) {
 	}
 }
 
+// largest is what a fish weighs and measures at most.
+type largest struct {
+	kg, cm float64
+	of     *advisor.Species // nil for any
+}
+
+func largestOf(species string) largest {
+	l := largest{maxKg, maxCm, advisor.LookUp(species)}
+	if l.of == nil {
+		return l
+	}
+	if l.of.MaxLengthCm > 0 {
+		l.cm = min(l.cm, overlong*l.of.MaxLengthCm)
+	}
+	if limit := l.of.MaxWeightKg(); limit > 0 {
+		l.kg = min(l.kg, limit)
+	}
+	return l
+}
+
+// name is that of the fish, for a sentence.
+func (l largest) name() any {
+	if l.of == nil {
+		return "any fish here"
+	}
+	return fishName{l.of}
+}
+
 // size reads weight and length; a fish far over what its species reaches is a problem.
 func (b *builder) size(r *catch.Report, again int) {
-	kg, cm := float64(maxKg), float64(maxCm)
-	var of any = "any fish here"
-	if s := advisor.LookUp(b.r.Species); s != nil && b.r.SpeciesSure {
-		of = fishName{s}
-		if s.MaxLengthCm > 0 {
-			cm = min(cm, overlong*s.MaxLengthCm)
-		}
-		if limit := s.MaxWeightKg(); limit > 0 {
-			kg = min(kg, limit)
-		}
+	most := largest{kg: maxKg, cm: maxCm}
+	if b.r.SpeciesSure {
+		most = b.largest.read(b.r.Species, largestOf)
 	}
-	if m, ok := b.measured(slot{fieldWeight, again}, 0, kg, Said{"is more than %s reaches (about %s kg), or less than nothing; is the unit right?", []any{of, short(kg)}}); ok && m.high > 0 {
+	if m, ok := b.measured(slot{fieldWeight, again}, 0, most.kg, func() Said {
+		return Said{"is more than %s reaches (about %s kg), or less than nothing; is the unit right?", []any{most.name(), short(most.kg)}}
+	}); ok && m.high > 0 {
 		r.WeightKg = tidy(m.high)
 	}
-	if m, ok := b.measured(slot{fieldLength, again}, minCm, cm, Said{"is longer than %s grows (about %s cm), or under 2 cm; is the unit right?", []any{of, short(cm)}}); ok {
+	if m, ok := b.measured(slot{fieldLength, again}, minCm, most.cm, func() Said {
+		return Said{"is longer than %s grows (about %s cm), or under 2 cm; is the unit right?", []any{most.name(), short(most.cm)}}
+	}); ok {
 		r.LengthCm, r.LengthType = tidy(m.high), m.kind
 		if r.LengthType == "" {
 			r.LengthType = b.lengthType()
@@ -101,7 +126,7 @@ func (b *builder) lead() {
 	if _, isAnswer := known().answer(text); told && isAnswer && !strings.ContainsAny(text, "01") {
 		return // method has it
 	}
-	m, ok := b.measured(slot{field: fieldLead}, 0, maxLeadOz, Said{format: "is no release weight"})
+	m, ok := b.measured(slot{field: fieldLead}, 0, maxLeadOz, saying("is no release weight"))
 	if !ok || m.high == 0 {
 		return
 	}

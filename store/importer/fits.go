@@ -160,7 +160,7 @@ func (in *reading) holdsDates(c *Column) bool {
 	})
 	dates := 0
 	for text := range in.told(c, line.raw) {
-		if _, err := readMoment(text, in.table); err != nil {
+		if _, err := in.moment(text); err != nil {
 			return false
 		}
 		if strings.Trim(text, "0123456789.") == "" && !named {

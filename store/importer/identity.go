@@ -5,8 +5,6 @@ import (
 	"encoding/base32"
 	"encoding/hex"
 	"strconv"
-	"strings"
-	"time"
 
 	"deepward/store/catch"
 )
@@ -26,12 +24,13 @@ func (in *reading) identify() {
 		count = newSeen()
 	}
 	count.begin()
+	var said []byte
 	for i := range in.sheet.Rows {
 		id := ""
 		for k := range in.sheet.Rows[i].Entries {
 			e := &in.sheet.Rows[i].Entries[k]
 			if k == 0 || !(in.later && e.Report.Recapture) {
-				said := canonical(e.Report)
+				said = appendCanonical(said[:0], e.Report)
 				id = identity(said, count.occurrence(said))
 				e.ID = id
 			} else {
@@ -52,48 +51,45 @@ func again(k int) string {
 	return "-again" + strconv.Itoa(k)
 }
 
-// canonical is what a report says, in one form whatever the file. What is sealed in
+// appendCanonical writes what a report says, in one form whatever the file. What is sealed in
 // the store has no part in it: a fingerprint of a name or an exact place would give
 // it away to whoever tries them all.
-func canonical(r *catch.Report) string {
-	var b strings.Builder
-	add := func(text string) { b.WriteString(text + "|") }
-	number := func(x *float64) {
-		if x != nil {
-			b.WriteString(strconv.FormatFloat(*x, 'f', 3, 64))
-		}
-		add("")
-	}
-	add("1") // the version of this form
+func appendCanonical(b []byte, r *catch.Report) []byte {
+	b = append(b, "1|"...) // the version of this form
+	form := "2006-01-02T15:04|"
 	if r.DateOnly {
-		add(r.CaughtAt.Format(time.DateOnly))
-	} else {
-		add(r.CaughtAt.Format("2006-01-02T15:04"))
+		form = "2006-01-02|"
 	}
-	add(spaced(r.SpeciesGiven))
-	for _, x := range []*float64{r.DepthM, r.DepthMinM, r.WeightKg, r.LengthCm, r.ReleaseDepthM, r.MinutesOnDeck, r.SurfaceTempC} {
-		number(x)
+	b = r.CaughtAt.AppendFormat(b, form)
+	b = append(append(b, spaced(r.SpeciesGiven)...), '|')
+	for _, x := range [...]*float64{r.DepthM, r.DepthMinM, r.WeightKg, r.LengthCm, r.ReleaseDepthM, r.MinutesOnDeck, r.SurfaceTempC} {
+		if x != nil {
+			b = strconv.AppendFloat(b, *x, 'f', 3, 64)
+		}
+		b = append(b, '|')
 	}
-	for i := range r.WeightsOz {
-		number(&r.WeightsOz[i])
+	for _, oz := range r.WeightsOz {
+		b = append(strconv.AppendFloat(b, oz, 'f', 3, 64), '|')
 	}
 	for _, s := range r.Signs {
-		add(string(s))
+		b = append(append(b, s...), '|')
 	}
-	for _, word := range []string{string(r.LengthType), string(r.Method), string(r.Hook), string(r.Behaviour), string(r.Outcome), r.Tag} {
-		add(word)
+	for _, word := range [...]string{string(r.LengthType), string(r.Method), string(r.Hook), string(r.Behaviour), string(r.Outcome), r.Tag} {
+		b = append(append(b, word...), '|')
 	}
-	for _, yes := range []bool{r.SignsLooked, r.Bleeding, r.Predators, r.Recapture} {
-		add(strconv.FormatBool(yes))
+	for _, yes := range [...]bool{r.SignsLooked, r.Bleeding, r.Predators, r.Recapture} {
+		b = append(strconv.AppendBool(b, yes), '|')
 	}
 	if r.Cell != nil {
-		add(strconv.Itoa(int(r.Cell.Lat)) + " " + strconv.Itoa(int(r.Cell.Lon)))
+		b = append(strconv.AppendInt(b, int64(r.Cell.Lat), 10), ' ')
+		b = append(strconv.AppendInt(b, int64(r.Cell.Lon), 10), '|')
 	}
-	return b.String()
+	return b
 }
 
-func identity(said string, occurrence int) string {
-	sum := sha256.Sum256([]byte(said + strconv.Itoa(occurrence)))
+// identity is made from what a report says and from how often that was said.
+func identity(said []byte, occurrence int) string {
+	sum := sha256.Sum256(strconv.AppendInt(said, int64(occurrence), 10))
 	return hex.EncodeToString(sum[:16])
 }
 

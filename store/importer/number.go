@@ -32,6 +32,10 @@ var (
 func styleOf(cells func(yield func(string) bool)) decimalStyle {
 	point := false
 	for text := range cells {
+		if decimals, ok := plainFigure(text); ok { // most are: nothing but a point can be in it
+			point = point || decimals > 0 && decimals != 3
+			continue
+		}
 		text = figureForm.FindString(text)
 		switch {
 		case provesDecimal.MatchString(text):
@@ -45,6 +49,26 @@ func styleOf(cells func(yield func(string) bool)) decimalStyle {
 		return commaThousands
 	}
 	return commaUnknown
+}
+
+// plainFigure is true for nothing but digits, with a point among or before them perhaps, and
+// tells how many stand behind it.
+func plainFigure(text string) (decimals int, ok bool) {
+	point := -1
+	for i := range len(text) {
+		switch c := text[i]; {
+		case c >= '0' && c <= '9':
+		case c == '.' && point < 0:
+			point = i
+		default:
+			return 0, false
+		}
+	}
+	if point < 0 {
+		return 0, text != ""
+	}
+	decimals = len(text) - 1 - point
+	return decimals, decimals > 0
 }
 
 var (

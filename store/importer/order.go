@@ -33,14 +33,13 @@ func (in *reading) sensible(open []*Column, o DateOrder) bool {
 			c.order = ""
 		}
 	}()
-	for _, l := range in.rows {
-		b := in.at(l)
+	for b := range in.looking {
 		first, _, ok := b.day(slot{field: fieldDate})
 		again, _, ok2 := b.day(slot{fieldDate, 1})
 		if ok && in.toCome(first.time()) || ok2 && in.toCome(again.time()) || ok && ok2 && again.before(first) {
 			return false
 		}
-		if days, told := b.measured(slot{field: fieldLiberty}, 0, maxDays, Said{}); ok && ok2 && told && apart(first, again, days.high) {
+		if days, told := b.measured(slot{field: fieldLiberty}, 0, maxDays, saying("")); ok && ok2 && told && apart(first, again, days.high) {
 			return false
 		}
 	}

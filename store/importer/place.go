@@ -29,8 +29,8 @@ func (b *builder) placeOf(r *catch.Report, again int) {
 	} else if !hasLat && !hasLon {
 		return
 	}
-	lat, okLat := b.style.angle(latColumn.apart(latText), 90, latColumn != nil && latColumn.negative)
-	lon, okLon := b.style.angle(lonColumn.apart(lonText), 180, lonColumn != nil && lonColumn.negative)
+	lat, okLat := b.angle(latColumn.apart(latText), 90, latColumn != nil && latColumn.negative)
+	lon, okLon := b.angle(lonColumn.apart(lonText), 180, lonColumn != nil && lonColumn.negative)
 	switch {
 	case !okLat || !okLon:
 		if okLat {

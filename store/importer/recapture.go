@@ -55,7 +55,7 @@ func (b *builder) withRecapture() []*catch.Report {
 		}
 		return []*catch.Report{b.r}
 	}
-	days, hasDays := b.measured(slot{field: fieldLiberty}, 0, maxDays, Said{format: "is no number of days"})
+	days, hasDays := b.measured(slot{field: fieldLiberty}, 0, maxDays, saying("is no number of days"))
 	day, at, hasDay := b.day(slot{fieldDate, 1})
 	if said == no && (hasDay || hasDays && days.high > 0) {
 		b.problem(nil, "", "it says that the fish was not recaptured, and when it was")

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"maps"
 	"slices"
-	"time"
 
 	"deepward/store/catch"
 )
@@ -95,9 +94,8 @@ func (in *reading) giveToRecapture() {
 // only in lines with a recapture.
 func (in *reading) toldOfRecaptures(c *Column) bool {
 	var inside, outside, keptInside, keptOutside, without bool
-	for _, l := range in.rows {
-		b := in.at(l)
-		text := l.cell(c.index)
+	for b := range in.looking {
+		text := b.line.cell(c.index)
 		yes, isAnswer := known().answer(text)
 		kept := isAnswer && yes == (c.field == fieldKept)
 		filled, again := !known().blank(text), b.tellsRecapture()
@@ -119,14 +117,18 @@ func (b *builder) tellsRecapture() bool {
 // mergeReleases makes one release of lines that repeat it, each with a recapture of its
 // own perhaps: same tag, same day.
 func (in *reading) mergeReleases() {
-	first := map[string]int{}
+	type release struct {
+		tag string
+		day civil
+	}
+	first := map[release]int{}
 	repeated := 0
 	for i := range in.sheet.Rows {
 		row := &in.sheet.Rows[i]
 		if len(row.Entries) == 0 || !row.Entries[0].release() {
 			continue
 		}
-		key := row.Entries[0].Report.Tag + " " + row.Entries[0].Report.CaughtAt.Format(time.DateOnly)
+		key := release{row.Entries[0].Report.Tag, civilOf(row.Entries[0].Report.CaughtAt)}
 		line, again := first[key]
 		if !again {
 			first[key] = i

@@ -28,8 +28,8 @@ func (s *seen) begin() {
 }
 
 // occurrence is how often a report that says this has come, with this one.
-func (s *seen) occurrence(said string) int {
-	k := maphash.String(s.seed, said)
+func (s *seen) occurrence(said []byte) int {
+	k := maphash.Bytes(s.seed, said)
 	s.counted[k]++
 	return int(s.counts[k] + s.counted[k])
 }

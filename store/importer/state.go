@@ -216,10 +216,7 @@ func (b *builder) state() {
 		if known().blank(text) {
 			continue
 		}
-		found := known().meanings("condition", text)
-		if word, ok := known().meaning("condition", text); ok {
-			found = []string{word}
-		}
+		found := conditionsIn(text)
 		if len(found) == 0 {
 			b.notUnderstood(c, text)
 		}
@@ -227,6 +224,15 @@ func (b *builder) state() {
 			b.condition(b.atSurface(c, word))
 		}
 	}
+}
+
+// conditionsIn are the words of the condition that a cell says: those of the whole cell, or
+// of its parts.
+func conditionsIn(text string) []string {
+	if word, ok := known().meaning("condition", text); ok {
+		return []string{word}
+	}
+	return known().meanings("condition", text)
 }
 
 // atSurface is what a word says in a column of the behaviour where another column tells
@@ -260,19 +266,22 @@ func (b *builder) condition(word string) {
 
 // words keeps the row as given, but for names and places unless they are to be kept.
 func (b *builder) words() {
-	var parts []string
+	text := b.text[:0]
 	for i := range b.sheet.Columns {
 		c := &b.sheet.Columns[i]
-		text := b.line.raw(c.index)
-		if text == "" || c.field == "" || c.field == fieldSkip || c.private() && !b.mayKeep(c.field) {
+		cell := b.line.raw(c.index)
+		if cell == "" || c.field == "" || c.field == fieldSkip || c.private() && !b.mayKeep(c.field) {
 			continue
 		}
-		parts = append(parts, c.Heading+": "+text)
-		if c.field == fieldRemark && !known().blank(text) {
-			b.remarks = append(b.remarks, c.Heading+": "+text)
+		if len(text) > 0 {
+			text = append(text, "; "...)
+		}
+		text = append(append(append(text, c.Heading...), ": "...), cell...)
+		if c.field == fieldRemark && !known().blank(cell) {
+			b.remarks = append(b.remarks, c.Heading+": "+cell)
 		}
 	}
-	b.r.Personal.Words = strings.Join(parts, "; ")
+	b.r.Personal.Words, b.text = string(text), text
 	b.r.Personal.Note = strings.Join(b.remarks, "; ")
 	if _, name, told := b.cell(fieldAngler); told && b.KeepNames {
 		b.r.Personal.Name = name

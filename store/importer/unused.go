@@ -80,7 +80,7 @@ func (in *reading) depthUnit(c *Column, words []string) string {
 func (c *Column) onlyFigures(in *reading) bool {
 	told := 0
 	for text := range in.told(c, line.raw) {
-		if _, err := in.style.measure(text, quantityDepth, &unit{factor: 1}); err != nil {
+		if _, err := in.measure(text, quantityDepth, &unit{factor: 1}); err != nil {
 			return false
 		}
 		told++
@@ -146,8 +146,7 @@ func (in *reading) decideRepeats() {
 	firsts := map[string]firstLine{}
 	repeated := ""
 	second := 0
-	for _, l := range in.rows {
-		b := in.at(l)
+	for b := range in.looking {
 		tag := b.tag()
 		if tag == "" {
 			continue
@@ -164,10 +163,10 @@ func (in *reading) decideRepeats() {
 			}
 		}
 		if again && repeated == "" && (day != before.day || day == (civil{})) {
-			repeated, second = tag, l.number
+			repeated, second = tag, b.line.number
 		}
 		if !again || day.before(before.day) {
-			firsts[tag] = firstLine{l.number, day}
+			firsts[tag] = firstLine{b.line.number, day}
 		}
 	}
 	in.sheet.firsts = firsts
@@ -184,8 +183,7 @@ func (in *reading) decideRepeats() {
 // one, of another day.
 func (b *builder) repeats() bool {
 	first, ok := b.firsts[b.r.Tag]
-	y, m, d := b.r.CaughtAt.Date()
-	return ok && first.line != b.line.number && (civil{y, int(m), d}) != first.day
+	return ok && first.line != b.line.number && civilOf(b.r.CaughtAt) != first.day
 }
 
 // firstLine is the line of a tag's release, and its day.

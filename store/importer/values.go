@@ -37,11 +37,11 @@ func (in *reading) readValues() {
 		for k := range in.sheet.Columns {
 			c := &in.sheet.Columns[k]
 			text := l.raw(c.index)
-			as, ok := in.said[c][spaced(text)]
+			as, ok := in.saidOf(c, text)
 			switch {
 			case ok:
 				l.say(c.index, as)
-			case mayBeMissing(c.field) && missingCode.MatchString(text):
+			case strings.HasPrefix(text, "-") && mayBeMissing(c.field) && missingCode.MatchString(text):
 				l.say(c.index, "")
 				c.missing(text)
 			}
@@ -52,6 +52,16 @@ func (in *reading) readValues() {
 			in.sheet.note("%q in %q is read as not told (%d lines)", code, c.Heading, c.codes[code])
 		}
 	}
+}
+
+// saidOf is what was said of a cell of the column.
+func (in *reading) saidOf(c *Column, text string) (as string, ok bool) {
+	said := in.said[c]
+	if len(said) == 0 {
+		return "", false
+	}
+	as, ok = said[spaced(text)]
+	return as, ok
 }
 
 // valued is true when something was said of cells of the column.
@@ -155,7 +165,7 @@ type wordRead struct {
 func (in *reading) countWords() {
 	for i := range in.sheet.Columns {
 		c := &in.sheet.Columns[i]
-		if c.Says == "" {
+		if c.Says == "" || !c.field.ofWords() {
 			continue
 		}
 		counts := map[string]int{}
@@ -164,7 +174,7 @@ func (in *reading) countWords() {
 		}
 		for _, cell := range slices.Sorted(maps.Keys(counts)) {
 			text := cell
-			if as, ok := in.said[c][spaced(cell)]; ok {
+			if as, ok := in.saidOf(c, cell); ok {
 				text = as
 			}
 			if meaning := c.reads(text); meaning != "" {
@@ -173,6 +183,11 @@ func (in *reading) countWords() {
 		}
 		slices.SortStableFunc(c.words, func(a, b wordRead) int { return b.lines - a.lines })
 	}
+}
+
+// ofWords is true for a field whose cells are words that reads knows.
+func (f field) ofWords() bool {
+	return f.answers() != "" || f == fieldCondition || f == fieldHook
 }
 
 // reads is what a cell says in a column that decides how a fish counts, "" for
@@ -196,11 +211,7 @@ func (c *Column) reads(text string) string {
 		}
 		return ""
 	case fieldCondition:
-		list := known().meanings("condition", text)
-		if m, ok := known().meaning("condition", text); ok {
-			list = []string{m}
-		}
-		return strings.Join(list, ", ")
+		return strings.Join(conditionsIn(text), ", ")
 	case fieldHook:
 		m, _ := known().meaning("hook", text)
 		return m

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"sync"
 	"unicode"
+	"unicode/utf8"
 
 	"deepward/advisor"
 )
@@ -50,6 +51,8 @@ type vocabulary struct {
 	words map[string]map[string]string
 	// longest is how many words the longest entry of a list has.
 	longest map[string]int
+	// begins are the first bytes of the lists that nearly every cell is looked up in.
+	begins map[string]*beginnings
 }
 
 var known = sync.OnceValue(func() *vocabulary {
@@ -82,6 +85,7 @@ var known = sync.OnceValue(func() *vocabulary {
 		v.words[list][word] = row[1]
 		v.longest[list] = max(v.longest[list], len(strings.Fields(word)))
 	}
+	v.begins = map[string]*beginnings{"blank": beginningsOf(v.words["blank"]), "answer": beginningsOf(v.words["answer"])}
 	return v
 })
 
@@ -97,7 +101,25 @@ func mustNumber(text string) float64 {
 func fold(text string) string { return strings.TrimSpace(advisor.Fold(text)) }
 
 // spaced folds text and puts one blank between words.
-func spaced(text string) string { return strings.Join(strings.Fields(fold(text)), " ") }
+func spaced(text string) string {
+	if isSpaced(text) {
+		return text
+	}
+	return strings.Join(strings.Fields(fold(text)), " ")
+}
+
+// isSpaced is true for text that spaced leaves as it is; most cells are such text.
+func isSpaced(text string) bool {
+	before := byte(' ')
+	for i := range len(text) {
+		c := text[i]
+		if c >= utf8.RuneSelf || c < ' ' || 'A' <= c && c <= 'Z' || c == ' ' && before == ' ' {
+			return false
+		}
+		before = c
+	}
+	return text == "" || before != ' '
+}
 
 // meaning is what a cell says by one of the word lists: the whole cell if it is in
 // the list, else the only thing that its words say. ok is false for words that the
@@ -167,12 +189,36 @@ func (v *vocabulary) blank(cell string) bool {
 	if cell == "" {
 		return true
 	}
+	if !v.begins["blank"].may(cell) {
+		return false
+	}
 	_, ok := v.words["blank"][spaced(cell)]
 	return ok
 }
 
+// beginnings are the first bytes of the words of a list, in either case.
+type beginnings [utf8.RuneSelf]bool
+
+// may is false for a cell that is surely none of the words.
+func (b *beginnings) may(cell string) bool {
+	return cell == "" || cell[0] >= utf8.RuneSelf || cell[0] <= ' ' || b[cell[0]]
+}
+
+func beginningsOf(words map[string]string) *beginnings {
+	b := new(beginnings)
+	for w := range words {
+		if w[0] < utf8.RuneSelf {
+			b[w[0]], b[unicode.ToUpper(rune(w[0]))] = true, true
+		}
+	}
+	return b
+}
+
 // answer reads yes or no.
 func (v *vocabulary) answer(cell string) (yes, ok bool) {
+	if !v.begins["answer"].may(cell) {
+		return false, false
+	}
 	m, ok := v.words["answer"][spaced(cell)]
 	return m == "yes", ok
 }
