@@ -1,16 +1,64 @@
 package store
 
+import (
+	"bytes"
+	"slices"
+)
+
 // Imported reports whether a row of an import is in the store already; id is
 // what makes the row the same row again.
 func (t *Tx) Imported(id string) bool {
 	return t.bucket(bucketImported).Get(t.importKey(id)) != nil
 }
 
+// KnownImports are those of the rows of an import, by their ids, that are in the store
+// already. The keys are hashes, strewn over all pages: looked up in their order, each page
+// is read once.
+func (t *Tx) KnownImports(ids []string) map[string]bool {
+	list := make([]importID, len(ids))
+	for i, id := range ids {
+		list[i] = importID{t.importKey(id), id}
+	}
+	slices.SortFunc(list, importID.compare)
+	known := map[string]bool{}
+	b := t.bucket(bucketImported)
+	for _, one := range list {
+		if b.Get(one.key) != nil {
+			known[one.id] = true
+		}
+	}
+	return known
+}
+
+// importID is the id of a row and the key that hides it.
+type importID struct {
+	key []byte
+	id  string
+}
+
+func (a importID) compare(b importID) int { return bytes.Compare(a.key, b.key) }
+
 // MarkImported remembers that a row of an import made that report.
 func (t *Tx) MarkImported(id string, report uint64) error {
-	key := t.importKey(id)
-	sealed := t.s.sealer.seal([]byte(id), place(bucketImported, key))
-	return t.bucket(bucketImported).Put(key, append(number64(report), sealed...))
+	return t.MarkImports(map[string]uint64{id: report})
+}
+
+// MarkImports remembers the reports that rows of an import made, by the id of the row. The
+// keys are written in their order, so that each page is found once and grows at its end.
+func (t *Tx) MarkImports(reports map[string]uint64) error {
+	list := make([]importID, 0, len(reports))
+	for id := range reports {
+		list = append(list, importID{t.importKey(id), id})
+	}
+	slices.SortFunc(list, importID.compare)
+	b := t.bucket(bucketImported)
+	for _, one := range list {
+		sealed := t.s.sealer.seal([]byte(one.id), place(bucketImported, one.key))
+		if err := b.Put(one.key, append(number64(reports[one.id]), sealed...)); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // importKey hides the id, which may hold a name out of the row.

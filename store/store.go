@@ -385,6 +385,8 @@ type Tx struct {
 	aliases map[catch.ChatID][]byte
 	// forgot is true after somebody was forgotten.
 	forgot bool
+	// touched counts the bytes of the file since its pages were last let go.
+	touched int
 }
 
 func (s *Store) begin(tx *bolt.Tx, now time.Time) *Tx {

@@ -37,8 +37,6 @@ type walk struct {
 	begun  bool
 	// until is the first key that is too late, nil if none is.
 	until []byte
-	// passed counts the bytes since the pages of the file were last let go.
-	passed int
 }
 
 func (t *Tx) walk(f catch.Filter) *walk {
@@ -55,7 +53,7 @@ func (w *walk) next(r *catch.Report) (ok bool, err error) {
 	defer damaged(&err)
 	defer debug.SetPanicOnFault(debug.SetPanicOnFault(true))
 	for k, v := w.step(); k != nil && !w.late(k); k, v = w.step() {
-		w.pass(len(k) + len(v))
+		w.t.touch(len(k) + len(v))
 		if err := w.entry(k, v, r); err != nil {
 			return false, &catch.Damaged{Number: numberAt(k), Err: err}
 		}
@@ -96,11 +94,11 @@ func (w *walk) late(key []byte) bool { return w.until != nil && bytes.Compare(ke
 // window is how many bytes of the file a walk keeps in memory.
 const window = 1 << 20
 
-// pass counts what was read and now and then lets the pages behind go.
-func (w *walk) pass(n int) {
-	if w.passed += n; w.passed > window {
-		w.t.advise(notNeeded)
-		w.passed = 0
+// touch counts what is read or written in order and now and then lets the pages behind go.
+func (t *Tx) touch(n int) {
+	if t.touched += n; t.touched > window {
+		t.advise(notNeeded)
+		t.touched = 0
 	}
 }
 

@@ -82,8 +82,10 @@ func (b *builder) day(s slot) (day civil, at clock, ok bool) {
 		return day, at, false
 	}
 	m, err := b.moment(text)
-	if _, part := partOfDate(text); err != nil && part && b.Date != "" && s.again == 0 {
-		return day, at, false // the rest is filled
+	if err != nil && b.Date != "" && s.again == 0 {
+		if _, part := partOfDate(text); part {
+			return day, at, false // the rest is filled
+		}
 	}
 	if err == nil {
 		if c.order == "" {

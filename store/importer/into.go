@@ -12,8 +12,8 @@ import (
 // Log is where reports are kept; *store.Tx is one. What it takes it takes all or
 // nothing: one transaction holds the whole import.
 type Log interface {
-	Imported(id string) bool
-	MarkImported(id string, report uint64) error
+	KnownImports(ids []string) map[string]bool
+	MarkImports(reports map[string]uint64) error
 	AddReport(*catch.Report) (uint64, error)
 }
 
@@ -38,41 +38,38 @@ func (s *Sheet) mayBeKept(leaveOut bool) error {
 
 // keep keeps reports, but for those that are there already; after an error none counts.
 func keep(log Log, entries iter.Seq[Entry]) (added, there int, err error) {
+	var ids []string
 	for e := range entries {
-		isNew, err := keepOne(log, e)
-		switch {
-		case err != nil:
-			return 0, 0, err
-		case isNew:
-			added++
-		default:
+		ids = append(ids, e.inLog())
+	}
+	known := log.KnownImports(ids)
+	kept := make(map[string]uint64, len(ids)-len(known))
+	n := 0
+	for e := range entries {
+		id := ids[n]
+		n++
+		if known[id] {
 			there++
+			continue
+		}
+		known[id] = true
+		report := *e.Report
+		if kept[id], err = log.AddReport(&report); err != nil {
+			return 0, 0, fmt.Errorf("keeping the import: %w", err)
 		}
 	}
-	return added, there, nil
+	if err := log.MarkImports(kept); err != nil {
+		return 0, 0, fmt.Errorf("keeping the import: %w", err)
+	}
+	return len(kept), there, nil
 }
 
-// keepOne keeps a report unless it is there already.
-func keepOne(log Log, e Entry) (isNew bool, err error) {
-	id := strconv.FormatInt(int64(e.Report.Chat), 10) + "/" + e.ID
-	if log.Imported(id) {
-		return false, nil
-	}
-	report := *e.Report
-	n, err := log.AddReport(&report)
-	if err == nil {
-		err = log.MarkImported(id, n)
-	}
-	if err != nil {
-		return false, fmt.Errorf("keeping the import: %w", err)
-	}
-	return true, nil
-}
+// inLog is the identity of the entry in the log of its club.
+func (e Entry) inLog() string { return strconv.FormatInt(int64(e.Report.Chat), 10) + "/" + e.ID }
 
-// AtOnce is how many reports are kept in one transaction at most. Each entry that goes into
-// the middle of a page moves those behind it until the transaction ends, so that the time
-// of one grows with the square of its size.
-const AtOnce = 5_000
+// AtOnce is how many reports are kept in one transaction at most: its pages are in memory
+// until it ends.
+const AtOnce = 10_000
 
 // IntoParts is Into for large sheets: update runs a function in a transaction of its own,
 // as often as there are AtOnce reports. An error leaves what went before it in the log;

@@ -80,15 +80,19 @@ func (l *Large) look(ask func(*Talk) error) error {
 	})
 }
 
-// talks reads the parts one after the other, each knowing of those before it.
+// talks reads the parts one after the other, each knowing of those before it; the next is
+// cut into cells meanwhile.
 func (l *Large) talks(do func(*Talk, part) error) error {
 	seen := l.seen
-	return l.parts(func(p part) error {
-		o := l.options
-		o.seen = seen
+	o, err := l.options.checked()
+	if err != nil {
+		return err
+	}
+	o.seen = seen
+	return ahead(l.tables, func(p part) error {
 		seen.begin()
-		t, err := NewTalk(bytes.NewReader(p.data), l.name, o, func(string) Answers { return l.answers })
-		if err != nil {
+		t := &Talk{table: p.table, name: l.name, options: o, answers: l.answers}
+		if err := t.read(); err != nil {
 			return err
 		}
 		if err := do(t, p); err != nil {
@@ -97,6 +101,43 @@ func (l *Large) talks(do func(*Talk, part) error) error {
 		seen.keep(t.sheet)
 		return nil
 	})
+}
+
+// tables cuts the file and its parts into cells.
+func (l *Large) tables(do func(part) error) error {
+	return l.parts(func(p part) (err error) {
+		if p.table, err = openTable(bytes.NewReader(p.data), l.options, defaultLimits); err != nil {
+			return err
+		}
+		p.data = nil
+		return do(p)
+	})
+}
+
+// ahead runs walk a step before do, on a goroutine of its own that has ended when ahead
+// returns. It ends with the first error of either.
+func ahead[T any](walk func(give func(T) error) error, do func(T) error) (err error) {
+	steps, stop, ended := make(chan T), make(chan struct{}), make(chan error, 1)
+	go func() {
+		defer close(steps)
+		ended <- walk(func(step T) error {
+			select {
+			case steps <- step:
+				return nil
+			case <-stop:
+				return errEnough
+			}
+		})
+	}()
+	for step := range steps {
+		if err != nil {
+			continue // it was on its way already
+		}
+		if err = do(step); err != nil {
+			close(stop)
+		}
+	}
+	return errors.Join(err, notEnough(<-ended))
 }
 
 // take adds a part to what is known of the whole, if it was read as those before it.
@@ -130,14 +171,17 @@ func (l *Large) take(s *Sheet, p part) error {
 	return nil
 }
 
-// Sheets reads the file again, after Look, and hands out each part as a sheet, to be kept.
+// Sheets reads the file again, after Look, and hands out each part as a sheet, to be kept
+// while the next is read.
 // The first line of each tag is known by then, wherever it stands.
 func (l *Large) Sheets(do func(*Sheet) error) error {
 	l.seen.counts = map[uint64]int32{}
-	return l.talks(func(t *Talk, p part) error {
-		p.renumber(t.sheet)
-		return do(t.sheet)
-	})
+	return ahead(func(give func(*Sheet) error) error {
+		return l.talks(func(t *Talk, p part) error {
+			p.renumber(t.sheet)
+			return give(t.sheet)
+		})
+	}, do)
 }
 
 // WriteSummary tells what was understood of the file as a whole.
@@ -158,9 +202,10 @@ func (l *Large) WriteSummary(w io.Writer) error {
 	return err
 }
 
-// part is some lines of a file under its headings.
+// part is some lines of a file under its headings, as bytes or as cells.
 type part struct {
-	data []byte
+	data  []byte
+	table *table
 	// head is how many lines stand above them, from is the line of the file that the first
 	// of them is.
 	head, from int
@@ -181,7 +226,7 @@ func (p part) renumber(s *Sheet) {
 // linesOfPart is how many lines a part has; headBytes how much of a file is looked at for
 // its headings.
 const (
-	linesOfPart = 50_000
+	linesOfPart = 20_000
 	headBytes   = 256 << 10
 )
 
@@ -207,7 +252,7 @@ func (l *Large) parts(do func(part) error) error {
 			return err
 		}
 		if n > 0 {
-			if err := do(part{data, lines, from}); err != nil {
+			if err := do(part{data: data, head: lines, from: from}); err != nil {
 				return err
 			}
 		}
