@@ -19,6 +19,10 @@ func (t *Tx) KnownImports(ids []string) map[string]bool {
 	for i, id := range ids {
 		list[i] = importID{t.importKey(id), id}
 	}
+	t.importKeys = make(map[string][]byte, len(list))
+	for _, one := range list {
+		t.importKeys[one.id] = one.key
+	}
 	slices.SortFunc(list, importID.compare)
 	known := map[string]bool{}
 	b := t.bucket(bucketImported)
@@ -62,7 +66,12 @@ func (t *Tx) MarkImports(reports map[string]uint64) error {
 }
 
 // importKey hides the id, which may hold a name out of the row.
-func (t *Tx) importKey(id string) []byte { return t.s.sealer.digest("import", id) }
+func (t *Tx) importKey(id string) []byte {
+	if key, known := t.importKeys[id]; known {
+		return key
+	}
+	return t.s.sealer.digest("import", id)
+}
 
 // importOf reads an entry back.
 func (t *Tx) importOf(key, value []byte) (id string, report uint64, err error) {

@@ -75,6 +75,9 @@ type Store struct {
 	log    *slog.Logger
 	path   string
 	health health
+	// touched counts the bytes that transactions wrote since the pages of the file that were
+	// read for them were let go; only the one that writes has it.
+	touched int
 	// scrubAt is the page from which pages are still to be overwritten, 0 for none;
 	// scrubFor the mark in the store that this is done for.
 	scrubAt  atomic.Int64
@@ -351,6 +354,7 @@ func (s *Store) Update(fn func(*Tx) error) error {
 			t := s.begin(tx, now)
 			err := fn(t)
 			forgot = t.forgot
+			t.letGo()
 			return err
 		})
 	})
@@ -387,6 +391,8 @@ type Tx struct {
 	forgot bool
 	// touched counts the bytes of the file since its pages were last let go.
 	touched int
+	// importKeys are the keys of rows of an import that were looked up.
+	importKeys map[string][]byte
 }
 
 func (s *Store) begin(tx *bolt.Tx, now time.Time) *Tx {

@@ -91,6 +91,19 @@ func (w *walk) step() (k, v []byte) {
 
 func (w *walk) late(key []byte) bool { return w.until != nil && bytes.Compare(key, w.until) >= 0 }
 
+// writeWindow is how many bytes are written before the pages are let go that were read for
+// them: what is written in many places finds most of them again.
+const writeWindow = 4 << 20
+
+// letGo lets the pages go that were read for what was written.
+func (t *Tx) letGo() {
+	if t.s.touched += t.touched; t.s.touched > writeWindow {
+		t.advise(notNeeded)
+		t.s.touched = 0
+	}
+	t.touched = 0
+}
+
 // window is how many bytes of the file a walk keeps in memory.
 const window = 1 << 20
 

@@ -1,7 +1,6 @@
 package export
 
 import (
-	"archive/zip"
 	_ "embed"
 	"encoding/csv"
 	"io"
@@ -25,7 +24,7 @@ type readmeData struct {
 // writeAll writes one zip with every format, the definitions of the columns, and a
 // page that says what was made coarser and what was left out.
 func (j *job) writeAll(w io.Writer, reports Reports) error {
-	z := zip.NewWriter(w)
+	z := newZip(w)
 	err := j.writeParts(z, "", []part{
 		{"README.txt", j.writeReadme},
 		{"definitions.csv", j.writeDefinitions},

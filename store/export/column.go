@@ -189,7 +189,13 @@ func joined[T ~string](b []byte, list []T) []byte {
 }
 
 // occurrenceID is the identifier of a report beyond this store.
-func (x *row) occurrenceID(b []byte) []byte { return x.job.occurrenceID(b, x.Number) }
+func (x *row) occurrenceID(b []byte) []byte {
+	if len(x.id) == 0 { // a keyed hash, and each measurement has it twice
+		x.job.id = x.job.occurrenceID(x.job.id[:0], x.Number)
+		x.id = x.job.id
+	}
+	return append(b, x.id...)
+}
 
 func (j *job) occurrenceID(b []byte, number uint64) []byte {
 	if j.Dataset != "" {

@@ -15,10 +15,10 @@ import (
 const termsURL = "http://rs.tdwg.org/dwc/terms/"
 
 // writeDwCA writes a Darwin Core Archive: meta.xml, eml.xml, the occurrences and
-// what was measured on them. It walks the log three times: for the tags, and once
+// what was measured on them. It walks the log three times: to look it over, and once
 // for each table.
 func (j *job) writeDwCA(w io.Writer, reports Reports) error {
-	z := zip.NewWriter(w)
+	z := newZip(w)
 	if err := j.writeDwCAInto(z, "", reports); err != nil {
 		return err
 	}
@@ -32,12 +32,29 @@ type part struct {
 }
 
 func (j *job) writeDwCAInto(z *zip.Writer, folder string, reports Reports) error {
+	covered, links, err := j.lookOver(reports)
+	if err != nil {
+		return err
+	}
 	return j.writeParts(z, folder, []part{
 		{"meta.xml", j.writeMeta},
-		{"eml.xml", func(w io.Writer) error { return j.writeEML(w, reports) }},
-		{"occurrence.csv", func(w io.Writer) error { return j.writeOccurrences(w, reports) }},
+		{"eml.xml", func(w io.Writer) error { return j.writeEML(w, covered) }},
+		{"occurrence.csv", func(w io.Writer) error { return j.writeOccurrences(w, reports, links) }},
 		{"measurementorfact.csv", func(w io.Writer) error { return j.writeMeasurements(w, reports) }},
 	})
+}
+
+// lookOver walks the log for what eml.xml says of all of it, and for the tags.
+func (j *job) lookOver(reports Reports) (coverage, *encounters, error) {
+	covered, links := newCovering(), newEncounters()
+	for r, err := range reports {
+		if err != nil {
+			return coverage{}, nil, err
+		}
+		covered.add(j.of(r))
+		links.add(r)
+	}
+	return covered.all(j.grid), links, nil
 }
 
 func (j *job) writeParts(z *zip.Writer, folder string, parts []part) error {
@@ -46,7 +63,7 @@ func (j *job) writeParts(z *zip.Writer, folder string, parts []part) error {
 		if err != nil {
 			return err
 		}
-		if err := p.write(entry); err != nil {
+		if err := writeBehind(entry, p.write); err != nil {
 			return err
 		}
 	}
@@ -101,11 +118,7 @@ func (j *job) titled() string {
 	return title
 }
 
-func (j *job) writeEML(w io.Writer, reports Reports) error {
-	covered, err := j.cover(reports)
-	if err != nil {
-		return err
-	}
+func (j *job) writeEML(w io.Writer, covered coverage) error {
 	name, mail := contactOf(j.Contact)
 	d := emlData{
 		License: j.License.title(), LicenseURI: j.License.URI, ContactName: name, ContactMail: mail, Invented: j.Invented, coverage: covered,

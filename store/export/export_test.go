@@ -202,11 +202,12 @@ func TestWorkbookHasTypedCellsAndDefinitions(t *testing.T) {
 func TestWorkbookGoesOnOnAnotherSheetWhenOneIsFull(t *testing.T) {
 	j, err := newJob(options(XLSX))
 	require.NoError(t, err)
-	b := &book{File: excelize.NewFile(), job: j, rowsEach: 4}
+	var out bytes.Buffer
+	require.NoError(t, j.writeBook(&out, catch.Listed(season(7)), 4))
+	b, err := excelize.OpenReader(&out)
+	require.NoError(t, err)
 	defer b.Close()
-	require.NoError(t, b.prepare())
-	require.NoError(t, b.writeLog(catch.Listed(season(7))))
-	assert.Equal(t, []string{"Log", "Log 2", "Log 3"}, b.GetSheetList())
+	assert.Equal(t, []string{"Log", "Log 2", "Log 3", "Definitions"}, b.GetSheetList())
 	for sheet, want := range map[string]int{"Log": 4, "Log 2": 4, "Log 3": 2} {
 		rows, err := b.GetRows(sheet)
 		require.NoError(t, err)
@@ -264,7 +265,7 @@ func TestReportMayBeReusedBetweenSteps(t *testing.T) {
 			*r = catch.Report{}
 		}
 	}
-	for _, f := range []Format{CSV, Table, GeoJSON, DwCA} {
+	for _, f := range []Format{CSV, Table, GeoJSON, DwCA, XLSX} {
 		var b bytes.Buffer
 		require.NoError(t, Write(context.Background(), &b, reused, options(f)))
 		assert.Equal(t, written(t, f, list), b.Bytes(), f)

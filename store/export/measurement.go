@@ -135,15 +135,13 @@ func (j *job) writeMeasurements(w io.Writer, reports Reports) error {
 }
 
 func appendMeasurements(b []byte, x *row) []byte {
-	for _, m := range measurements {
-		if m.key == "len" {
-			m.what = lengthName(x.LengthType)
-		}
-		b = m.appendLine(b, x)
+	for i := range measurements {
+		b = measurements[i].appendLine(b, x)
 	}
 	for i := range x.Signs {
 		x.sign = i
-		b = measurement{string(x.Signs[i]), "signs of barotrauma", "", oneSign}.appendLine(b, x)
+		m := measurement{string(x.Signs[i]), "signs of barotrauma", "", oneSign}
+		b = m.appendLine(b, x)
 	}
 	return b
 }
@@ -151,20 +149,25 @@ func appendMeasurements(b []byte, x *row) []byte {
 func oneSign(b []byte, x *row) []byte { return append(b, x.Signs[x.sign]...) }
 
 // appendLine writes the line of a measurement; nothing when it has no value.
-func (m measurement) appendLine(b []byte, x *row) []byte {
-	line := len(b)
-	b = plainCell(x.occurrenceID(b), line)
-	b = append(b, ',')
+func (m *measurement) appendLine(b []byte, x *row) []byte {
+	value := m.value(x.job.value[:0], x)
+	x.job.value = value
+	if len(value) == 0 {
+		return b
+	}
+	what := m.what
+	if m.key == "len" {
+		what = lengthName(x.LengthType)
+	}
 	start := len(b)
+	b = append(plainCell(x.occurrenceID(b), start), ',')
+	start = len(b)
 	b = append(append(x.occurrenceID(b), '-'), m.key...)
-	b = plainCell(b, start)
-	b = append(append(append(b, ','), m.what...), ',')
+	b = append(plainCell(b, start), ',')
+	b = append(append(b, what...), ',')
 	b = append(append(b, typeIDs[m.key]...), ',')
 	start = len(b)
-	if b = m.value(b, x); len(b) == start {
-		return b[:line]
-	}
-	b = append(append(oneLine(b, start), ','), m.unit...)
+	b = append(append(oneLine(append(b, value...), start), ','), m.unit...)
 	b = append(append(b, ','), unitIDs[m.unit]...)
 	return append(b, ",angler's report\n"...)
 }

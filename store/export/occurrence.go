@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"deepward/advisor"
+	"deepward/store/catch"
 )
 
 // occurrencePresent is the word for "it was there". Darwin Core changed its
@@ -77,30 +78,30 @@ func ifPlaced(word string) func([]byte, *row) []byte {
 
 // encounters knows, for each report of a tag that was seen more than once, the
 // reports before and after it. Tags are kept as hashes: 16 bytes each.
-type encounters struct{ before, after map[uint64]uint64 }
+type encounters struct {
+	before, after map[uint64]uint64
+	seed          maphash.Seed
+	last          map[uint64]uint64 // report by tag
+}
 
-func encountersIn(reports Reports) (encounters, error) {
-	e := encounters{map[uint64]uint64{}, map[uint64]uint64{}}
-	seed, last := maphash.MakeSeed(), map[uint64]uint64{}
-	for r, err := range reports {
-		if err != nil {
-			return e, err
-		}
-		if r.Tag == "" {
-			continue
-		}
-		tag := maphash.String(seed, r.Tag)
-		if n, seen := last[tag]; seen {
-			e.before[r.Number], e.after[n] = n, r.Number
-		}
-		last[tag] = r.Number
+func newEncounters() *encounters {
+	return &encounters{map[uint64]uint64{}, map[uint64]uint64{}, maphash.MakeSeed(), map[uint64]uint64{}}
+}
+
+func (e *encounters) add(r *catch.Report) {
+	if r.Tag == "" {
+		return
 	}
-	return e, nil
+	tag := maphash.String(e.seed, r.Tag)
+	if n, seen := e.last[tag]; seen {
+		e.before[r.Number], e.after[n] = n, r.Number
+	}
+	e.last[tag] = r.Number
 }
 
 // append writes the links of a report in the words of the standard's example, read
 // as what this encounter is to the other one.
-func (e encounters) append(b []byte, x *row) []byte {
+func (e *encounters) append(b []byte, x *row) []byte {
 	start := len(b)
 	for _, link := range [...]struct {
 		what  string
@@ -119,11 +120,7 @@ func (e encounters) append(b []byte, x *row) []byte {
 }
 
 // writeOccurrences writes one line a fish, ended by a bare line feed as meta.xml says.
-func (j *job) writeOccurrences(w io.Writer, reports Reports) error {
-	links, err := encountersIn(reports)
-	if err != nil {
-		return err
-	}
+func (j *job) writeOccurrences(w io.Writer, reports Reports, links *encounters) error {
 	page := make([]byte, 0, 2*fullPage)
 	for i, t := range occurrenceTerms {
 		page = append(comma(page, i), t.name...)
@@ -141,12 +138,13 @@ func (j *job) writeOccurrences(w io.Writer, reports Reports) error {
 			page = page[:0]
 		}
 	}
-	_, err = w.Write(page)
+	_, err := w.Write(page)
 	return err
 }
 
-func appendOccurrence(line []byte, x *row, links encounters) []byte {
-	for i, t := range occurrenceTerms {
+func appendOccurrence(line []byte, x *row, links *encounters) []byte {
+	for i := range occurrenceTerms {
+		t := &occurrenceTerms[i]
 		line = comma(line, i)
 		start := len(line)
 		if t.value == nil {
@@ -239,11 +237,13 @@ func (x *row) vitality() string {
 	}
 }
 
+var captureDepth = number("depth_m")
+
 func minimumDepth(b []byte, x *row) []byte {
 	if x.DepthMinM != nil {
 		return appendNumber(b, *x.DepthMinM)
 	}
-	return number("depth_m")(b, x)
+	return captureDepth(b, x)
 }
 
 func coordinatePrecision(b []byte, x *row) []byte {

@@ -18,6 +18,8 @@ type job struct {
 	names   map[nameKey]string
 	chats   map[catch.ClubID]chatName
 	row     row
+	// id and value are where the row's identifier and one value are written.
+	id, value []byte
 }
 
 type chatName struct {
@@ -54,6 +56,8 @@ type row struct {
 	placed bool
 	// fish is the catalogue's entry, nil if there is none.
 	fish *advisor.Species
+	// id is the identifier of the report, once it was asked for.
+	id []byte
 	// sign is the one of the report's signs that is being written.
 	sign int
 }

@@ -2,10 +2,12 @@ package export
 
 import (
 	"archive/zip"
+	"bytes"
 	"errors"
+	"fmt"
 	"io"
+	"io/fs"
 	"strconv"
-	"time"
 
 	"github.com/xuri/excelize/v2"
 )
@@ -20,69 +22,88 @@ const (
 // sheetRows is how many rows a sheet of a workbook has (ECMA-376).
 const sheetRows = excelize.TotalRows
 
-// cellText is how many characters a cell of a workbook holds (ECMA-376).
-const cellText = excelize.TotalCellChars
-
 // writeXLSX writes a workbook: the log with numbers as numbers, dates as dates and
-// yes or no as such, and a sheet that explains each column. What does not fit in
-// little memory is kept in a temporary file on the way.
-func (j *job) writeXLSX(w io.Writer, reports Reports) (err error) {
-	b := &book{File: excelize.NewFile(), job: j, rowsEach: sheetRows}
-	// the library would gather the whole file in memory first
-	b.SetZipWriter(func(io.Writer) excelize.ZipWriter { return zip.NewWriter(w) })
-	defer func() { err = errors.Join(err, b.Close()) }()
+// yes or no as such, and a sheet that explains each column. The rows are written here,
+// one behind the other; all around them is the library's.
+func (j *job) writeXLSX(w io.Writer, reports Reports) error {
+	return j.writeBook(w, reports, sheetRows)
+}
+
+func (j *job) writeBook(w io.Writer, reports Reports, rowsEach int) error {
+	b := &book{job: j, zip: newZip(w), rowsEach: rowsEach}
 	if err := b.prepare(); err != nil {
 		return err
 	}
 	if err := b.writeLog(reports); err != nil {
 		return err
 	}
-	if err := b.writeDefinitions(); err != nil {
+	if err := b.writeRest(); err != nil {
 		return err
 	}
-	return b.Write(w)
+	return b.zip.Close()
 }
 
 // book is a workbook being written.
 type book struct {
-	*excelize.File
-	job        *job
-	rowsEach   int
-	date, bold int // styles
+	job      *job
+	zip      *zip.Writer
+	rowsEach int
+	// head and tail are what stands around the rows of a sheet of the log.
+	head, tail []byte
+	letters    []string // of the columns
+	date       string   // the style of a day
 
-	sheet *excelize.StreamWriter
-	n     int // sheets of the log so far
-	used  int // rows of this sheet
-	cells []any
-	text  []byte
+	out  *behind
+	page []byte
+	// rows are those of each sheet of the log so far, with the heading.
+	rows []int
 }
 
-func (b *book) prepare() (err error) {
-	if err := b.SetSheetName(b.GetSheetName(0), sheetLog); err != nil {
-		return err
-	}
-	if b.date, err = b.NewStyle(&excelize.Style{CustomNumFmt: new("yyyy-mm-dd")}); err != nil {
-		return err
-	}
-	b.bold, err = b.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true}})
-	b.cells = make([]any, len(b.job.columns))
-	return err
-}
-
-func (b *book) writeLog(reports Reports) error {
-	if err := b.nextSheet(); err != nil {
-		return err
-	}
-	for r, err := range reports {
+// prepare has the library write a log without reports, to take what stands around the rows.
+func (b *book) prepare() error {
+	for i := range b.job.columns {
+		name, err := excelize.ColumnNumberToName(i + 1)
 		if err != nil {
 			return err
 		}
-		if b.used == b.rowsEach {
-			if err := b.nextSheet(); err != nil {
-				return err
-			}
+		b.letters = append(b.letters, name)
+	}
+	parts := partsOf{}
+	if err := b.writeFrame([]int{2}, parts); err != nil {
+		return err
+	}
+	sheet := parts[sheetPath(0)]
+	if sheet == nil {
+		return errors.New("the workbook has no sheet for the log")
+	}
+	before, after, ok := bytes.Cut(sheet.Bytes(), []byte("</sheetData>"))
+	if !ok {
+		return errors.New("the sheet of the log has no place for rows")
+	}
+	b.head, b.tail = before, append([]byte("</sheetData>"), after...)
+	return nil
+}
+
+// sheetPath is where the n-th sheet of the log is in the workbook, from 0.
+func sheetPath(n int) string { return "xl/worksheets/sheet" + strconv.Itoa(n+1) + ".xml" }
+
+func (b *book) writeLog(reports Reports) (err error) {
+	if err := b.nextSheet(); err != nil {
+		return err
+	}
+	defer func() {
+		if closed := b.out.Close(); err == nil {
+			err = closed
 		}
-		if err := b.writeRow(b.job.of(r)); err != nil {
+	}()
+	for r, err := range reports {
+		if err == nil && b.rows[len(b.rows)-1] == b.rowsEach {
+			err = b.nextSheet()
+		}
+		if err == nil {
+			err = b.writeRow(b.job.of(r))
+		}
+		if err != nil {
 			return err
 		}
 	}
@@ -90,42 +111,113 @@ func (b *book) writeLog(reports Reports) error {
 }
 
 // nextSheet closes the sheet and begins another with the heading.
-func (b *book) nextSheet() (err error) {
-	name := sheetLog
-	if b.sheet != nil {
+func (b *book) nextSheet() error {
+	if b.out != nil {
 		if err := b.finish(); err != nil {
 			return err
 		}
-		name += " " + strconv.Itoa(b.n+1)
-		if _, err := b.NewSheet(name); err != nil {
-			return err
-		}
 	}
-	if b.sheet, err = b.NewStreamWriter(name); err != nil {
+	entry, err := b.zip.Create(sheetPath(len(b.rows)))
+	if err != nil {
 		return err
 	}
-	b.n, b.used = b.n+1, 1
-	if err := b.sheet.SetPanes(&excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}); err != nil {
-		return err
-	}
-	for i, c := range b.job.columns {
-		if err := b.sheet.SetColWidth(i+1, i+1, c.width()); err != nil {
-			return err
-		}
-		b.cells[i] = excelize.Cell{StyleID: b.bold, Value: c.Name}
-	}
-	return b.sheet.SetRow("A1", b.cells)
+	b.out = newBehind(entry)
+	b.rows = append(b.rows, 1)
+	b.page = append(b.page[:0], b.head...)
+	return nil
 }
 
-// finish puts filters on the columns of the sheet, and closes it.
+// finish ends the sheet.
 func (b *book) finish() error {
-	last, err := excelize.CoordinatesToCellName(len(b.job.columns), max(b.used, 2))
+	if _, err := b.out.Write(append(b.page, b.tail...)); err != nil {
+		return err
+	}
+	return b.out.Close()
+}
+
+func (b *book) writeRow(x *row) (err error) {
+	b.rows[len(b.rows)-1]++
+	number := strconv.Itoa(b.rows[len(b.rows)-1])
+	b.page = append(append(append(b.page, `<row r="`...), number...), `">`...)
+	for i := range b.job.columns {
+		b.page = b.appendCell(b.page, &b.job.columns[i], b.letters[i], number, x)
+	}
+	b.page = append(b.page, "</row>"...)
+	if len(b.page) >= fullPage {
+		_, err = b.out.Write(b.page)
+		b.page = b.page[:0]
+	}
+	return err
+}
+
+// writeRest writes all but the sheets of the log, which are there.
+func (b *book) writeRest() error {
+	written := map[string]bool{}
+	for n := range b.rows {
+		written[sheetPath(n)] = true
+	}
+	return b.writeFrame(b.rows, restOf{b.zip, written})
+}
+
+// writeFrame has the library write the workbook with the heading of each sheet of the log,
+// which has so many rows, and no report.
+func (b *book) writeFrame(rows []int, to excelize.ZipWriter) (err error) {
+	f := excelize.NewFile()
+	defer func() { err = errors.Join(err, f.Close()) }()
+	f.SetZipWriter(func(io.Writer) excelize.ZipWriter { return to })
+	date, err := f.NewStyle(&excelize.Style{CustomNumFmt: new("yyyy-mm-dd")})
+	if err != nil {
+		return err
+	}
+	b.date = strconv.Itoa(date)
+	bold, err := f.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true}})
+	if err != nil {
+		return err
+	}
+	if err := f.SetSheetName(f.GetSheetName(0), sheetLog); err != nil {
+		return err
+	}
+	for n, used := range rows {
+		if err := b.frameLog(f, n, used, bold); err != nil {
+			return err
+		}
+	}
+	if err := b.writeDefinitions(f, bold); err != nil {
+		return err
+	}
+	return f.Write(io.Discard)
+}
+
+// frameLog makes the n-th sheet of the log: heading, widths, and filters over its rows.
+func (b *book) frameLog(f *excelize.File, n, used, bold int) error {
+	name := sheetLog
+	if n > 0 {
+		name += " " + strconv.Itoa(n+1)
+		if _, err := f.NewSheet(name); err != nil {
+			return err
+		}
+	}
+	sheet, err := f.NewStreamWriter(name)
+	if err != nil {
+		return err
+	}
+	if err := sheet.SetPanes(&excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}); err != nil {
+		return err
+	}
+	cells := make([]any, len(b.job.columns))
+	for i, c := range b.job.columns {
+		if err := sheet.SetColWidth(i+1, i+1, c.width()); err != nil {
+			return err
+		}
+		cells[i] = excelize.Cell{StyleID: bold, Value: c.Name}
+	}
+	last, err := excelize.CoordinatesToCellName(len(b.job.columns), max(used, 2))
 	if err != nil {
 		return err
 	}
 	striped := false
-	table := &excelize.Table{Range: "A1:" + last, Name: "Log" + strconv.Itoa(b.n), StyleName: "TableStyleLight1", ShowRowStripes: &striped}
-	return errors.Join(b.sheet.AddTable(table), b.sheet.Flush())
+	table := &excelize.Table{Range: "A1:" + last, Name: "Log" + strconv.Itoa(n+1), StyleName: "TableStyleLight1", ShowRowStripes: &striped}
+	return errors.Join(sheet.SetRow("A1", cells), sheet.AddTable(table), sheet.Flush())
 }
 
 // width is that of a column in characters: of its name with the button of the filter, and
@@ -135,52 +227,11 @@ func (c *Column) width() float64 {
 	return max(float64(len(c.Name)+4), wide[c.Name])
 }
 
-func (b *book) writeRow(x *row) error {
-	for i := range b.job.columns {
-		b.cells[i] = b.cell(&b.job.columns[i], x)
-	}
-	b.used++
-	return b.sheet.SetRow("A"+strconv.Itoa(b.used), b.cells)
-}
-
-// cell is the value of a row in the type of its column; nil makes an empty cell.
-func (b *book) cell(c *Column, x *row) any {
-	switch c.Kind {
-	case kindNumber:
-		if v, ok := c.number(x); ok {
-			return rounded(v)
-		}
-		return nil
-	case kindYesNo:
-		return c.yes(x)
-	case kindDate:
-		if x.dayUnknown() {
-			return nil
-		}
-		year, month, day := x.CaughtAt.Date()
-		return excelize.Cell{StyleID: b.date, Value: time.Date(year, month, day, 0, 0, 0, 0, time.UTC)}
-	}
-	b.text = c.text(b.text[:0], x)
-	if len(b.text) == 0 {
-		return nil
-	}
-	return fitting(string(withoutControls(b.text)))
-}
-
-// fitting is as much of a text as a cell holds.
-func fitting(s string) string {
-	if len(s) <= cellText {
-		return s
-	}
-	runes := []rune(s)
-	return string(runes[:min(len(runes), cellText)])
-}
-
-func (b *book) writeDefinitions() error {
-	if _, err := b.NewSheet(sheetDefinitions); err != nil {
+func (b *book) writeDefinitions(f *excelize.File, bold int) error {
+	if _, err := f.NewSheet(sheetDefinitions); err != nil {
 		return err
 	}
-	s, err := b.NewStreamWriter(sheetDefinitions)
+	s, err := f.NewStreamWriter(sheetDefinitions)
 	if err != nil {
 		return err
 	}
@@ -189,7 +240,7 @@ func (b *book) writeDefinitions() error {
 	}
 	head := make([]any, len(definitionHead))
 	for i, name := range definitionHead {
-		head[i] = excelize.Cell{StyleID: b.bold, Value: name}
+		head[i] = excelize.Cell{StyleID: bold, Value: name}
 	}
 	if err := s.SetRow("A1", head); err != nil {
 		return err
@@ -204,3 +255,33 @@ func (b *book) writeDefinitions() error {
 
 // definitionHead heads the table that explains the columns.
 var definitionHead = [...]string{"column", "kind", "unit", "values", "meaning"}
+
+// partsOf keeps the files of a workbook by their names.
+type partsOf map[string]*bytes.Buffer
+
+func (p partsOf) Create(name string) (io.Writer, error) {
+	p[name] = new(bytes.Buffer)
+	return p[name], nil
+}
+
+func (partsOf) AddFS(fs.FS) error { return errNoFolder }
+func (partsOf) Close() error      { return nil }
+
+// restOf writes the files of a workbook into a zip, but for those that are there.
+type restOf struct {
+	zip     *zip.Writer
+	written map[string]bool
+}
+
+func (r restOf) Create(name string) (io.Writer, error) {
+	if r.written[name] {
+		return io.Discard, nil
+	}
+	return r.zip.Create(name)
+}
+
+func (restOf) AddFS(fs.FS) error { return errNoFolder }
+func (restOf) Close() error      { return nil }
+
+// errNoFolder: the library never adds one.
+var errNoFolder = fmt.Errorf("a workbook has no folder: %w", errors.ErrUnsupported)

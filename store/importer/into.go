@@ -69,7 +69,7 @@ func (e Entry) inLog() string { return strconv.FormatInt(int64(e.Report.Chat), 1
 
 // AtOnce is how many reports are kept in one transaction at most: its pages are in memory
 // until it ends.
-const AtOnce = 10_000
+const AtOnce = 5_000
 
 // IntoParts is Into for large sheets: update runs a function in a transaction of its own,
 // as often as there are AtOnce reports. An error leaves what went before it in the log;

@@ -175,7 +175,7 @@ func (l *Large) take(s *Sheet, p part) error {
 // while the next is read.
 // The first line of each tag is known by then, wherever it stands.
 func (l *Large) Sheets(do func(*Sheet) error) error {
-	l.seen.counts = map[uint64]int32{}
+	l.seen.forgetCounts()
 	return ahead(func(give func(*Sheet) error) error {
 		return l.talks(func(t *Talk, p part) error {
 			p.renumber(t.sheet)
@@ -226,7 +226,7 @@ func (p part) renumber(s *Sheet) {
 // linesOfPart is how many lines a part has; headBytes how much of a file is looked at for
 // its headings.
 const (
-	linesOfPart = 20_000
+	linesOfPart = 10_000
 	headBytes   = 256 << 10
 )
 

@@ -51,9 +51,10 @@ func styleOf(cells func(yield func(string) bool)) decimalStyle {
 	return commaUnknown
 }
 
-// plainFigure is true for nothing but digits, with a point among or before them perhaps, and
-// tells how many stand behind it.
+// plainFigure is true for nothing but digits, with a point among or before them perhaps and a
+// minus in front, and tells how many stand behind the point.
 func plainFigure(text string) (decimals int, ok bool) {
+	text = strings.TrimPrefix(text, "-")
 	point := -1
 	for i := range len(text) {
 		switch c := text[i]; {

@@ -9,15 +9,34 @@ import (
 // said the same, and the first line of each tag. A part may be read several times, while
 // it is asked about.
 type seen struct {
-	seed   maphash.Seed
-	counts map[uint64]int32
+	seed maphash.Seed
+	// once has what was said, more how often where that was more than once: nearly all rows
+	// say something of their own.
+	once   map[uint64]struct{}
+	more   map[uint64]int32
 	firsts map[uint64]firstLine
 	// counted is what the part has added so far.
 	counted map[uint64]int32
 }
 
 func newSeen() *seen {
-	return &seen{seed: maphash.MakeSeed(), counts: map[uint64]int32{}, firsts: map[uint64]firstLine{}}
+	s := &seen{seed: maphash.MakeSeed(), firsts: map[uint64]firstLine{}}
+	s.forgetCounts()
+	return s
+}
+
+// forgetCounts begins the count anew, for the file to be read again.
+func (s *seen) forgetCounts() { s.once, s.more = map[uint64]struct{}{}, map[uint64]int32{} }
+
+// count is how often the parts before said it.
+func (s *seen) count(k uint64) int32 {
+	if n, ok := s.more[k]; ok {
+		return n
+	}
+	if _, ok := s.once[k]; ok {
+		return 1
+	}
+	return 0
 }
 
 // begin starts a part, or starts it anew. It may be called of none.
@@ -31,7 +50,7 @@ func (s *seen) begin() {
 func (s *seen) occurrence(said []byte) int {
 	k := maphash.Bytes(s.seed, said)
 	s.counted[k]++
-	return int(s.counts[k] + s.counted[k])
+	return int(s.count(k) + s.counted[k])
 }
 
 // first is the first line of a tag in the parts before.
@@ -46,7 +65,10 @@ func (s *seen) first(tag string) (firstLine, bool) {
 // keep adds a part that was read to the end.
 func (s *seen) keep(sheet *Sheet) {
 	for k, n := range s.counted {
-		s.counts[k] += n
+		if n += s.count(k); n > 1 {
+			s.more[k] = n
+		}
+		s.once[k] = struct{}{}
 	}
 	for tag, f := range maps.All(sheet.firsts) {
 		k := maphash.String(s.seed, tag)
