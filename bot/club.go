@@ -8,7 +8,6 @@ import (
 
 	"deepward/advisor"
 	"deepward/bot/understand"
-	"deepward/store"
 	"deepward/store/catch"
 )
 
@@ -204,7 +203,7 @@ func (t *turn) readRule(fields []string) (ClubRule, bool) {
 
 // ClubTitles are the names of the groups that the bot is or was in, by their
 // internal numbers.
-func ClubTitles(tx *store.Tx) (map[catch.ClubID]string, error) {
+func ClubTitles(tx memory) (map[catch.ClubID]string, error) {
 	titles := map[catch.ClubID]string{}
 	for k := range tx.Keys(kindClub, "") {
 		c, err := load[Club](tx, kindClub, k)

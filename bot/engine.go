@@ -11,7 +11,6 @@ import (
 	"deepward/bot/understand"
 	"deepward/bot/understand/learned"
 	"deepward/bot/words"
-	"deepward/store"
 	"deepward/store/catch"
 )
 
@@ -30,7 +29,7 @@ func NewEngine() *Engine { return &Engine{Reader: understand.NewReader()} }
 // turn is one message being handled inside one transaction.
 type turn struct {
 	*Engine
-	tx *store.Tx
+	tx ledger
 	m  Message
 
 	chat    catch.ClubID // of the chat's log
@@ -67,7 +66,7 @@ type origin struct {
 
 // Handle answers one message. What it keeps goes into the transaction; the
 // replies are returned for the outbox of the same transaction.
-func (e *Engine) Handle(tx *store.Tx, m Message) ([]Reply, error) {
+func (e *Engine) Handle(tx ledger, m Message) ([]Reply, error) {
 	t, err := e.begin(tx, m)
 	if err != nil {
 		return nil, fmt.Errorf("opening the conversation: %w", err)
@@ -81,7 +80,7 @@ func (e *Engine) Handle(tx *store.Tx, m Message) ([]Reply, error) {
 	return t.replies, nil
 }
 
-func (e *Engine) begin(tx *store.Tx, m Message) (*turn, error) {
+func (e *Engine) begin(tx ledger, m Message) (*turn, error) {
 	t := &turn{Engine: e, tx: tx, m: m, now: m.ReceivedAt}
 	var err error
 	if t.chat, err = tx.ChatNumber(m.Chat.ID); err != nil {

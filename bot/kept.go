@@ -50,7 +50,7 @@ func KeptOf(tx *store.Tx, person catch.PersonID) (k Kept, err error) {
 }
 
 // ownOf are the values of a kind that belong to a person.
-func ownOf[T any](tx *store.Tx, kind string, person catch.PersonID) (list []T, err error) {
+func ownOf[T any](tx own, kind string, person catch.PersonID) (list []T, err error) {
 	for k := range tx.Keys(kind, tx.PersonKey(person)+"/") {
 		v, err := load[T](tx, kind, k)
 		if err != nil {

@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"time"
 
 	"deepward/advisor"
 	"deepward/bot/words"
@@ -93,11 +92,4 @@ func letterKinds(v words.Voice, found season.Findings) (kinds []string) {
 		}
 	}
 	return kinds
-}
-
-// SeenAgain is true when somebody caught a fish again after it was let go with its tag.
-func SeenAgain(r *catch.Report, ofTag []*catch.Report) bool {
-	return slices.ContainsFunc(ofTag, func(o *catch.Report) bool {
-		return o.Recapture && o.CaughtAt.After(r.CaughtAt.Add(-time.Hour)) && o.Number != r.Number
-	})
 }

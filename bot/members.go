@@ -62,7 +62,10 @@ func (d *Desk) NeedsRole(m Message) bool {
 }
 
 // clubsOf are the groups on a person's list, by their numbers on the transport.
-func clubsOf(tx *store.Tx, person catch.PersonID) (list []catch.ChatID, err error) {
+func clubsOf(tx interface {
+	own
+	chats
+}, person catch.PersonID) (list []catch.ChatID, err error) {
 	p, err := ProfileOf(tx, person)
 	if err != nil {
 		return nil, err

@@ -13,7 +13,6 @@ import (
 
 	"deepward/bot/understand"
 	"deepward/bot/words"
-	"deepward/store"
 	"deepward/store/catch"
 	"deepward/store/importer"
 )
@@ -87,12 +86,12 @@ type PastKept struct {
 }
 
 // PastLogOf is the past log that a person is asked about; its number is 0 if there is none.
-func PastLogOf(tx *store.Tx, person catch.PersonID) (PastLog, error) {
+func PastLogOf(tx own, person catch.PersonID) (PastLog, error) {
 	return load[PastLog](tx, kindPast, tx.PersonKey(person))
 }
 
 // SavePastLog keeps it.
-func SavePastLog(tx *store.Tx, person catch.PersonID, p PastLog) error {
+func SavePastLog(tx own, person catch.PersonID, p PastLog) error {
 	return tx.Put(kindPast, tx.PersonKey(person), p)
 }
 
@@ -380,7 +379,7 @@ func PastRow(v words.Voice, r importer.Row) string {
 
 // SeasonOfPast makes the season of a past log where the club has none of that name: closed,
 // over the days of its reports. It is nil where there was nothing to make.
-func SeasonOfPast(tx *store.Tx, club catch.ClubID, name string, entries iter.Seq[importer.Entry]) (*catch.Season, error) {
+func SeasonOfPast(tx seasons, club catch.ClubID, name string, entries iter.Seq[importer.Entry]) (*catch.Season, error) {
 	if _, found, err := tx.Season(club, name); err != nil || found || name == "" {
 		return nil, err
 	}
@@ -402,12 +401,12 @@ func SeasonOfPast(tx *store.Tx, club catch.ClubID, name string, entries iter.Seq
 
 // HeadingAnswers are what a club's organisers answered about tables of the same headings
 // that they kept.
-func HeadingAnswers(tx *store.Tx, club catch.ClubID, headings string) (importer.Answers, error) {
+func HeadingAnswers(tx memory, club catch.ClubID, headings string) (importer.Answers, error) {
 	return load[importer.Answers](tx, kindHeadings, headingsKey(club, headings))
 }
 
 // SaveHeadingAnswers keeps them.
-func SaveHeadingAnswers(tx *store.Tx, club catch.ClubID, headings string, a importer.Answers) error {
+func SaveHeadingAnswers(tx memory, club catch.ClubID, headings string, a importer.Answers) error {
 	return tx.Put(kindHeadings, headingsKey(club, headings), a)
 }
 

@@ -126,7 +126,7 @@ func (t *turn) lastKept() (*catch.Report, error) {
 
 // NamesTaught are the names that people and clubs taught, by their keys, as far as they
 // agree: for whoever teaches the next reader.
-func NamesTaught(tx *store.Tx) understand.Taught {
+func NamesTaught(tx memory) understand.Taught {
 	names, differ := understand.Taught{}, map[string]bool{}
 	add := func(list []NameTaught) {
 		for _, n := range list {

@@ -42,7 +42,7 @@ func remember(tx *store.Tx, r Reply, message int) error {
 }
 
 // questionIn is the key of the question that a reference names.
-func questionIn(tx *store.Tx, reference string) (question string, ok bool) {
+func questionIn(tx own, reference string) (question string, ok bool) {
 	parts := strings.Split(reference, "/")
 	if parts[0] != kindQuestion || len(parts) != 3 {
 		return "", false

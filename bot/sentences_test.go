@@ -45,14 +45,7 @@ func dataLines() (list []string) {
 	for _, m := range regexp.MustCompile(`\bd\.(?:line|told|number|figure|yes)\("([a-z_]+)"[,)]`).FindAllStringSubmatch(string(source), -1) {
 		list = append(list, m[1])
 	}
-	list = append(list, "habit.depth", "habit.weight", "habit.length")
-	for _, v := range advisor.Hooks {
-		list = append(list, "hook."+string(v))
-	}
-	for _, v := range advisor.Behaviours {
-		list = append(list, "behaviour."+string(v))
-	}
-	return list
+	return append(list, "habit.depth", "habit.weight", "habit.length")
 }
 
 // licenseKeys are the licences that are offered.

@@ -153,7 +153,7 @@ func key(parts ...any) string {
 }
 
 // load reads a piece of state; what was never kept comes back empty.
-func load[T any](tx *store.Tx, kind, key string) (T, error) {
+func load[T any](tx memory, kind, key string) (T, error) {
 	var v T
 	_, err := tx.Get(kind, key, &v)
 	return v, err
@@ -165,12 +165,12 @@ func number(s string) (uint64, bool) {
 }
 
 // ProfileOf is what a person has set up; empty for one who never wrote.
-func ProfileOf(tx *store.Tx, person catch.PersonID) (Profile, error) {
+func ProfileOf(tx own, person catch.PersonID) (Profile, error) {
 	return load[Profile](tx, kindPerson, tx.PersonKey(person))
 }
 
 // QuestionsOf are the questions of a person that are kept so that their buttons work.
-func QuestionsOf(tx *store.Tx, person catch.PersonID) ([]Asked, error) {
+func QuestionsOf(tx own, person catch.PersonID) ([]Asked, error) {
 	return ownOf[Asked](tx, kindQuestion, person)
 }
 
@@ -186,7 +186,7 @@ func ChatNames(tx *store.Tx) func(chat catch.ClubID) (name string, private bool)
 }
 
 // ClubOf is what a chat has set up; chat is the internal number.
-func ClubOf(tx *store.Tx, chat catch.ClubID) (Club, error) {
+func ClubOf(tx memory, chat catch.ClubID) (Club, error) {
 	return load[Club](tx, kindClub, key(chat))
 }
 

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"deepward/advisor"
-	"deepward/store"
 	"deepward/store/catch"
 	"deepward/store/export"
 )
@@ -177,7 +176,7 @@ func (t *turn) exported(chat catch.ClubID, format, key, license string) {
 
 // LicenseOf is what the seasons of a club say of passing its log on: licence and contact,
 // each "" while nothing was chosen.
-func LicenseOf(tx *store.Tx, club catch.ClubID) (of catch.Season, err error) {
+func LicenseOf(tx seasons, club catch.ClubID) (of catch.Season, err error) {
 	all, err := tx.Seasons(club)
 	for _, s := range all {
 		of.License, of.Contact = firstOf(of.License, s.License), firstOf(of.Contact, s.Contact)

@@ -3,9 +3,9 @@ package draw
 import (
 	"math"
 	"strconv"
-	"strings"
 
 	"deepward/advisor"
+	"deepward/bot/words"
 )
 
 // depth writes a depth in metres in the reader's unit and in the other one.
@@ -37,11 +37,5 @@ func (l Labels) short(x float64) string {
 	return whole(x)
 }
 
-// decimal writes a figure with the point or the comma of the language.
-func (l Labels) decimal(x float64) string {
-	figure := strconv.FormatFloat(x, 'f', -1, 64)
-	if l.Language == "" || l.Language == "en" {
-		return figure
-	}
-	return strings.Replace(figure, ".", ",", 1)
-}
+// decimal writes a figure with the marks of the language.
+func (l Labels) decimal(x float64) string { return words.For(l.Language, l.Imperial).Number(x, 2) }

@@ -35,7 +35,7 @@ func (m *Maker) letter(args map[string]string) (bot.File, error) {
 			if err != nil {
 				return err
 			}
-			if bot.SeenAgain(r, of) {
+			if h := season.HistoryOf(of); h.First != nil && h.First.Number == r.Number && len(h.Sightings) > 0 {
 				again++
 			}
 		}

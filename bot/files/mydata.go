@@ -254,10 +254,14 @@ func (d *dataSheet) catch(r *catch.Report) {
 	}
 	d.figure("freed_at", r.ReleaseDepthM, v.Depth)
 	d.signs(r.Signs, r.SignsLooked)
-	d.worded("hook", string(r.Hook))
+	if r.Hook != "" {
+		d.text.WriteString(words.SentenceCase(v.Say("hook."+string(r.Hook))) + "\n")
+	}
 	d.yes("bleeding", r.Bleeding)
 	d.figure("minutes", r.MinutesOnDeck, v.Minutes)
-	d.worded("behaviour", string(r.Behaviour))
+	if r.Behaviour != "" {
+		d.line("behaviour", v.Say("behaviour."+string(r.Behaviour)))
+	}
 	if r.Outcome != "" {
 		d.line("outcome", v.Say("outcome."+string(r.Outcome)))
 	}
@@ -265,13 +269,6 @@ func (d *dataSheet) catch(r *catch.Report) {
 	d.figure("water", r.SurfaceTempC, v.Temperature)
 	d.told("tag", r.Tag)
 	d.yes("recapture", r.Recapture)
-}
-
-// worded writes one of a few words.
-func (d *dataSheet) worded(key, code string) {
-	if code != "" {
-		d.line(key, d.voice.Say("mydata."+key+"."+code))
-	}
 }
 
 func (d *dataSheet) signs(signs []advisor.Sign, looked bool) {
