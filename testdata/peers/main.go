@@ -3,7 +3,7 @@
 // own, so that what it measures against is no part of the program.
 //
 //	peers                    everything
-//	peers -only loop,store   some of it: advice, loop, start, store, export, import
+//	peers -only loop,store   some of it: advice, loop, pace, start, store, export, import
 //	peers -runs 3            fewer runs; each figure is the median of the runs
 package main
 
@@ -39,7 +39,7 @@ func main() {
 		log.Fatal(bots[os.Args[2]](os.Args[3]))
 	}
 	var b bench
-	only := flag.String("only", "advice,export,import,start,store,loop", "what to measure")
+	only := flag.String("only", "advice,export,import,start,store,loop,pace", "what to measure")
 	flag.IntVar(&b.runs, "runs", 5, "runs of each; the median counts")
 	flag.IntVar(&b.updates, "updates", 10_000, "updates for each bot of the loop")
 	flag.IntVar(&b.chats, "chats", 100, "chats that they come from")
@@ -61,11 +61,11 @@ func (b *bench) measure(parts []string) (err error) {
 	if out, err := build.CombinedOutput(); err != nil {
 		return fmt.Errorf("building the program: %w\n%s", err, out)
 	}
-	known := map[string]func() error{"advice": b.advice, "loop": b.loop, "start": b.start, "store": b.durable, "export": b.export, "import": b.imports}
+	known := map[string]func() error{"advice": b.advice, "loop": b.loop, "pace": b.pace, "start": b.start, "store": b.durable, "export": b.export, "import": b.imports}
 	for _, name := range parts {
 		do, ok := known[name]
 		if !ok {
-			return fmt.Errorf("%q: choose from advice, loop, start, store, export, import", name)
+			return fmt.Errorf("%q: choose from advice, loop, pace, start, store, export, import", name)
 		}
 		if err := do(); err != nil {
 			return fmt.Errorf("%s: %w", name, err)
