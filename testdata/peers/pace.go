@@ -67,14 +67,17 @@ func (b *bench) waits(name string, texts []string) ([]float64, error) {
 	return answered(await(api, 1+paceHertz*paceSeconds), sent), nil
 }
 
-// answered pairs the answers of each chat with its messages, in order: there is one each.
+// answered pairs each answer with the newest message of its chat before it: they come ten
+// seconds apart, and a few of the corpus are answered by silence.
 func answered(calls []standin.Call, sent map[int64][]time.Time) (waits []float64) {
 	for _, c := range calls {
-		times := sent[c.Chat]
-		if c.Method != "sendMessage" || len(times) == 0 {
-			continue
+		i := slices.IndexFunc(sent[c.Chat], func(at time.Time) bool { return at.After(c.At) })
+		if i < 0 {
+			i = len(sent[c.Chat])
 		}
-		waits, sent[c.Chat] = append(waits, float64(c.At.Sub(times[0]).Microseconds())/1000), times[1:]
+		if c.Method == "sendMessage" && i > 0 {
+			waits = append(waits, float64(c.At.Sub(sent[c.Chat][i-1]).Microseconds())/1000)
+		}
 	}
 	slices.Sort(waits)
 	return waits
