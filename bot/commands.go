@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -130,9 +131,10 @@ func (t *turn) mine(string) error {
 		return err
 	}
 	reports = slices.DeleteFunc(reports, func(r *catch.Report) bool { return !t.showsHere(r) })
+	reports = reports[:min(mineShown, len(reports))]
 	var lines []string
-	for _, r := range reports[:min(mineShown, len(reports))] {
-		line := t.voice.Say("mine.line", reportNo(r.Number), r.CaughtAt.Format("2006-01-02"), t.describe(r))
+	for _, r := range reports {
+		line := t.voice.Say("mine.line", t.numberAmong(r, reports), r.CaughtAt.Format("2006-01-02"), t.describe(r))
 		if r.Undone {
 			line += " " + t.voice.Say("mine.undone")
 		}
@@ -158,15 +160,31 @@ func slashed(text, verb string) (rest string, ok bool) {
 }
 
 // undoCommand takes back the report of that number, or the one that the message answers;
-// else it asks which.
+// else, and where reports of several logs have the number, it asks which.
 func (t *turn) undoCommand(rest string) error {
-	n, chosen := number(strings.TrimLeft(rest, "#"))
-	if r, ok := t.refOf(t.m.ReplyTo); !chosen && ok && r.kind == "report" {
-		n, chosen = r.number, true
+	reports, err := t.standing()
+	if err != nil {
+		return err
 	}
-	if !chosen {
-		return t.undoWhich()
+	if n, chosen := number(strings.TrimLeft(rest, "#")); chosen {
+		reports = slices.DeleteFunc(reports, func(r *catch.Report) bool { return r.Told() != n })
+		if len(reports) == 1 {
+			return t.undoOne(reports[0].Number)
+		}
+	} else if r, ok := t.refOf(t.m.ReplyTo); ok && r.kind == "report" {
+		return t.undoOne(r.number)
 	}
+	return t.undoWhich(reports)
+}
+
+// standing are the person's reports that stand and are shown here, the newest first.
+func (t *turn) standing() ([]*catch.Report, error) {
+	list, err := t.tx.ReportsByPerson(t.m.Sender.ID, 0)
+	return slices.DeleteFunc(list, func(r *catch.Report) bool { return r.Undone || !t.showsHere(r) }), err
+}
+
+// undoOne takes a report back, by its number in the store.
+func (t *turn) undoOne(n uint64) error {
 	taken, err := t.undo(n)
 	if err != nil {
 		return err
@@ -175,34 +193,40 @@ func (t *turn) undoCommand(rest string) error {
 		t.tell("undo.nothing")
 		return nil
 	}
-	t.reply(t.takenBack(taken))
-	return nil
+	return t.sayTakenBack(taken)
 }
 
 // undoOffered is how many reports a bare undo offers.
 const undoOffered = 3
 
-// undoWhich asks which report is to be taken back, the newest first: a tap in the list of
-// commands is easily a slip.
-func (t *turn) undoWhich() error {
-	reports, err := t.tx.ReportsByPerson(t.m.Sender.ID, 0)
-	if err != nil {
-		return err
-	}
-	var rows [][]Button
-	for _, r := range reports {
-		if r.Undone || !t.showsHere(r) {
-			continue
-		}
-		rows = append(rows, []Button{button(reportNo(r.Number)+": "+t.describe(r), pressUndo, r.Number)})
-		if len(rows) == undoOffered {
-			break
-		}
-	}
-	if len(rows) == 0 {
+// undoWhich asks which of these reports is to be taken back: a tap in the list of commands
+// is easily a slip.
+func (t *turn) undoWhich(reports []*catch.Report) error {
+	if len(reports) == 0 {
 		t.tell("undo.nothing")
 		return nil
+	}
+	reports = reports[:min(undoOffered, len(reports))]
+	rows := make([][]Button, len(reports))
+	for i, r := range reports {
+		rows[i] = []Button{button(t.numberAmong(r, reports)+": "+t.describe(r), pressUndo, r.Number)}
 	}
 	t.reply(Reply{Text: t.voice.Say("undo.which"), Buttons: rows})
 	return nil
 }
+
+// numberAmong is the number of a report, with the log that it is of where the others are
+// not all of that.
+func (t *turn) numberAmong(r *catch.Report, others []*catch.Report) string {
+	log := numberedIn(r)
+	if !slices.ContainsFunc(others, func(o *catch.Report) bool { return numberedIn(o) != log }) {
+		return reportNo(r)
+	}
+	if log == t.chat && !t.m.Chat.Group {
+		return reportNo(r) + " (" + t.voice.Say("mydata.in_private") + ")"
+	}
+	return reportNo(r) + " (" + t.clubTitle(log) + ")"
+}
+
+// numberedIn is the chat whose log a report has its number in.
+func numberedIn(r *catch.Report) catch.ClubID { return cmp.Or(r.Club, r.Chat) }

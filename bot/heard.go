@@ -142,7 +142,7 @@ func logOf(tx *store.Tx) ([]HeardFish, error) {
 
 func logged(r *catch.Report) HeardFish {
 	h := heardFish(rowOf(r).Fish)
-	h.No = r.Number
+	h.No = r.Told()
 	return h
 }
 

@@ -28,7 +28,7 @@ func (t *turn) place() error {
 		return err
 	}
 	if t.profile.PlaceAsked {
-		t.tell(t.placeKept(t.profile.KeepPlace), reportNo(r.Number))
+		t.tell(t.placeKept(t.profile.KeepPlace), reportNo(r))
 		return nil
 	}
 	return t.askPlace(r)
@@ -64,7 +64,7 @@ func (t *turn) askPlace(r *catch.Report) error {
 		ask = "place.ask_here"
 	}
 	t.reply(Reply{
-		Text:    v.Say(ask, reportNo(n)),
+		Text:    v.Say(ask, reportNo(r)),
 		Ref:     key("report", n),
 		Buttons: [][]Button{{button(v.Say("button.place_yes"), pressPlace, n, "yes"), button(v.Say("button.place_no"), pressPlace, n, "no")}},
 	})
@@ -102,5 +102,5 @@ func (t *turn) pressPlace(n uint64, detail string) error {
 	if err := t.tx.Delete(kindPlace, t.ownKey(n)); err != nil {
 		return err
 	}
-	return t.replace(Reply{Text: t.voice.Say(t.placeKept(yes), reportNo(n)), Ref: key("report", n)})
+	return t.replace(Reply{Text: t.voice.Say(t.placeKept(yes), reportNo(r)), Ref: key("report", n)})
 }

@@ -214,7 +214,7 @@ func (t *turn) changeDone(n uint64, asked Asked, how string) error {
 		all = append(all, r)
 	}
 	if !changed {
-		return t.notice("press.already", reportNo(all[0].Number))
+		return t.notice("press.already", reportNo(all[0]))
 	}
 	return t.nextStep(all, "went")
 }
@@ -273,15 +273,29 @@ func (t *turn) pressUndo(n uint64) error {
 	if len(taken) == 0 {
 		return t.notice("press.not_yours")
 	}
-	return t.replace(t.takenBack(taken))
+	r, err := t.takenBack(taken)
+	if err != nil {
+		return err
+	}
+	return t.replace(r)
 }
 
 // takenBack says which reports count no more, with a button to put them back.
-func (t *turn) takenBack(numbers []uint64) Reply {
+func (t *turn) takenBack(numbers []uint64) (Reply, error) {
+	text, err := t.takenBackNumbers(numbers)
 	return Reply{
-		Text: t.takenBackNumbers(numbers), Ref: key("report", numbers[0]),
+		Text: text, Ref: key("report", numbers[0]),
 		Buttons: [][]Button{{button(t.voice.Say("button.put_back"), pressBack, numbers[0])}},
+	}, err
+}
+
+// sayTakenBack says the same in a message of its own.
+func (t *turn) sayTakenBack(numbers []uint64) error {
+	r, err := t.takenBack(numbers)
+	if err == nil {
+		t.reply(r)
 	}
+	return err
 }
 
 // pressBack lets a report that was taken back count again, with its fellows of one
@@ -295,7 +309,7 @@ func (t *turn) pressBack(n uint64) error {
 	case r.Personal.Person != t.m.Sender.ID:
 		return t.notice("press.not_yours")
 	case !r.Undone:
-		return t.notice("press.already", reportNo(n))
+		return t.notice("press.already", reportNo(r))
 	}
 	back := []*catch.Report{r}
 	if r.Message != 0 {

@@ -176,9 +176,9 @@ func (t *turn) confirmation(text string, reports []*catch.Report, problems []und
 // corrected confirms a change to kept reports.
 func (t *turn) corrected(reports []*catch.Report, problems []understand.Problem) {
 	first, last := reports[0], reports[len(reports)-1]
-	text := t.voice.Say("report.corrected", reportNo(first.Number), t.dated(first))
+	text := t.voice.Say("report.corrected", reportNo(first), t.dated(first))
 	if len(reports) > 1 {
-		text = t.voice.Say("report.corrected_several", reportNo(first.Number), reportNo(last.Number), t.describeAll(reports))
+		text = t.voice.Say("report.corrected_several", reportNo(first), reportNo(last), t.describeAll(reports))
 	}
 	t.reply(t.confirmation(text, reports, problems))
 }
@@ -186,10 +186,10 @@ func (t *turn) corrected(reports []*catch.Report, problems []understand.Problem)
 // saved says what was kept, so that a misreading shows at once.
 func (t *turn) saved(reports []*catch.Report) string {
 	if len(reports) == 1 {
-		return t.voice.Say("report.saved", reportNo(reports[0].Number), t.dated(reports[0]))
+		return t.voice.Say("report.saved", reportNo(reports[0]), t.dated(reports[0]))
 	}
 	last := reports[len(reports)-1]
-	return t.voice.Say("report.saved_several", len(reports), reportNo(reports[0].Number), reportNo(last.Number), t.describeAll(reports))
+	return t.voice.Say("report.saved_several", len(reports), reportNo(reports[0]), reportNo(last), t.describeAll(reports))
 }
 
 // describe puts a report in one line: fish, size, depth, method, outcome.
@@ -327,4 +327,4 @@ func reportQuery(r *catch.Report) advisor.Query {
 }
 
 // reportNo writes the number of a report as people type it back: no separators.
-func reportNo(n uint64) string { return strconv.FormatUint(n, 10) }
+func reportNo(r *catch.Report) string { return strconv.FormatUint(r.Told(), 10) }

@@ -53,7 +53,11 @@ func (t *turn) confirmRows(changed, kept []*catch.Report, problems []understand.
 		}
 	}
 	if len(m.TakeBack) > 0 {
-		t.say(t.takenBackNumbers(m.TakeBack))
+		words, err := t.takenBackNumbers(m.TakeBack)
+		if err != nil {
+			return err
+		}
+		t.say(words)
 	}
 	if len(m.Fish) == 0 {
 		if len(changed)+len(kept)+len(m.TakeBack) == 0 {
@@ -144,7 +148,7 @@ func (t *turn) takeBackRows(m talk.Move) error {
 	}
 	switch {
 	case len(taken) > 0:
-		t.reply(t.takenBack(taken))
+		return t.sayTakenBack(taken)
 	case len(m.PutBack) > 0:
 		return t.sayStanding(m.PutBack)
 	default:
@@ -189,12 +193,19 @@ func (t *turn) setUndone(numbers []uint64, undone bool) error {
 }
 
 // takenBackNumbers says which reports count no more.
-func (t *turn) takenBackNumbers(numbers []uint64) string {
-	first, last := numbers[0], numbers[len(numbers)-1]
-	if len(numbers) == 1 {
-		return t.voice.Say("report.undone", reportNo(first))
+func (t *turn) takenBackNumbers(numbers []uint64) (string, error) {
+	first, err := t.tx.Report(numbers[0])
+	if err != nil {
+		return "", err
 	}
-	return t.voice.Say("report.undone_several", reportNo(first), reportNo(last))
+	if len(numbers) == 1 {
+		return t.voice.Say("report.undone", reportNo(first)), nil
+	}
+	last, err := t.tx.Report(numbers[len(numbers)-1])
+	if err != nil {
+		return "", err
+	}
+	return t.voice.Say("report.undone_several", reportNo(first), reportNo(last)), nil
 }
 
 // sayStanding says that reports count again.

@@ -4,12 +4,15 @@ import (
 	"fmt"
 	"log/slog"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"deepward/bot"
+	"deepward/store"
 	"deepward/store/catch"
 )
 
@@ -255,6 +258,20 @@ func (w *water) confirmed(who bot.Person) (k entryKey, ref string, m shownMessag
 	return k, "", m, false
 }
 
+// told is the number that a report has for people, by its number in the store.
+func (w *water) told(number string) (told string) {
+	n, err := strconv.ParseUint(number, 10, 64)
+	require.NoError(w.t, err)
+	require.NoError(w.t, w.store.View(func(tx *store.Tx) error {
+		r, err := tx.Report(n)
+		if err == nil {
+			told = strconv.FormatUint(r.Told(), 10)
+		}
+		return err
+	}))
+	return told
+}
+
 // parts are all fish of the message that made a report.
 func (w *water) parts(k entryKey) (list []*entry) {
 	for k.part = 0; w.ledger[k] != nil; k.part++ {
@@ -266,11 +283,13 @@ func (w *water) parts(k entryKey) (list []*entry) {
 // undoes takes the newest report in private back by its number: that one alone.
 func (w *water) undoes() {
 	who := w.angler()
-	k, ref, _, ok := w.confirmed(who)
+	k, ref, m, ok := w.confirmed(who)
 	if !ok {
 		return
 	}
-	w.deliver(w.message(who, private(who), "undo "+strings.TrimPrefix(ref, "report/")))
+	told := w.told(strings.TrimPrefix(ref, "report/"))
+	assert.Contains(w.t, m.Text, told, "the number that the export has")
+	w.deliver(w.message(who, private(who), "undo "+told))
 	if parts := w.parts(k); len(parts) > 0 {
 		parts[0].undone = true
 	}

@@ -60,10 +60,27 @@ func (t *turn) loadRows(s *talk.State) error {
 	return nil
 }
 
+// fetchNumbered puts the report of a number that was said before the others, where it is
+// not among them: it is older, or of another chat.
+func (t *turn) fetchNumbered(s *talk.State, told uint64) error {
+	if told == 0 || slices.ContainsFunc(s.Rows, func(r talk.Row) bool { return r.Told == told }) {
+		return nil
+	}
+	reports, err := t.tx.ReportsByPerson(t.m.Sender.ID, 0)
+	if err != nil {
+		return err
+	}
+	i := slices.IndexFunc(reports, func(r *catch.Report) bool { return r.Told() == told && t.showsHere(r) })
+	if i >= 0 {
+		s.Rows = slices.Insert(slices.Clone(s.Rows), 0, rowOf(reports[i]))
+	}
+	return nil
+}
+
 // rowOf is a report as the talk remembers it.
 func rowOf(r *catch.Report) talk.Row {
 	return talk.Row{
-		No: r.Number, With: r.Number, Undone: r.Undone, At: r.SavedAt,
+		No: r.Number, Told: r.Told(), With: r.Number, Undone: r.Undone, At: r.SavedAt,
 		Fish: understand.Fish{Name: r.SpeciesGiven, Query: reportQuery(r), Done: doneWith(r)},
 	}
 }
@@ -115,6 +132,9 @@ func (t *turn) usualUnits() talk.Units {
 
 // converse takes the message into the talk and does what it brings about.
 func (t *turn) converse(r understand.Reading, s talk.State) error {
+	if err := t.fetchNumbered(&s, talk.NumberIn(r)); err != nil {
+		return err
+	}
 	move, next := talk.Next(s, r, talk.Now{At: t.here(t.origin.at), Units: t.units(), Usual: t.usualUnits(), Habit: t.habit()})
 	if move.Do != talk.Nothing {
 		r.Unread = slices.Concat(r.Unread, move.Dropped)

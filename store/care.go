@@ -8,6 +8,8 @@ import (
 	"path/filepath"
 
 	bolt "go.etcd.io/bbolt"
+
+	"deepward/store/unfinished"
 )
 
 // Backup copies the store while it is in use: to a temporary file first, which
@@ -23,7 +25,7 @@ func (s *Store) Backup(ctx context.Context, path string) error {
 func (s *Store) Compact(ctx context.Context, path string) error {
 	return s.copyTo(ctx, path, func(temp *os.File) error {
 		unlock(temp) // for bbolt to write it
-		defer hold(temp)
+		defer unfinished.Hold(temp)
 		to, err := bolt.Open(temp.Name(), 0o600, &bolt.Options{Timeout: lockWait})
 		if err != nil {
 			return err
@@ -41,7 +43,8 @@ func (s *Store) copyTo(ctx context.Context, path string, write func(*os.File) er
 	if err := MayReplace(path); err != nil {
 		return err
 	}
-	temp, err := beside(path, copyName)
+	s.dropUnfinished(filepath.Dir(path))
+	temp, err := unfinished.Beside(path, unfinished.Copy)
 	if err != nil {
 		return explain(path, err)
 	}
@@ -105,7 +108,7 @@ func copyBackup(backup, path string) (temp string, err error) {
 		return "", explain(backup, err)
 	}
 	defer db.Close()
-	file, err := beside(path, copyName)
+	file, err := unfinished.Beside(path, unfinished.Copy)
 	if err != nil {
 		return "", explain(path, err)
 	}

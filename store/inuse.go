@@ -9,6 +9,8 @@ import (
 	"time"
 
 	bolt "go.etcd.io/bbolt"
+
+	"deepward/store/unfinished"
 )
 
 // BackupInUse copies a store that another process has open for writing; Backup
@@ -38,9 +40,9 @@ func BackupInUse(ctx context.Context, from, to string, o Options) error {
 // OpenCopy opens a copy of this moment of a store that another process has open; it is
 // gone when it is closed.
 func OpenCopy(ctx context.Context, path string, o Options) (*Store, error) {
-	temp, err := beside(path, copyName) // where there is room for one
+	temp, err := unfinished.Beside(path, unfinished.Copy) // where there is room for one
 	if err != nil {
-		temp, err = os.CreateTemp("", copyName)
+		temp, err = os.CreateTemp("", unfinished.Copy)
 	}
 	if err != nil {
 		return nil, explain(path, err)

@@ -33,17 +33,16 @@ func TestReportsAreNumberedAnewInEachLog(t *testing.T) {
 	mine := kept[4] // the second in a private chat
 	mine.Club = 1
 	put(mine)
-	assert.Equal(t, uint64(3), mine.NumberIn(1), "shared: behind the two of the club")
-	assert.Equal(t, uint64(2), mine.NumberIn(3), "its own log goes on")
-	assert.Equal(t, uint64(3), mine.NumberIn(0))
+	assert.Equal(t, uint64(3), mine.Told(), "shared: behind the two of the club")
+	assert.Equal(t, uint64(2), mine.LogNo, "its own log goes on")
 	mine.Undone = true
 	put(mine)
-	assert.Equal(t, uint64(3), mine.NumberIn(1), "a number stays")
-	assert.Equal(t, uint64(4), add(1).NumberIn(1), "and is not given twice")
+	assert.Equal(t, uint64(3), mine.Told(), "a number stays")
+	assert.Equal(t, uint64(4), add(1).Told(), "and is not given twice")
 	mine.Club = 2
 	put(mine)
-	assert.Equal(t, uint64(2), mine.NumberIn(2), "shared with another club")
-	assert.Equal(t, []uint64{1, 1, 2, 1}, []uint64{kept[0].NumberIn(1), kept[1].NumberIn(2), kept[2].NumberIn(1), kept[3].NumberIn(3)})
+	assert.Equal(t, uint64(2), mine.Told(), "shared with another club")
+	assert.Equal(t, []uint64{1, 1, 2, 1}, []uint64{kept[0].Told(), kept[1].Told(), kept[2].Told(), kept[3].Told()})
 	assert.Len(t, s.Identifier(7), 16)
 	assert.NotEqual(t, s.Identifier(7), s.Identifier(8))
 	require.NoError(t, s.Close())
@@ -54,7 +53,7 @@ func TestReportsAreNumberedAnewInEachLog(t *testing.T) {
 	s, err = store.Open(salvaged, o)
 	require.NoError(t, err)
 	defer s.Close()
-	assert.Equal(t, uint64(5), add(1).NumberIn(1))
+	assert.Equal(t, uint64(5), add(1).Told())
 }
 
 // Reports of an earlier schema are numbered in the order in which they came.
@@ -71,9 +70,9 @@ func TestReportsOfBeforeAreNumberedInTheirLogs(t *testing.T) {
 	for n := uint64(1); n <= uint64(len(byNumber)); n++ {
 		r := byNumber[n]
 		last[r.Chat]++
-		assert.Equal(t, last[r.Chat], r.NumberIn(r.Chat), "report %d", n)
+		assert.Equal(t, last[r.Chat], r.Told(), "report %d", n)
 	}
 	r := &catch.Report{Chat: byNumber[1].Chat, CaughtAt: noon}
 	require.NoError(t, s.Update(func(tx *store.Tx) error { _, err := tx.AddReport(r); return err }))
-	assert.Equal(t, last[r.Chat]+1, r.NumberIn(r.Chat))
+	assert.Equal(t, last[r.Chat]+1, r.Told())
 }

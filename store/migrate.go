@@ -37,6 +37,9 @@ func (s *Store) migrate(readOnly bool) error {
 			return err
 		}
 	}
+	if version == 0 {
+		return s.db.Update(born(s.sealer))
+	}
 	for ; version < schema; version++ {
 		if err := s.step(version); err != nil {
 			return err
@@ -44,6 +47,18 @@ func (s *Store) migrate(readOnly bool) error {
 		s.log.Info("the store was brought up to date", "schema", version+1)
 	}
 	return s.checkKey()
+}
+
+// born makes the present schema in an empty file: nothing is there to be brought up to date.
+func born(sealer *sealer) func(*bolt.Tx) error {
+	return func(tx *bolt.Tx) error {
+		for _, m := range migrations() {
+			if err := m(tx, sealer); err != nil {
+				return err
+			}
+		}
+		return tx.Bucket(bucketMeta).Put(metaSchema, number64(schema))
+	}
 }
 
 // step runs the migration from one version to the next.

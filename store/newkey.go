@@ -8,6 +8,8 @@ import (
 	"os"
 
 	bolt "go.etcd.io/bbolt"
+
+	"deepward/store/unfinished"
 )
 
 // nextKeyFile is where a key lies that is to take the place of another: beside it, by the
@@ -87,14 +89,14 @@ func (s *Store) finishNewKey(o Options) error {
 // sealedCopy makes a copy beside the store that is sealed by another sealer, and checks it.
 func (s *Store) sealedCopy(ctx context.Context, next *sealer) (temp string, err error) {
 	next.hashWith(s.sealer.hashSecret)
-	file, err := beside(s.path, copyName)
+	file, err := unfinished.Beside(s.path, unfinished.Copy)
 	if err != nil {
 		return "", err
 	}
 	temp = file.Name()
 	unlock(file) // for bbolt to write it
 	err = s.sealInto(ctx, temp, next)
-	hold(file)
+	unfinished.Hold(file)
 	if err == nil {
 		err = s.like(next).checkCopy(ctx, temp)
 	}

@@ -18,6 +18,8 @@ import (
 	"slices"
 	"strings"
 	"sync"
+
+	"deepward/store/unfinished"
 )
 
 // keySize is 256 bits.
@@ -126,7 +128,7 @@ func makeKey(path string) ([]byte, error) {
 	}
 	key := make([]byte, keySize)
 	rand.Read(key)
-	temp, err := beside(path, keyName)
+	temp, err := unfinished.Beside(path, unfinished.Key)
 	if err != nil {
 		return nil, err
 	}

@@ -19,6 +19,7 @@ import (
 	berrors "go.etcd.io/bbolt/errors"
 
 	"deepward/store/catch"
+	"deepward/store/unfinished"
 )
 
 // The ways in which a store cannot be opened or written; each message says what
@@ -148,6 +149,13 @@ func (o Options) withDefaults() Options {
 	return o
 }
 
+// dropUnfinished removes what killed processes left in a folder.
+func (s *Store) dropUnfinished(dir string) {
+	if err := unfinished.Drop(dir); err != nil {
+		s.log.Warn("a file that a killed process left cannot be removed", "error", err)
+	}
+}
+
 // missing reports whether there is no file yet; an empty file or a folder is no
 // store, and is not made one.
 func missing(path string) (bool, error) {
@@ -179,7 +187,7 @@ func create(path string) error {
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return err
 	}
-	temp, err := beside(path, storeName)
+	temp, err := unfinished.Beside(path, unfinished.Store)
 	if err != nil {
 		return err
 	}

@@ -105,7 +105,7 @@ func (m *Maker) export(ctx context.Context, args map[string]string) (bot.File, e
 	}
 	name := "season-log-" + m.now().Format(time.DateOnly) + "." + format.Extension()
 	f := bot.File{Name: name, Path: filepath.Join(dir, name), Cleanup: func() { os.RemoveAll(dir) }}
-	o := export.Options{Format: format, WithNames: true, Pseudonym: m.store.Pseudonym, Identifier: m.store.Identifier, Log: club, MadeAt: m.now()}
+	o := export.Options{Format: format, WithNames: true, Pseudonym: m.store.Pseudonym, Identifier: m.store.Identifier, MadeAt: m.now()}
 	err = m.store.View(func(tx *store.Tx) error {
 		c, err := bot.ClubOf(tx, club)
 		if err != nil {

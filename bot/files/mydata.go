@@ -8,6 +8,7 @@ import (
 
 	"deepward/advisor"
 	"deepward/bot"
+	"deepward/bot/talk"
 	"deepward/bot/words"
 	"deepward/store"
 	"deepward/store/catch"
@@ -165,14 +166,22 @@ func (d *dataSheet) profile(p bot.Profile) {
 func (d *dataSheet) habits(p bot.Profile) {
 	h := p.Habits
 	for _, one := range []struct {
-		what   string
-		factor float64
-		times  int
-	}{{"depth", h.Depth.Factor, h.Depth.Times}, {"weight", h.Weight.Factor, h.Weight.Times}, {"length", h.Length.Factor, h.Length.Times}} {
-		if one.times > 0 {
-			d.line("habit."+one.what, d.voice.Number(one.factor, 4), one.times)
+		what, field string
+		habit       talk.Habit
+	}{{"depth", "depth_m", h.Depth}, {"weight", "weight_kg", h.Weight}, {"length", "length_cm", h.Length}} {
+		if one.habit.Times > 0 {
+			d.line("habit."+one.what, d.unit(one.field, one.habit.Factor), one.habit.Times)
 		}
 	}
+}
+
+// unit is the name of a unit; of one that has none it is told how much it is.
+func (d *dataSheet) unit(field string, factor float64) string {
+	if name := talk.UnitName(field, factor); name != "" {
+		return d.voice.Say("unit." + name)
+	}
+	_, base, _ := strings.Cut(field, "_")
+	return d.voice.Number(factor, 4) + " " + base
 }
 
 func (d *dataSheet) titles(clubs []catch.ClubID) (list []string) {
@@ -204,7 +213,7 @@ func (d *dataSheet) fish(species, given string) string {
 
 func (d *dataSheet) report(r *catch.Report) {
 	d.text.WriteString("\n")
-	d.line("report", strconv.FormatUint(r.Number, 10), d.moment(r.SavedAt))
+	d.line("report", strconv.FormatUint(r.Told(), 10), d.moment(r.SavedAt))
 	if !r.ChangedAt.IsZero() {
 		d.line("changed", d.moment(r.ChangedAt))
 	}

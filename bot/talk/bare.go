@@ -160,7 +160,7 @@ func (t *teller) lendOne(b understand.Bare) {
 	}
 	if u := t.units().of(field); u != 0 {
 		t.set(field, b.Value*u)
-		t.assumed = append(t.assumed, Lent{Field: field, Value: b.Value, Unit: unitName(field, u), Habit: t.isHabit(field)})
+		t.assumed = append(t.assumed, Lent{Field: field, Value: b.Value, Unit: UnitName(field, u), Habit: t.isHabit(field)})
 		return
 	}
 	if field == "depth_m" {

@@ -118,7 +118,7 @@ func (t *teller) pointedAt(standing []Row, f understand.Fish, byName bool) []Row
 	if len(standing) == 0 {
 		return nil
 	}
-	if i := slices.IndexFunc(standing, func(r Row) bool { return r.No == t.r.Number }); i >= 0 {
+	if i := slices.IndexFunc(standing, t.isNumbered); i >= 0 {
 		return standing[i : i+1]
 	}
 	if r, ok := t.byPlace(standing); ok {

@@ -32,9 +32,7 @@ func Next(s State, r understand.Reading, now Now) (Move, State) {
 	}
 	t.s.Fish, t.s.Rows = slices.Clone(t.s.Fish), slices.Clone(t.s.Rows)
 	t.r.Fish = slices.Clone(r.Fish)
-	if n, err := strconv.ParseUint(strings.TrimLeft(r.Rest, "# "), 10, 32); err == nil && r.Want == understand.WantUndo {
-		t.r.Number = n
-	}
+	t.r.Number = NumberIn(r)
 	t.sort()
 	t.asTold()
 	t.sameAgain()
@@ -49,6 +47,14 @@ func Next(s State, r understand.Reading, now Now) (Move, State) {
 		t.s.Told = t.figures()
 	}
 	return m, t.s
+}
+
+// NumberIn is the number of a report that a message says, 0 for none.
+func NumberIn(r understand.Reading) uint64 {
+	if n, err := strconv.ParseUint(strings.TrimLeft(r.Rest, "# "), 10, 32); err == nil && r.Want == understand.WantUndo {
+		return n
+	}
+	return r.Number
 }
 
 // mumbled is the chance up to which a message that is taken for talk may yet tell what is
@@ -175,7 +181,7 @@ func (t *teller) equip() {
 // sort drops what a reading cannot mean here: the number of no report, a name that no
 // fish has where one is talked of.
 func (t *teller) sort() {
-	if n := t.r.Number; n != 0 && !slices.ContainsFunc(t.s.Rows, func(r Row) bool { return r.No == n }) && t.r.Verb == "" {
+	if n := t.r.Number; n != 0 && !slices.ContainsFunc(t.s.Rows, t.isNumbered) && t.r.Verb == "" {
 		t.r.Number = 0
 	}
 	open := t.s.focus() >= 0

@@ -44,9 +44,9 @@ type Fish struct {
 
 // Row is one report.
 type Row struct {
-	// No is the number people are told. A row that is to be kept has a provisional one
-	// until State.Number.
-	No uint64
+	// No is its number in the store, Told the one that people are told, 0 for the same. A
+	// row that is to be kept has a provisional one until State.Number.
+	No, Told uint64
 	// With is the number of the first row that the same message made.
 	With uint64
 	// Fish is the one fish and what was done with it.

@@ -1,6 +1,7 @@
 package talk
 
 import (
+	"cmp"
 	"slices"
 
 	"deepward/bot/understand"
@@ -30,7 +31,7 @@ func (t *teller) plainly() bool {
 func (t *teller) unwanted() []uint64 {
 	standing := t.s.Standing()
 	if t.r.Number != 0 {
-		return []uint64{t.r.Number}
+		return t.numbered()
 	}
 	if len(standing) == 0 {
 		return nil
@@ -48,6 +49,20 @@ func (t *teller) unwanted() []uint64 {
 		return numbersOf(batch(standing))
 	}
 	return []uint64{last.No}
+}
+
+// isNumbered is true for a row of the number that was said.
+func (t *teller) isNumbered(r Row) bool { return t.r.Number != 0 && cmp.Or(r.Told, r.No) == t.r.Number }
+
+// numbered is the number in the store of the newest row that has the number said, none
+// where no row has.
+func (t *teller) numbered() []uint64 {
+	for _, r := range slices.Backward(t.s.Rows) {
+		if t.isNumbered(r) {
+			return []uint64{r.No}
+		}
+	}
+	return nil
 }
 
 // picked are the rows that a fish named for undoing is: of its kind, with its end.
@@ -123,7 +138,7 @@ func (t *teller) putBack() Move {
 		return m
 	}
 	if t.r.Number != 0 {
-		m.PutBack = []uint64{t.r.Number}
+		m.PutBack = t.numbered()
 		t.mark(m.PutBack, false)
 		return m
 	}

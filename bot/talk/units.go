@@ -34,8 +34,8 @@ var unitsOf = map[string][]Unit{
 	"length_cm": {{"centimetres", 1}, {"inches", inches}},
 }
 
-// unitName is the name of the unit with that factor, "" for none.
-func unitName(field string, factor float64) string {
+// UnitName is the name of the unit with that factor, "" for none.
+func UnitName(field string, factor float64) string {
 	for _, u := range unitsOf[field] {
 		if u.Factor == factor {
 			return u.Name

@@ -285,16 +285,28 @@ func TestTapJustAfterTheKeyboardChangedIsIgnored(t *testing.T) {
 	})
 }
 
-// A start without a network polls as soon as it is there.
-func TestStartDuringAnOutageIsHeardOfSoon(t *testing.T) {
-	inBubble(t, func(t *serving) {
-		time.Sleep(time.Hour)
-		t.api.Spoil(nil)
-		back := time.Now()
-		t.api.Say(7, 7, "a")
-		require.Len(t, t.api.Await(1, time.Minute), 1)
-		assert.LessOrEqual(t, time.Since(back), 10*time.Second)
-	}, func(_ *Config, t *serving) { t.api.Spoil(standin.Reset) })
+// outages are the ways in which no server that works is in reach.
+var outages = map[string]standin.Spoiler{
+	"no network": standin.Reset, "a proxy's page": standin.Page(502), "a fault of the server": standin.Says(500, "Internal Server Error", nil),
+}
+
+// A start during an outage polls as soon as it is over, and so does a bot that runs.
+func TestEndOfAnOutageIsHeardOfSoon(t *testing.T) {
+	for name, outage := range outages {
+		t.Run(name, func(t *testing.T) {
+			inBubble(t, func(t *serving) {
+				for range 3 {
+					time.Sleep(time.Hour)
+					t.api.Spoil(nil)
+					back, before := time.Now(), t.api.Count()
+					t.api.Say(7, 7, "a")
+					require.Len(t, t.api.Await(before+1, time.Minute), before+1)
+					assert.LessOrEqual(t, time.Since(back), 10*time.Second)
+					t.api.Spoil(outage)
+				}
+			}, func(_ *Config, t *serving) { t.api.Spoil(outage) })
+		})
+	}
 }
 
 // What is refused once must not come back over newer words in the same place.

@@ -20,8 +20,8 @@ const (
 	// conflictTries is the step of the backoff at which two programs with one token
 	// begin: they would only throw each other out.
 	conflictTries = 3
-	// outageTries is the step of the backoff that polls stay at while the network is
-	// down: whoever waits on a boat is heard within 10 s of its return.
+	// outageTries is the step of the backoff that polls stay at while the network or
+	// the server is down: whoever waits on a boat is heard within 10 s of its return.
 	outageTries = 2
 	// hastyPoll is a poll that came back empty though it should have waited;
 	// hastyPause keeps such a server from being asked without end.
@@ -161,7 +161,7 @@ func (s *service) pollFault(ctx context.Context, err error, faults *int) error {
 		*faults = max(*faults, conflictTries)
 	}
 	wait := s.waitAfter(err, *faults)
-	if !hasAnswered(err) {
+	if isOutage(err) {
 		wait = s.waitAfter(err, min(*faults, outageTries))
 	}
 	s.log.Warn("no updates for now", "error", err, "again_in", wait)

@@ -205,7 +205,7 @@ func TestFaultyPollsBackOffAndAStopCutsTheWaitShort(t *testing.T) {
 		polls := &counter{}
 		t.api.Spoil(standin.On("getUpdates", func(x *standin.Exchange) bool {
 			polls.add(x.Params)
-			return standin.Page(502)(x)
+			return standin.Says(400, "Bad Request: no", nil)(x)
 		}))
 		time.Sleep(10 * time.Minute)
 		at := polls.times()

@@ -210,7 +210,7 @@ func (s *service) connect(ctx context.Context) error {
 			return errRefused
 		}
 		wait := s.waitAfter(err, tries)
-		if !hasAnswered(err) {
+		if isOutage(err) {
 			wait = s.waitAfter(err, min(tries, outageTries))
 		}
 		s.log.Warn("the Bot API is out of reach; trying again", "error", s.client.clean(err), "again_in", wait)

@@ -143,6 +143,13 @@ func hasAnswered(err error) bool {
 	return errors.As(err, &e) || errors.As(err, &a)
 }
 
+// isOutage is true when no server of the Bot API is in reach that works: there was no
+// answer, a proxy's page, or a fault of the server's own.
+func isOutage(err error) bool {
+	var e *tgbotapi.Error
+	return !errors.As(err, &e) || codeOf(e) >= http.StatusInternalServerError
+}
+
 // retryAfter is how long the server asks to wait, 0 if it does not.
 func retryAfter(err error) time.Duration {
 	var e *tgbotapi.Error

@@ -90,7 +90,7 @@ func (c exportCmd) Run(e env) error {
 	defer s.Close()
 	filter.Personal = c.WithNames || c.WithWords || c.Grid < 0.1
 	o := export.Options{
-		Format: format, GridDeg: c.Grid, WithNames: c.WithNames, WithWords: c.WithWords, Pseudonym: s.Pseudonym, Identifier: s.Identifier, Log: filter.Chat,
+		Format: format, GridDeg: c.Grid, WithNames: c.WithNames, WithWords: c.WithWords, Pseudonym: s.Pseudonym, Identifier: s.Identifier,
 		Title: c.Season, Club: c.Club, MadeAt: e.now(),
 	}
 	if err := c.licensed(e, s, copied, &o, license); err != nil {

@@ -32,7 +32,7 @@ type serveCmd struct {
 	WebhookSecretFile string `help:"File that holds the secret that every push must carry." type:"path" default:"" env:"DEEPWARD_WEBHOOK_SECRET_FILE"`
 	WebhookCert       string `help:"TLS certificate, when no proxy does TLS." type:"path" default:"" env:"DEEPWARD_WEBHOOK_CERT"`
 	WebhookKey        string `help:"TLS key, when no proxy does TLS." type:"path" default:"" env:"DEEPWARD_WEBHOOK_KEY"`
-	BackupDir         string `help:"Folder for a copy of the store each day; the newest seven are kept." type:"path" default:"" env:"DEEPWARD_BACKUP_DIR"`
+	BackupDir         string `help:"Folder for a copy of the store each day; those of seven days, four weeks and twelve months are kept." type:"path" default:"" env:"DEEPWARD_BACKUP_DIR"`
 	PlayAside         bool   `help:"First hand over again what was set aside, as after an upgrade; deepward aside lists it." env:"DEEPWARD_PLAY_ASIDE"`
 	Verbose           bool   `help:"Log more; never what people write." env:"DEEPWARD_VERBOSE"`
 }

@@ -11,7 +11,7 @@ import (
 // Personal is sealed in the stored value; everything else is kept in the clear,
 // for it names neither a person nor an exact place.
 type Report struct {
-	// Number is what people are told; it is unique in the store and never reused.
+	// Number is unique in the store and never reused. People are told another: Told.
 	Number uint64 `cbor:"1,keyasint"`
 	// Chat is the club's internal number, stable when a group gets a new one.
 	Chat   ClubID `cbor:"2,keyasint"`
@@ -78,10 +78,10 @@ type Report struct {
 	Personal Personal `cbor:"-"`
 }
 
-// NumberIn is the number that a report has in the log of a club; club 0 stands for the
-// group it was shared with, or else the chat it was told in.
-func (r *Report) NumberIn(club ClubID) uint64 {
-	if r.Club != 0 && (club == 0 || club == r.Club) {
+// Told is the number that people are told and that logs have: the one in the log of the
+// group that the report was shared with, or else in that of the chat it was told in.
+func (r *Report) Told() uint64 {
+	if r.Club != 0 {
 		return r.ClubNo
 	}
 	return r.LogNo

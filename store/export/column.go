@@ -86,7 +86,7 @@ func (c *Column) append(b []byte, x *row) []byte {
 }
 
 var numbers = map[string]func(*row) (float64, bool){
-	"report":               func(x *row) (float64, bool) { return float64(x.NumberIn(x.job.Log)), true },
+	"report":               func(x *row) (float64, bool) { return float64(x.Told()), true },
 	"depth_m":              func(x *row) (float64, bool) { return figure(x.DepthM) },
 	"depth_from_m":         func(x *row) (float64, bool) { return figure(x.DepthMinM) },
 	"weight_kg":            func(x *row) (float64, bool) { return figure(x.WeightKg) },

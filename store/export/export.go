@@ -88,8 +88,6 @@ type Options struct {
 	// person's own: the number of such a chat is not given out, for it would join
 	// the season names of one person.
 	Chat func(number catch.ClubID) (name string, private bool)
-	// Log is the club whose numbers the reports have, 0 for each its own.
-	Log catch.ClubID
 	// Identifier, if set, names a report by its number in the store, so that the number
 	// itself, which counts the reports of all clubs, does not go out; store.Store has one.
 	Identifier func(number uint64) string

@@ -8,6 +8,8 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+
+	"deepward/store/unfinished"
 )
 
 // ToFile writes the log to a file that only its owner can read, as WriteFile does.
@@ -16,9 +18,11 @@ func ToFile(ctx context.Context, path string, reports Reports, o Options) error 
 }
 
 // WriteFile writes a file that appears only when it is whole and on disk: what is
-// interrupted leaves nothing behind, and a file that was there before stays as it was.
+// interrupted leaves nothing behind, and a file that was there before stays as it was. What
+// a killed process left in the folder is cleared away.
 func WriteFile(path string, mode fs.FileMode, write func(io.Writer) error) error {
-	f, err := os.CreateTemp(filepath.Dir(path), ".deepward-part-*")
+	_ = unfinished.Drop(filepath.Dir(path)) // what cannot be removed is in nobody's way
+	f, err := unfinished.Beside(path, unfinished.Part)
 	if err != nil {
 		return fmt.Errorf("the file cannot be written there; choose another place: %w", err)
 	}

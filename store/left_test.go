@@ -10,6 +10,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	bolt "go.etcd.io/bbolt"
+
+	"deepward/store/unfinished"
 )
 
 // What a killed process left is cleared away at the next start; what another one is
@@ -29,7 +31,7 @@ func TestWhatAKilledProcessLeftIsClearedAway(t *testing.T) {
 		left(filepath.Join(filepath.Dir(o.KeyFile), ".deepward-key-3")), left(filepath.Join(copies, ".deepward-copy-4")),
 	}
 	foreign := left(filepath.Join(dir, ".notes"))
-	written, err := beside(path, copyName)
+	written, err := unfinished.Beside(path, unfinished.Copy)
 	require.NoError(t, err)
 
 	s, err = Open(path, o)

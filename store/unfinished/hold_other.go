@@ -1,6 +1,6 @@
 //go:build !unix
 
-package store
+package unfinished
 
 import (
 	"os"
@@ -10,11 +10,10 @@ import (
 // Locks of this kind are not to be had here: what is a day old is taken for abandoned.
 const abandonedAfter = 24 * time.Hour
 
-func hold(*os.File) {}
+// Hold does nothing here.
+func Hold(*os.File) {}
 
 func abandoned(path string) bool {
 	info, err := os.Stat(path)
 	return err == nil && time.Since(info.ModTime()) > abandonedAfter
 }
-
-func keepOwner(string, string) {}

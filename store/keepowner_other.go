@@ -1,0 +1,5 @@
+//go:build !unix
+
+package store
+
+func keepOwner(string, string) {}
