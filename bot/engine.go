@@ -431,7 +431,7 @@ func (t *turn) headline(key string) { t.reply(Reply{Headline: true, Text: t.voic
 // reply queues a reply in the chat and topic of the message; in a group it
 // points at the message.
 func (t *turn) reply(r Reply) {
-	r.Chat, r.Thread, r.Group, r.Language = t.m.Chat.ID, t.origin.thread, t.m.Chat.Group, t.voice.Language()
+	r.Chat, r.Thread, r.Group, r.Language = t.m.Chat.ID, t.origin.thread, t.m.Chat.Group, t.voice.Tag()
 	if t.m.Chat.Group {
 		r.For = t.m.Sender.ID
 	}

@@ -36,7 +36,7 @@ func (t *turn) arrive() error {
 		return err
 	}
 	if t.m.Chat.Group && !again {
-		t.replies = append(t.replies, Reply{Chat: t.m.Chat.ID, Group: true, Language: t.voice.Language(), Text: t.voice.Say("hint.hello_group"), Headline: true, Buttons: t.joinButton()})
+		t.replies = append(t.replies, Reply{Chat: t.m.Chat.ID, Group: true, Language: t.voice.Tag(), Text: t.voice.Say("hint.hello_group"), Headline: true, Buttons: t.joinButton()})
 	}
 	return nil
 }

@@ -78,7 +78,7 @@ func (t *turn) tellOrganisers(club catch.ClubID, c Club, w nameWish) {
 		its := *t
 		its.voice = p.voice()
 		t.replies = append(t.replies, Reply{
-			Chat: p.Private, Language: its.voice.Language(), Text: its.wishText(c, w), Buttons: [][]Button{its.wishButtons(club, w)},
+			Chat: p.Private, Language: its.voice.Tag(), Text: its.wishText(c, w), Buttons: [][]Button{its.wishButtons(club, w)},
 		})
 	}
 }

@@ -88,7 +88,7 @@ func (t *turn) share(r *catch.Report, chat catch.ClubID) error {
 	there := *t
 	there.voice = words.For(firstOf(club.Language, t.voice.Tag()), club.Imperial)
 	t.replies = append(t.replies, Reply{
-		Chat: to, Group: true, Thread: topic, Language: there.voice.Language(),
+		Chat: to, Group: true, Thread: topic, Language: there.voice.Tag(),
 		Text: there.voice.Say("share.text", t.m.Sender.Name, there.describeAll(fellows)),
 	})
 	return t.replace(Reply{Text: t.saved(fellows) + "\n" + t.voice.Say("share.done", club.Title), Ref: key("report", r.Number)})

@@ -103,7 +103,7 @@ func (t *turn) tellTagger(first, again *catch.Report) error {
 	}
 	v := p.voice()
 	t.replies = append(t.replies, Reply{
-		Chat: p.Private, Language: v.Language(), Text: v.Say("tag.told", again.Tag) + " " + tagNews(v, again.Tag, season.HistoryOf(believed(all, again))),
+		Chat: p.Private, Language: v.Tag(), Text: v.Say("tag.told", again.Tag) + " " + tagNews(v, again.Tag, season.HistoryOf(believed(all, again))),
 	})
 	return nil
 }
