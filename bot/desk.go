@@ -118,7 +118,12 @@ func (d *Desk) takeOne(tx *store.Tx, m Message) ([]Sending, error) {
 // handle runs the conversation and turns a panic in it into an error.
 func (d *Desk) handle(tx *store.Tx, m Message) (replies []Reply, err error) {
 	defer func() {
-		if r := recover(); r != nil {
+		inPages := store.PanicOverPages()
+		switch r := recover(); {
+		case r == nil:
+		case inPages:
+			err = fmt.Errorf("%w: %w", errBroken, store.ErrNotAStore)
+		default:
 			err = fmt.Errorf("%w: panic: %v\n%s", errBroken, r, debug.Stack())
 		}
 	}()

@@ -228,7 +228,7 @@ func openBolt(path string, o Options) (db *bolt.DB, err error) {
 func overPages(run func() error) (err error) {
 	finished := false
 	defer func() {
-		if !finished && panicOverPages() {
+		if !finished && PanicOverPages() {
 			recover()
 			err = errPages
 		}
@@ -242,9 +242,10 @@ func overPages(run func() error) (err error) {
 // errPages is damage below what is stored.
 var errPages = fmt.Errorf("%w (a page of it makes no sense)", ErrNotAStore)
 
-// panicOverPages reports whether the panic under way began in bbolt, or where memory
-// was touched that the file no longer fills.
-func panicOverPages() bool {
+// PanicOverPages reports, to a deferred function that has not recovered yet, whether the
+// panic under way is over damaged pages: it began in bbolt, or where memory was touched
+// that the file no longer fills.
+func PanicOverPages() bool {
 	var pcs [32]uintptr
 	frames := runtime.CallersFrames(pcs[:runtime.Callers(2, pcs[:])])
 	inPanic := false

@@ -224,33 +224,48 @@ func TestKilledAtRandomLosesNoReportAndKeepsNoneTwice(t *testing.T) {
 	assert.Eventually(t, func() bool { return len(confirmations(api)) == asked && api.Waiting() == 0 }, 3*time.Minute, 250*time.Millisecond, "every report is confirmed")
 	require.NoError(t, last.Process.Signal(os.Interrupt))
 	require.NoError(t, last.Wait(), "a stop is clean: %s", last.Stderr)
-	chats, numbers := stored(t, db, key)
+	chats, kept := stored(t, db, key)
 	assert.Equal(t, len(f.sent), len(chats), "each report once")
-	for n := range confirmations(api) {
-		assert.Truef(t, numbers[n], "confirmed no. %d is in the store", n)
+	for r := range confirmations(api) {
+		assert.Truef(t, kept[r], "confirmed %v is in the store", r)
 	}
 	assertInOrder(t, api)
 	t.Logf("%d kills, %d reports in, %d kept, %d of %d confirmed in %d messages; mishaps %v", kills(), len(f.sent), len(chats), len(confirmations(api)), asked, len(api.Calls()), fate.counts())
 }
 
-// confirmations are the report numbers that people were told.
-func confirmations(api *standin.Server) map[uint64]bool {
-	told := map[uint64]bool{}
-	for _, c := range api.Calls() {
-		if n := confirmedBy(c); n != 0 {
-			told[n] = true
-		}
-	}
-	return told
+// told is a report as people know it: by its number in the log of a chat, that of before
+// where a group has moved.
+type told struct {
+	chat   int64
+	number uint64
 }
 
-func confirmedBy(c standin.Call) uint64 {
+// toldIn is a report of a chat by the number that the chat has now.
+func toldIn(chat int64, number uint64) told {
+	if chat == newGroup {
+		chat = group
+	}
+	return told{chat, number}
+}
+
+// confirmations are the reports that people were told of.
+func confirmations(api *standin.Server) map[told]bool {
+	all := map[told]bool{}
+	for _, c := range api.Calls() {
+		if r, ok := confirmedBy(c); ok {
+			all[r] = true
+		}
+	}
+	return all
+}
+
+func confirmedBy(c standin.Call) (told, bool) {
 	m := confirmed.FindStringSubmatch(c.Text)
 	if m == nil {
-		return 0
+		return told{}, false
 	}
 	n, _ := strconv.ParseUint(m[1], 10, 64)
-	return n
+	return toldIn(c.Chat, n), true
 }
 
 // assertInOrder looks at what each chat was told for the first time: reports are
@@ -258,35 +273,33 @@ func confirmedBy(c standin.Call) uint64 {
 // comes again after a crash does not count.
 func assertInOrder(t *testing.T, api *standin.Server) {
 	t.Helper()
-	told, last := map[uint64]bool{}, map[int64]uint64{}
+	seen, last := map[told]bool{}, map[int64]uint64{}
 	for _, c := range api.Calls() {
-		n, chat := confirmedBy(c), c.Chat
-		if n == 0 || told[n] {
+		r, ok := confirmedBy(c)
+		if !ok || seen[r] {
 			continue
 		}
-		if chat == newGroup {
-			chat = group
-		}
-		assert.Greater(t, n, last[chat], "chat %d was told of no. %d late", chat, n)
-		told[n], last[chat] = true, n
+		assert.Greater(t, r.number, last[r.chat], "chat %d was told of no. %d late", r.chat, r.number)
+		seen[r], last[r.chat] = true, r.number
 	}
 }
 
 // stored reads what is kept: the internal chat of each report by its message, and
-// the numbers there are.
-func stored(t *testing.T, db, key string) (chats map[int]catch.ClubID, numbers map[uint64]bool) {
+// the reports as people know them.
+func stored(t *testing.T, db, key string) (chats map[int]catch.ClubID, kept map[told]bool) {
 	t.Helper()
 	s, err := store.Open(db, store.Options{KeyFile: key})
 	require.NoError(t, err)
 	defer s.Close()
 	require.NoError(t, s.Check(t.Context()))
-	chats, numbers = map[int]catch.ClubID{}, map[uint64]bool{}
+	chats, kept = map[int]catch.ClubID{}, map[told]bool{}
 	require.NoError(t, s.View(func(tx *store.Tx) error {
 		for r, err := range tx.Reports(catch.Filter{Personal: true}) {
 			if err != nil {
 				return err
 			}
-			numbers[r.Number] = true
+			chat, _ := tx.TransportChat(r.Chat)
+			kept[toldIn(int64(chat), r.Told())] = true
 			message := max(r.Message, -r.Message) // negative after the group moved
 			_, twice := chats[message]
 			assert.False(t, twice, "message %d is kept more than once", message)
@@ -294,5 +307,5 @@ func stored(t *testing.T, db, key string) (chats map[int]catch.ClubID, numbers m
 		}
 		return nil
 	}))
-	return chats, numbers
+	return chats, kept
 }

@@ -37,13 +37,13 @@ func TestFullDiskConfirmsNothingThatIsNotKept(t *testing.T) {
 	require.Eventually(t, full, time.Minute, 20*time.Millisecond)
 	require.NoError(t, child.Process.Signal(os.Interrupt))
 	require.NoError(t, child.Wait(), "a stop is clean on a full disk too")
-	told := confirmations(api)
-	assert.NotEmpty(t, told, "the first batch had room")
+	confirmed := confirmations(api)
+	assert.NotEmpty(t, confirmed, "the first batch had room")
 	assert.NotZero(t, api.Waiting(), "what was not kept still waits at the server")
-	chats, numbers := stored(t, db, key)
+	chats, kept := stored(t, db, key)
 	assert.Less(t, len(chats), before+sent)
-	for n := range told {
-		assert.Truef(t, numbers[n], "confirmed no. %d is in the store", n)
+	for r := range confirmed {
+		assert.Truef(t, kept[r], "confirmed %v is in the store", r)
 	}
 
 	child = serveChild(t, api, db, key)
@@ -52,7 +52,7 @@ func TestFullDiskConfirmsNothingThatIsNotKept(t *testing.T) {
 	require.NoError(t, child.Wait())
 	chats, _ = stored(t, db, key)
 	assert.Equal(t, before+sent, len(chats))
-	t.Logf("%d confirmed when the disk was full", len(told))
+	t.Logf("%d confirmed when the disk was full", len(confirmed))
 }
 
 // fill makes a store with so many reports of 64 KiB, which is nearly as much as

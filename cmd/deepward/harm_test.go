@@ -75,6 +75,10 @@ func TestHarmToTheFileIsToldInOneLine(t *testing.T) {
 				require.NoError(t, err)
 				require.Empty(t, left)
 			}
+			db := filepath.Join(dir, "harmed.db")
+			require.NoError(t, os.WriteFile(db, data, 0o600))
+			_, _, errs := command(t, "log gag 40 m 5 kg sent down\n/mine\n", "chat", "--db", db, "--key-file", key)
+			assertNoTrace(t, fmt.Sprintf("%d: %s: chat", n, what), errs)
 		}
 	}
 }
@@ -87,8 +91,13 @@ func assertTold(t *testing.T, what string, args []string) {
 		return
 	}
 	assert.LessOrEqual(t, strings.Count(errs, "\n"), 1, "%s: %s", what, errs)
+	assertNoTrace(t, what, errs)
+	assert.Regexp(t, `restore|salvage|--check|name the right one|no clubs|nothing|ward season|a backup`, errs, what)
+}
+
+func assertNoTrace(t *testing.T, what, errs string) {
+	t.Helper()
 	for _, never := range []string{"disk is full", "goroutine", "runtime error", "panic", "nil pointer"} {
 		assert.NotContains(t, errs, never, what)
 	}
-	assert.Regexp(t, `restore|salvage|--check|name the right one|no clubs|nothing|ward season|a backup`, errs, what)
 }

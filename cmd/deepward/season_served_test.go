@@ -47,12 +47,12 @@ func TestASeasonServedOverAFaultyServer(t *testing.T) {
 		time.Sleep(24 * time.Hour)
 		o.stop()
 		assert.Zero(t, o.api.Waiting(), "updates that nobody took")
-		messages, numbers := stored(t, db, key)
+		messages, kept := stored(t, db, key)
 		assert.Len(t, messages, o.reports, "each report once")
-		told := confirmations(o.api)
-		assert.Len(t, told, o.reports, "each report confirmed")
-		for n := range told {
-			assert.True(t, numbers[n], "confirmed no. %d is in the store", n)
+		confirmed := confirmations(o.api)
+		assert.Len(t, confirmed, o.reports, "each report confirmed")
+		for r := range confirmed {
+			assert.True(t, kept[r], "confirmed %v is in the store", r)
 		}
 		t.Logf("%d days, %d reports, %d updates twice, %d restarts, %d calls spoilt, %d messages seen", days, o.reports, o.twice, o.restarts, o.spoilt.Load(), len(o.api.Calls()))
 	})
