@@ -46,7 +46,7 @@ func readConfig(path string, flags []*kong.Flag) (config, error) {
 
 func namesOf(flags []*kong.Flag) (names []string) {
 	for _, f := range flags {
-		if f.Name != "help" && f.Name != "config" && f.Name != "check" {
+		if f.Name != "help" && f.Name != "config" && f.Name != "check" && f.Name != "ready" {
 			names = append(names, f.Name)
 		}
 	}

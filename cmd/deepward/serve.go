@@ -27,6 +27,7 @@ type serveCmd struct {
 	Health            string `help:"Local address for /healthz, /readyz and /metrics; empty for none." default:"127.0.0.1:9480" env:"DEEPWARD_HEALTH"`
 	NoLimits          bool   `help:"Send as fast as the server takes it; for a server of your own." env:"DEEPWARD_NO_LIMITS"`
 	Check             bool   `help:"Say what is found of token, server, webhook, store and key, then stop."`
+	Ready             bool   `help:"Ask the service that runs at the --health address whether it does its work, then stop."`
 	WebhookURL        string `help:"Public https address to be pushed to instead of polling." env:"DEEPWARD_WEBHOOK_URL"`
 	WebhookListen     string `help:"Local address that receives the pushes." default:"127.0.0.1:8480" env:"DEEPWARD_WEBHOOK_LISTEN"`
 	WebhookSecretFile string `help:"File that holds the secret that every push must carry." type:"path" default:"" env:"DEEPWARD_WEBHOOK_SECRET_FILE"`
@@ -50,6 +51,9 @@ DEEPWARD_WEBHOOK_SECRET or a file. Every setting can stand in a file named with
 }
 
 func (c serveCmd) Run(e env) error {
+	if c.Ready {
+		return c.askReady(context.Background(), e)
+	}
 	log := serviceLog(e, c.Verbose)
 	config, err := c.telegram(e, log)
 	if err != nil {
