@@ -44,7 +44,7 @@ func (c serveCmd) askReady(ctx context.Context, e env) error {
 func dialled(listens string) string {
 	host, port, err := net.SplitHostPort(listens)
 	if ip := net.ParseIP(host); err == nil && (host == "" || ip.IsUnspecified()) {
-		return net.JoinHostPort("localhost", port)
+		return net.JoinHostPort("127.0.0.1", port) // no name: a container may know none
 	}
 	return listens
 }

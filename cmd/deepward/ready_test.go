@@ -36,7 +36,7 @@ func TestReadyAsksTheServiceThatRunsHere(t *testing.T) {
 	assert.Equal(t, exitUsage, code)
 
 	for listens, want := range map[string]string{
-		"0.0.0.0:9480": "localhost:9480", ":9480": "localhost:9480", "[::]:9480": "localhost:9480", "127.0.0.1:9480": "127.0.0.1:9480",
+		"0.0.0.0:9480": "127.0.0.1:9480", ":9480": "127.0.0.1:9480", "[::]:9480": "127.0.0.1:9480", "127.0.0.1:9480": "127.0.0.1:9480",
 	} {
 		assert.Equal(t, want, dialled(listens))
 	}
