@@ -16,8 +16,17 @@ var codeStart = regexp.MustCompile(`(?:^|[\s;,:("'])["']?([\pL\pN+]{1,8})["']?\s
 // leastEntries is how many entries make a code book: a formula has one equals sign.
 const leastEntries = 2
 
-// codeBook reads a line such as "Treatment: V = vented; D = descended".
-func (l line) codeBook() (label string, entries []entry) {
+// book is what a code book says of the codes of one column, which its label names.
+type book struct {
+	label   string
+	entries []entry
+}
+
+// nextBook is where the code book of another column begins on the same line.
+var nextBook = regexp.MustCompile(`[.;]\s+[\pL][\pL\pN_ -]{1,30}:\s*["'(]?[\pL\pN+]{1,8}["']?\s*=`)
+
+// codeBooks reads a line such as "Treatment: V = vented; D = descended. Hook: 1 = lip, 2 = gut".
+func (l line) codeBooks() (list []book) {
 	var cells []string
 	for i := range l.cells {
 		if text := l.raw(i); text != "" {
@@ -25,9 +34,20 @@ func (l line) codeBook() (label string, entries []entry) {
 		}
 	}
 	text := strings.Join(cells, ", ")
+	from := 0
+	for _, at := range nextBook.FindAllStringIndex(text, -1) {
+		list = append(list, bookIn(text[from:at[0]]))
+		from = at[0] + 1
+	}
+	list = append(list, bookIn(text[from:]))
+	return slices.DeleteFunc(list, func(b book) bool { return b.entries == nil })
+}
+
+// bookIn is the code book in a text, empty where it has fewer than two codes.
+func bookIn(text string) (b book) {
 	starts := codeStart.FindAllStringSubmatchIndex(text, -1)
 	if len(starts) < leastEntries {
-		return "", nil
+		return b
 	}
 	for i, at := range starts {
 		end := len(text)
@@ -39,9 +59,10 @@ func (l line) codeBook() (label string, entries []entry) {
 			meaning = strings.TrimSuffix(meaning, ")")
 		}
 		meaning = strings.TrimSuffix(meaning, " and")
-		entries = append(entries, entry{text[at[2]:at[3]], meaning})
+		b.entries = append(b.entries, entry{text[at[2]:at[3]], meaning})
 	}
-	return strings.Trim(text[:starts[0][2]], " \t#*;,:-('\""), entries
+	b.label = strings.Trim(text[:starts[0][2]], " \t#*;,:-('\"")
+	return b
 }
 
 // readCodeBook takes what the lines around the table say of the codes in it, as far
@@ -49,20 +70,26 @@ func (l line) codeBook() (label string, entries []entry) {
 func (in *reading) readCodeBook() {
 	for i := range in.sheet.Columns {
 		c := &in.sheet.Columns[i]
-		if _, entries := (line{cells: []string{c.Heading}}).codeBook(); entries != nil && c.field != "" {
-			in.takeCodes(c, 0, entries)
+		if b := bookIn(c.Heading); b.entries != nil && c.field != "" {
+			in.takeCodes(c, 0, b.entries)
 		}
 	}
 	for _, l := range in.around {
-		label, entries := l.codeBook()
-		if label == "" {
-			continue
+		for _, b := range l.codeBooks() {
+			in.readBook(l.number, b)
 		}
-		for i := range in.sheet.Columns {
-			if c := &in.sheet.Columns[i]; c.isLabelled(label) || isBookTitle(label) && in.explains(c, entries) {
-				c.book = l.number
-				in.takeCodes(c, l.number, entries)
-			}
+	}
+}
+
+// readBook gives its entries to the columns that it is about.
+func (in *reading) readBook(number int, b book) {
+	if b.label == "" {
+		return
+	}
+	for i := range in.sheet.Columns {
+		if c := &in.sheet.Columns[i]; c.isLabelled(b.label) || isBookTitle(b.label) && in.explains(c, b.entries) {
+			c.book = number
+			in.takeCodes(c, number, b.entries)
 		}
 	}
 }
@@ -152,6 +179,8 @@ func (c *Column) bookMeaning(text string) string {
 		understood = c.recapturedIn(text) != notTold
 	case fieldVented, fieldRecompressed, fieldKept, fieldReleased:
 		_, understood = v.answer(text)
+	case fieldHook:
+		_, understood = v.meaning("hook", text)
 	case fieldCondition:
 		understood = len(v.meanings("condition", text)) > 0
 	}

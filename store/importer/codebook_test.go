@@ -18,7 +18,8 @@ func TestCodeBookOfALineIsRead(t *testing.T) {
 		{"Depth = 3 m", "", nil},
 		{"Tagging of 2016", "", nil},
 	} {
-		label, entries := line{cells: []string{c.text}}.codeBook()
+		b := bookIn(c.text)
+		label, entries := b.label, b.entries
 		assert.Equal(t, c.label, label, c.text)
 		assert.Equal(t, c.entries, entries, c.text)
 	}

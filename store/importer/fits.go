@@ -23,8 +23,8 @@ func (in *reading) leaveMisfits() {
 			c.asked = true
 			in.sheet.ask("%q may mean that the fish was let go, or that its tag came back; say which: --column \"%s=released\", \"%s=recaptured\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading).column(c.Heading, "released", "recaptured")
 		case taken && !in.fits(c):
-			in.drop(c)
 			in.sheet.note("%q is not used: its cells are no %s; to use it, say what it is: --column \"%s=...\"", c.Heading, c.Field(), c.Heading)
+			in.drop(c)
 		}
 	}
 }
