@@ -54,6 +54,7 @@ func (j *job) lookOver(reports Reports) (coverage, *encounters, error) {
 		covered.add(j.of(r))
 		links.add(r)
 	}
+	links.link()
 	return covered.all(j.grid), links, nil
 }
 

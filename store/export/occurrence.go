@@ -1,8 +1,10 @@
 package export
 
 import (
+	"cmp"
 	"hash/maphash"
 	"io"
+	"slices"
 	"strconv"
 
 	"deepward/advisor"
@@ -77,26 +79,37 @@ func ifPlaced(word string) func([]byte, *row) []byte {
 }
 
 // encounters knows, for each report of a tag that was seen more than once, the
-// reports before and after it. Tags are kept as hashes: 16 bytes each.
+// reports before and after it.
 type encounters struct {
 	before, after map[uint64]uint64
 	seed          maphash.Seed
-	last          map[uint64]uint64 // report by tag
+	// tagged are the reports with a tag, in order of time, until they are linked. Tags are
+	// kept as hashes: 16 bytes a report.
+	tagged []tagged
 }
 
+type tagged struct{ tag, report uint64 }
+
 func newEncounters() *encounters {
-	return &encounters{map[uint64]uint64{}, map[uint64]uint64{}, maphash.MakeSeed(), map[uint64]uint64{}}
+	return &encounters{before: map[uint64]uint64{}, after: map[uint64]uint64{}, seed: maphash.MakeSeed()}
 }
 
 func (e *encounters) add(r *catch.Report) {
-	if r.Tag == "" {
-		return
+	if r.Tag != "" {
+		e.tagged = append(e.tagged, tagged{maphash.String(e.seed, r.Tag), r.Number})
 	}
-	tag := maphash.String(e.seed, r.Tag)
-	if n, seen := e.last[tag]; seen {
-		e.before[r.Number], e.after[n] = n, r.Number
+}
+
+// link finds the reports of the same tag, once all were added.
+func (e *encounters) link() {
+	slices.SortStableFunc(e.tagged, func(a, b tagged) int { return cmp.Compare(a.tag, b.tag) })
+	for i, next := range e.tagged {
+		if i > 0 && e.tagged[i-1].tag == next.tag {
+			last := e.tagged[i-1].report
+			e.before[next.report], e.after[last] = last, next.report
+		}
 	}
-	e.last[tag] = r.Number
+	e.tagged = nil
 }
 
 // append writes the links of a report in the words of the standard's example, read
