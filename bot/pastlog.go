@@ -53,6 +53,14 @@ const (
 const (
 	SettingClub   importer.Setting = "club"
 	SettingSeason importer.Setting = "season"
+	// SettingReturns says whether a table of recaptures belongs to the one sent before.
+	SettingReturns importer.Setting = "returns"
+)
+
+// The values of SettingReturns.
+const (
+	ReturnsBelong = "belong"
+	ReturnsAlone  = "alone"
 )
 
 // PastLog is a table that an organiser sent and is asked about, one thing at a time. No
@@ -76,6 +84,29 @@ type PastLog struct {
 	// Keep is true once its reports are to be kept; Kept is what came of it.
 	Keep bool      `cbor:"11,keyasint,omitempty"`
 	Kept *PastKept `cbor:"12,keyasint,omitempty"`
+	// First is the table that was sent before, to which the recaptures of this one may
+	// belong.
+	First *PastTable `cbor:"13,keyasint,omitempty"`
+}
+
+// PastTable is a table that was sent and what was said of it.
+type PastTable struct {
+	File string            `cbor:"1,keyasint"`
+	Name string            `cbor:"2,keyasint"`
+	Club catch.ClubID      `cbor:"3,keyasint"`
+	Said []importer.Answer `cbor:"4,keyasint,omitempty"`
+}
+
+// asTable is the past log as the table before the next one; nil for none. Recaptures that
+// belong to an earlier table leave that the first.
+func (p PastLog) asTable() *PastTable {
+	if belongs, _ := p.Settled(SettingReturns); belongs == ReturnsBelong {
+		return p.First
+	}
+	if p.Number == 0 || p.Club() == 0 {
+		return nil
+	}
+	return &PastTable{p.File, p.Name, p.Club(), p.Said}
 }
 
 // PastKept is what came of keeping a past log.
@@ -155,7 +186,11 @@ func (t *turn) beginPastLog(clubs []catch.ClubID) error {
 	if err != nil {
 		return err
 	}
-	p := PastLog{Number: n, File: t.m.File.ID, Name: t.m.File.Name, At: t.now, Last: t.now}
+	before, err := PastLogOf(t.tx, t.m.Sender.ID)
+	if err != nil {
+		return err
+	}
+	p := PastLog{Number: n, File: t.m.File.ID, Name: t.m.File.Name, At: t.now, Last: t.now, First: before.asTable()}
 	if len(clubs) == 1 {
 		p.Said = []importer.Answer{{Setting: SettingClub, Value: fmt.Sprint(clubs[0])}}
 		return t.readPastLog(p, 0)

@@ -32,6 +32,10 @@ type pastLog struct {
 	voice  words.Voice
 	club   bot.Club
 	talk   *importer.Talk
+	// first is the table sent before, where it reads without a question; joined are its
+	// fish with the recaptures of this one, once those belong to it.
+	first, joined  *importer.Sheet
+	known, unknown int
 	// wrong is what was answered last and means nothing.
 	wrong string
 }
@@ -64,6 +68,9 @@ func (m *Maker) pastLog(ctx context.Context, a bot.Attachment) (bot.File, error)
 	if err := p.read(data); err != nil {
 		return bot.File{Caption: p.refused(err), Buttons: bot.PastButtons(p.voice, p.log)}, nil
 	}
+	if err := p.readFirst(ctx, a.Fetch); err != nil {
+		return bot.File{}, err
+	}
 	return p.step()
 }
 
@@ -78,15 +85,36 @@ func (p *pastLog) load(tx *store.Tx) (err error) {
 // read reads the table by what was answered about such headings before, and by what was
 // said of it; an answer that means nothing is taken back.
 func (p *pastLog) read(data []byte) (err error) {
-	said := slices.DeleteFunc(slices.Clone(p.log.Said), func(a importer.Answer) bool {
-		return a.Setting == bot.SettingClub || a.Setting == bot.SettingSeason
-	})
+	said := ofTable(p.log.Said)
 	var last *importer.Answer
 	if n := len(said); n > 0 && said[n-1] == p.log.Said[len(p.log.Said)-1] {
 		last, said = &said[n-1], said[:n-1]
 	}
+	if belong, _ := p.log.Settled(bot.SettingReturns); belong == bot.ReturnsBelong {
+		said = append(said, importer.Answer{Setting: importer.SettingRecaptures, Value: string(importer.ReturnsOnly)})
+	}
+	if p.talk, err = p.talkOf(data, p.log.Name, said); err != nil || last == nil {
+		return err
+	}
+	if p.talk.Add(*last) != nil {
+		p.wrong = last.Value
+		p.log.Said = p.log.Said[:len(p.log.Said)-1]
+	}
+	return nil
+}
+
+// ofTable are the answers that are of the table itself.
+func ofTable(said []importer.Answer) []importer.Answer {
+	return slices.DeleteFunc(slices.Clone(said), func(a importer.Answer) bool {
+		return a.Setting == bot.SettingClub || a.Setting == bot.SettingSeason || a.Setting == bot.SettingReturns
+	})
+}
+
+// talkOf reads a table by what was answered about such headings before, and by what was
+// said of it.
+func (p *pastLog) talkOf(data []byte, name string, said []importer.Answer) (*importer.Talk, error) {
 	earlier := func(headings string) (answers importer.Answers) {
-		_ = p.store.View(func(tx *store.Tx) error { // without them it is only asked again
+		_ = p.store.View(func(tx *store.Tx) (err error) { // without them it is only asked again
 			answers, err = bot.HeadingAnswers(tx, p.log.Club(), headings)
 			return err
 		})
@@ -100,14 +128,7 @@ func (p *pastLog) read(data []byte) (err error) {
 		Limits:      importer.Limits{Bytes: bot.MaxPastLogBytes, Unpacked: 16 * bot.MaxPastLogBytes, Rows: bot.MaxPastLogLines},
 		FindSpecies: func(name string) (string, bool) { return p.names().SpeciesNamed(name, p.club.Region) },
 	}
-	if p.talk, err = importer.NewTalk(bytes.NewReader(data), p.log.Name, o, earlier); err != nil || last == nil {
-		return err
-	}
-	if p.talk.Add(*last) != nil {
-		p.wrong = last.Value
-		p.log.Said = p.log.Said[:len(p.log.Said)-1]
-	}
-	return nil
+	return importer.NewTalk(bytes.NewReader(data), name, o, earlier)
 }
 
 // refused says why a table cannot be read at all.
@@ -125,6 +146,9 @@ func (p *pastLog) refused(err error) string {
 // step asks what is open of the table, then the season, then whether to keep it; or keeps it.
 func (p *pastLog) step() (bot.File, error) {
 	q := p.talk.Next()
+	if p.first != nil && p.asksWhoseReturns() {
+		return p.askReturns()
+	}
 	_, seasonSaid := p.log.Settled(bot.SettingSeason)
 	switch {
 	case q != nil:
@@ -206,10 +230,13 @@ func (p *pastLog) askSeason() (bot.File, error) {
 }
 
 func (p *pastLog) askToKeep() (bot.File, error) {
-	v, sheet := p.voice, p.talk.Sheet()
+	v, sheet := p.voice, p.sheet()
 	n := sheet.Tally()
 	p.log.Choices, p.log.Own, p.log.Ready = nil, nil, n.Reports > 0
 	lines := append(p.head(), "", v.Say("pastlog.tally", n.Reports, n.Recaptures))
+	if p.joined != nil {
+		lines = append(lines, v.Say("pastlog.joined", p.known, p.unknown, p.log.First.Name))
+	}
 	lines = append(lines, v.Say("pastlog.into", p.seasonName()))
 	for i, note := range sheet.Notes {
 		if i == pastNotes {
@@ -245,7 +272,7 @@ func (p *pastLog) seasonName() string {
 
 // keep takes the reports into the log, all in one transaction with the note of it.
 func (p *pastLog) keep() (bot.File, error) {
-	sheet := p.talk.Sheet()
+	sheet := p.sheet()
 	kept := &bot.PastKept{Club: p.log.Club(), Left: sheet.Tally().Left}
 	kept.Season, _ = p.log.Settled(bot.SettingSeason)
 	for e := range sheet.Entries() {
@@ -263,7 +290,7 @@ func (p *pastLog) keep() (bot.File, error) {
 			return err
 		}
 		p.log.Kept = kept
-		if err := bot.SaveHeadingAnswers(tx, kept.Club, sheet.Headings(), p.talk.Answers()); err != nil {
+		if err := bot.SaveHeadingAnswers(tx, kept.Club, p.talk.Sheet().Headings(), p.talk.Answers()); err != nil {
 			return err
 		}
 		return bot.SavePastLog(tx, p.person, p.log)

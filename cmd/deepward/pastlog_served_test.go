@@ -201,3 +201,46 @@ func TestOldLogSurvivesAServerThatFails(t *testing.T) {
 	m = c.after(func() { c.api.SendFile(organiser, "old.csv", []byte(oldTable)) })
 	assert.Contains(t, m.Plain(), "send it again")
 }
+
+// Recaptures in a file of their own are joined to the fish of the file sent before, when the
+// organiser says that they are theirs; the species comes from the release.
+func TestRecapturesSentAfterTheirReleasesAreJoined(t *testing.T) {
+	t.Parallel()
+	c := serveClub(t)
+	const releases = "Tag No,Date,Species,Depth (ft),Release method\nA1,2024-03-04,gag,120,descended\nA2,2024-03-05,red snapper,110,vented\n"
+	const returns = "Tag No,Recapture date,Depth (ft)\nA1,2024-06-10,115\nA9,2024-07-01,90\n"
+	m := c.after(func() { c.api.SendFile(organiser, "releases.csv", []byte(releases)) })
+	assert.Contains(t, m.Plain(), "In which season")
+	m = c.tap(m, "pick 0")
+	m = c.tap(m, "keep")
+	assert.Contains(t, m.Plain(), "Reports added: 2")
+
+	m = c.after(func() { c.api.SendFile(organiser, "returns.csv", []byte(returns)) })
+	assert.Contains(t, m.Plain(), "Are these the recaptures of fish in releases.csv")
+	m = c.tap(m, "pick 0")
+	assert.Contains(t, m.Plain(), "In which season")
+	m = c.tap(m, "back")
+	assert.Contains(t, m.Plain(), "Are these the recaptures", "it can be taken back")
+	m = c.tap(m, "pick 0")
+	m = c.tap(m, "pick 0")
+	assert.Contains(t, m.Plain(), "Recaptures whose release is in releases.csv: 1; without one there: 1")
+	assert.Equal(t, 2, c.reports(), "nothing is kept before it is said")
+	m = c.tap(m, "keep")
+	assert.Contains(t, m.Plain(), "Reports added: 2")
+	assert.Contains(t, m.Plain(), "There already: 2")
+	again := 0
+	require.NoError(t, c.store.View(func(tx *store.Tx) error {
+		list, err := tx.ReportsByTag("A1")
+		for _, r := range list {
+			if r.Recapture {
+				again++
+				assert.Equal(t, "Mycteroperca microlepis", r.Species, "as at its release")
+			}
+		}
+		return err
+	}))
+	assert.Equal(t, 1, again)
+
+	m = c.after(func() { c.api.SendFile(organiser, "others.csv", []byte(releases)) })
+	assert.NotContains(t, m.Plain(), "Are these the recaptures", "releases are nobody's recaptures")
+}

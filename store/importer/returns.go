@@ -160,16 +160,34 @@ func (r Row) without(list []Entry) (left []Entry) {
 	return left
 }
 
-// Join adds the rows of a file of returns to those of its releases and tells how many
-// returns have a release there. A return of a fish that its row does not name is of the
-// species of the release.
-func (s *Sheet) Join(returns *Sheet) (known, unknown int) {
+// LetGoBefore is how many reports of another sheet have the tag of a fish that was let go in
+// this one on an earlier day.
+func (s *Sheet) LetGoBefore(other *Sheet) (n int) {
+	put := s.releases()
+	for e := range other.Entries() {
+		if first, ok := put[e.Report.Tag]; ok && first.CaughtAt.Before(e.Report.CaughtAt) {
+			n++
+		}
+	}
+	return n
+}
+
+// releases are the reports of fish that were let go with a tag, by that.
+func (s *Sheet) releases() map[string]*catch.Report {
 	put := map[string]*catch.Report{}
 	for e := range s.Entries() {
 		if e.release() {
 			put[e.Report.Tag] = e.Report
 		}
 	}
+	return put
+}
+
+// Join adds the rows of a file of returns to those of its releases and tells how many
+// returns have a release there. A return of a fish that its row does not name is of the
+// species of the release.
+func (s *Sheet) Join(returns *Sheet) (known, unknown int) {
+	put := s.releases()
 	for e := range returns.Entries() {
 		first, ok := put[e.Report.Tag]
 		if !ok {

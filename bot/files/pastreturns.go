@@ -1,0 +1,67 @@
+package files
+
+import (
+	"context"
+	"slices"
+
+	"deepward/bot"
+	"deepward/bot/words"
+	"deepward/store/importer"
+)
+
+// readFirst reads the table that was sent before this one for the same club, as far as this
+// one may be of its recaptures, and joins them where it was said that it is. A table that
+// is gone, or is not settled itself, joins nothing.
+func (p *pastLog) readFirst(ctx context.Context, fetch func(context.Context, string) ([]byte, error)) error {
+	belong, said := p.log.Settled(bot.SettingReturns)
+	if p.log.First == nil || p.log.First.Club != p.log.Club() || said && belong != bot.ReturnsBelong {
+		return nil
+	}
+	data, err := fetch(ctx, p.log.First.File)
+	if err != nil {
+		return err
+	}
+	talk, err := p.talkOf(data, p.log.First.Name, ofTable(p.log.First.Said))
+	if err != nil || talk.Next() != nil {
+		return nil // it was refused, or left before it was settled
+	}
+	p.first = talk.Sheet()
+	if said && p.talk.Next() == nil {
+		p.joined = p.first
+		p.known, p.unknown = p.joined.Join(p.talk.Sheet())
+	}
+	return nil
+}
+
+// asksWhoseReturns is true while it is open whether these are the recaptures of the table
+// before, and they may be: nothing in it is a release, or most of its tags were let go there.
+func (p *pastLog) asksWhoseReturns() bool {
+	if _, said := p.log.Settled(bot.SettingReturns); said {
+		return false
+	}
+	if q := p.talk.Next(); q != nil {
+		return slices.ContainsFunc(q.Choices, func(c importer.Choice) bool {
+			return c.Answer == importer.Answer{Setting: importer.SettingRecaptures, Value: string(importer.ReturnsOnly)}
+		})
+	}
+	sheet := p.talk.Sheet()
+	n := sheet.Tally()
+	return n.Reports > 0 && (n.Recaptures == n.Reports || 2*p.first.LetGoBefore(sheet) > n.Reports)
+}
+
+func (p *pastLog) askReturns() (bot.File, error) {
+	p.log.Own = nil
+	p.log.Choices = []importer.Choice{
+		{Label: p.voice.Say("pastlog.belong"), Answer: importer.Answer{Setting: bot.SettingReturns, Value: bot.ReturnsBelong}},
+		{Label: p.voice.Say("pastlog.alone"), Answer: importer.Answer{Setting: bot.SettingReturns, Value: bot.ReturnsAlone}},
+	}
+	return p.asked(append(p.head(), words.SentenceCase(p.voice.Say("pastlog.whose_returns", p.log.First.Name))))
+}
+
+// sheet is what is kept: the table, or that before it with these recaptures.
+func (p *pastLog) sheet() *importer.Sheet {
+	if p.joined != nil {
+		return p.joined
+	}
+	return p.talk.Sheet()
+}
