@@ -81,11 +81,12 @@ func Spoken(text string) (string, bool) {
 
 // HearAlone plays one message of a talk of its own over a store that is only for it;
 // begun is set when the chat has been set up. place is where they fish, in any words.
-func HearAlone(ctx context.Context, s *store.Store, m Message, place string, begun *bool) (Heard, error) {
+// maker makes what is only written when it is sent, such as a summary.
+func HearAlone(ctx context.Context, s *store.Store, maker Maker, m Message, place string, begun *bool) (Heard, error) {
 	var trace Trace
 	engine := NewEngine()
 	engine.Heard = func(t Trace) { trace = t }
-	desk := &Desk{Store: s, Engine: engine, Log: slog.New(slog.DiscardHandler)}
+	desk := &Desk{Store: s, Engine: engine, Maker: maker, Log: slog.New(slog.DiscardHandler)}
 	if !*begun {
 		if err := s.Update(func(tx *store.Tx) error { return setUp(tx, m, place) }); err != nil {
 			return Heard{}, err
@@ -99,8 +100,12 @@ func HearAlone(ctx context.Context, s *store.Store, m Message, place string, beg
 	h := heard(trace)
 	var replies []string
 	for _, sending := range sendings {
-		if sending.Reply.Text != "" {
-			replies = append(replies, sending.Reply.Text)
+		text, err := desk.textOf(ctx, sending.Reply)
+		if err != nil {
+			return Heard{}, err
+		}
+		if text != "" {
+			replies = append(replies, text)
 		}
 		if err := desk.Settle(ctx, []Settled{{Sending: sending, Message: 1_000_000 + int(sending.ID)}}); err != nil {
 			return Heard{}, err
@@ -109,6 +114,19 @@ func HearAlone(ctx context.Context, s *store.Store, m Message, place string, beg
 	h.Silent, h.Reply = len(sendings) == 0, strings.Join(replies, "\n\n")
 	err = s.View(func(tx *store.Tx) error { h.Log, err = logOf(tx); return err })
 	return h, err
+}
+
+// textOf is what a reply says, that of its file where it has no other.
+func (d *Desk) textOf(ctx context.Context, r Reply) (string, error) {
+	if r.Text != "" || r.Attach == nil {
+		return r.Text, nil
+	}
+	f, err := d.Make(ctx, *r.Attach)
+	if err != nil {
+		return "", err
+	}
+	f.Done()
+	return f.Caption, nil
 }
 
 // setUp sets a talk's region, and the topic of a group.

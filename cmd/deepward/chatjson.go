@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"deepward/bot"
+	"deepward/bot/files"
 	"deepward/store"
 	"deepward/store/catch"
 )
@@ -153,7 +154,7 @@ func (k *oneTalk) hear(m said) (bot.Heard, error) {
 		}
 		message.Text, message.Addressed = bot.Spoken(m.Say)
 	}
-	h, err := bot.HearAlone(context.Background(), k.store, message, m.Place, &k.set)
+	h, err := bot.HearAlone(context.Background(), k.store, files.New(k.store, func() time.Time { return k.now }), message, m.Place, &k.set)
 	h.Talk = m.Talk
 	return h, err
 }
