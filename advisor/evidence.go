@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sync"
 )
 
 // The levels of evidence, by the names used in data: studies of the species itself,
@@ -80,19 +81,28 @@ func standing(s *Species) (level string, list []Finding) {
 	case s.trapsGas() && slices.ContainsFunc(Findings(), func(f Finding) bool { return group(f) && f.tellsDeaths() }):
 		return LevelGroup, findingsOf(group)
 	}
-	return LevelGeneral, findingsOf(func(Finding) bool { return true })
+	return LevelGeneral, fitted()
 }
 
-// findingsOf lists the fitted findings that pass, most fish first; among equals the
-// order of the table stays.
-func findingsOf(pass func(Finding) bool) []Finding {
-	var list []Finding
+// fitted are the findings that the fit takes, most fish first; among equals the order of
+// the table stays.
+var fitted = sync.OnceValue(func() (list []Finding) {
 	for _, f := range Findings() {
-		if f.Use == UseFit && pass(f) {
+		if f.Use == UseFit {
 			list = append(list, f)
 		}
 	}
 	slices.SortStableFunc(list, func(a, b Finding) int { return cmp.Compare(b.Weight(), a.Weight()) })
+	return list
+})
+
+// findingsOf lists the fitted findings that pass, in that order.
+func findingsOf(pass func(Finding) bool) (list []Finding) {
+	for _, f := range fitted() {
+		if pass(f) {
+			list = append(list, f)
+		}
+	}
 	return list
 }
 

@@ -15,6 +15,18 @@ type Reader struct{}
 // first message needs them.
 func NewReader() *Reader { return &Reader{} }
 
+// Tables read what every message needs, each a part of it that can be read beside the others.
+func Tables() []func() {
+	return []func(){
+		func() { nameMark("") },
+		func() { lexicon() },
+		func() { theNameBook() },
+		func() { LanguageOf("a") },
+		func() { listed() },
+		func() { regions() },
+	}
+}
+
 // Verb is the command that a message is, "" for anything else. It reads no more of it.
 func (r *Reader) Verb(text string) string {
 	folded := strings.TrimSpace(fold(text))

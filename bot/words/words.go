@@ -77,6 +77,9 @@ var frenchSpaces = strings.NewReplacer(" :", "\u00a0:", " ;", "\u00a0;", " ?", "
 // spoken are the sentences of a language, in English where it has none. They are
 // compiled in: a fault in them is a fault of the build, and a test reads every one.
 func spoken(tag language.Tag) map[string]sentence {
+	if tag == language.English {
+		return english()
+	}
 	all, err := read(tag)
 	if err != nil {
 		panic("words: " + err.Error())
@@ -95,9 +98,9 @@ func spoken(tag language.Tag) map[string]sentence {
 
 // plainOf are the sentences of a language that need no plural: with texts put in,
 // they need nothing of the printer, which looks its language up for each sentence.
-func plainOf(tag language.Tag) map[string]string {
+func plainOf(all map[string]sentence) map[string]string {
 	plain := map[string]string{}
-	for key, s := range spoken(tag) {
+	for key, s := range all {
 		if s.Forms == nil {
 			plain[key] = s.Text
 		}
@@ -105,18 +108,16 @@ func plainOf(tag language.Tag) map[string]string {
 	return plain
 }
 
-// sentences are those of all languages, as the printer takes them.
-var sentences = sync.OnceValue(func() catalog.Catalog {
-	builder := catalog.NewBuilder(catalog.Fallback(language.English))
-	for _, tag := range Languages {
-		for key, s := range spoken(tag) {
-			if err := set(builder, tag, key, s); err != nil {
-				panic("words: " + key + ": " + err.Error())
-			}
+// printerOf writes the sentences of a language; those of the others are left unread.
+func printerOf(tag language.Tag, all map[string]sentence) *message.Printer {
+	builder := catalog.NewBuilder(catalog.Fallback(tag))
+	for key, s := range all {
+		if err := set(builder, tag, key, s); err != nil {
+			panic("words: " + key + ": " + err.Error())
 		}
 	}
-	return builder
-})
+	return message.NewPrinter(tag, message.Catalog(builder))
+}
 
 func set(b *catalog.Builder, tag language.Tag, key string, s sentence) error {
 	if s.Forms == nil {
@@ -157,8 +158,9 @@ func For(languageTag string, imperial bool) Voice {
 	tag := Languages[i]
 	known, ok := voices.Load(tag)
 	if !ok {
-		p := message.NewPrinter(tag, message.Catalog(sentences()))
-		known, _ = voices.LoadOrStore(tag, Voice{printer: p, plain: plainOf(tag), marks: marksOf(p), tag: tag})
+		all := spoken(tag)
+		p := printerOf(tag, all)
+		known, _ = voices.LoadOrStore(tag, Voice{printer: p, plain: plainOf(all), marks: marksOf(p), tag: tag})
 	}
 	v := known.(Voice)
 	v.Imperial = imperial

@@ -37,6 +37,7 @@ func (c askCmd) Run(e env) error {
 	if err != nil {
 		return err
 	}
+	bot.Warm()
 	setting := understand.Setting{Language: c.Language, Region: region}
 	answerer := answerer{understand.NewReader(), setting, c.Imperial, c.JSON, widthOf(e.out)}
 	out := bufio.NewWriter(e.out)

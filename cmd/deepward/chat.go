@@ -39,6 +39,7 @@ at -31.2 -18.6 shares a place; quit ends.`
 }
 
 func (c chatCmd) Run(e env) error {
+	bot.Warm()
 	if c.JSON {
 		return chatJSON(e)
 	}

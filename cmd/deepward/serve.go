@@ -65,6 +65,7 @@ func (c serveCmd) Run(e env) error {
 		return c.check(ctx, e, config)
 	}
 	defer heedHangups(log)()
+	bot.Warm()
 	engine := bot.NewEngine()
 	if err := engine.SelfTest(); err != nil {
 		return err

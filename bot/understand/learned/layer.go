@@ -22,6 +22,37 @@ func (l linear) all(x []float32, n int) []float32 {
 
 func (l linear) one(x []float32) []float32 { return l.all(x, 1) }
 
+// byColumns is y = W x + b for rows that are nothing in most places: it holds the columns of
+// W as rows, and goes through those of the other places alone.
+type byColumns linear
+
+// columnsOf is the same map, by columns.
+func columnsOf(l linear) byColumns {
+	w := l.weight
+	t := array{rows: w.cols, cols: w.rows, data: make([]float32, len(w.data))}
+	for i := range w.rows {
+		for k, v := range w.row(i) {
+			t.data[k*t.cols+i] = v
+		}
+	}
+	return byColumns{t, l.bias}
+}
+
+func (l byColumns) all(x []float32, n int) []float32 {
+	width := l.weight.cols
+	y := make([]float32, n*width)
+	for i := range n {
+		row := y[i*width : (i+1)*width]
+		copy(row, l.bias.data)
+		for k, v := range x[i*l.weight.rows : (i+1)*l.weight.rows] {
+			if v != 0 {
+				routines.Saxpy(width, v, l.weight.row(k), 1, row, 1)
+			}
+		}
+	}
+	return y
+}
+
 // routines are called here without the package that takes others in their place: it keeps
 // all 150 in the program, half a megabyte.
 var routines gonum.Implementation
@@ -37,7 +68,9 @@ func multiply(x []float32, n int, w array, y []float32) {
 // lstm is one direction of one recurrent layer; its gates stand in the order in, keep,
 // new, out.
 type lstm struct {
-	in        linear // the bias is that of both products
+	in interface {
+		all(x []float32, n int) []float32
+	} // the bias is that of both products
 	recurrent array
 	backward  bool
 }
@@ -63,13 +96,29 @@ func (l lstm) run(x []float32, n int, out []float32, column, width int) {
 	}
 }
 
-func sigmoid(x float32) float32 { return 1 / (1 + exp(-x)) }
+// sigmoids are 1/(1+e^-x) from -sigmoidsTo to sigmoidsTo, sigmoidsPer a unit.
+var sigmoids = func() (table [2*sigmoidsTo*sigmoidsPer + 2]float32) {
+	for i := range table {
+		table[i] = float32(1 / (1 + math.Exp(sigmoidsTo-float64(i)/sigmoidsPer)))
+	}
+	return table
+}()
+
+const sigmoidsTo, sigmoidsPer = 16, 64
+
+// sigmoid is 1/(1+e^-x) to three parts in a million, read between two entries of the table:
+// the network asks for it fifty thousand times a message.
+func sigmoid(x float32) float32 {
+	at := (min(max(x, -sigmoidsTo), sigmoidsTo) + sigmoidsTo) * sigmoidsPer
+	i := int(at)
+	low := sigmoids[i]
+	return low + (at-float32(i))*(sigmoids[i+1]-low)
+}
 
 func tanh(x float32) float32 { return 2*sigmoid(2*x) - 1 }
 
-// exp is e to the x, to about one part in ten million, quicker than the exact one: the
-// network asks for it fifty thousand times a message. The polynomial is the usual
-// expansion of 2^f on |f| ≤ ½.
+// exp is e to the x, to about one part in ten million, quicker than the exact one. The
+// polynomial is the usual expansion of 2^f on |f| ≤ ½.
 func exp(x float32) float32 {
 	const log2e = 1.44269504088896341
 	switch {

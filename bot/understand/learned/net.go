@@ -50,6 +50,9 @@ func Load(file []byte) (*Net, error) {
 		n.forward[i] = b.lstm(fmt.Sprintf("l%d", i), false)
 		n.backward[i] = b.lstm(fmt.Sprintf("l%d_reverse", i), true)
 	}
+	for _, first := range []*lstm{&n.forward[0], &n.backward[0]} { // of the features of a word nine in ten are nothing
+		first.in = columnsOf(first.in.(linear))
+	}
 	for i := range n.tags {
 		n.tags[i] = b.linear(fmt.Sprintf("tag.%d", i))
 		n.allowed[i] = follows(h.Tags[i])

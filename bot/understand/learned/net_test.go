@@ -1,6 +1,7 @@
 package learned
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -35,4 +36,18 @@ func TestFastExpIsClose(t *testing.T) {
 		assert.InEpsilon(t, float64(exp(x))*float64(exp(-x)), 1, 1e-5, x)
 	}
 	assert.InDelta(t, 2.7182818, exp(1), 1e-5)
+}
+
+func TestSigmoidIsClose(t *testing.T) {
+	for x := -20.0; x < 20; x += 0.037 {
+		assert.InDelta(t, 1/(1+math.Exp(-x)), sigmoid(float32(x)), 4e-6, x)
+		assert.InDelta(t, math.Tanh(x), tanh(float32(x)), 8e-6, x)
+	}
+}
+
+func TestAMapByColumnsIsTheSame(t *testing.T) {
+	l := linear{array{2, 3, []float32{1, 2, 3, 4, 5, 6}}, array{1, 2, []float32{10, 20}}}
+	x := []float32{0, 1, 0, 2, 0, -1}
+	assert.Equal(t, []float32{12, 25, 9, 22}, l.all(x, 2))
+	assert.Equal(t, l.all(x, 2), columnsOf(l).all(x, 2))
 }

@@ -83,15 +83,13 @@ func shapeOf(shape []int) (array, int) {
 	return array{rows: shape[0], cols: size / shape[0]}, size
 }
 
-// half reads a number of IEEE 754 half precision.
+// half reads a number of IEEE 754 half precision, as no weight is infinite: exponent and
+// fraction moved to their places are that number in units of 2^-112.
 func half(b uint16) float32 {
-	sign, exponent, fraction := uint32(b>>15)<<31, uint32(b>>10)&31, uint32(b)&1023
-	switch exponent {
-	case 0: // below the normal range: the fraction in units of 2^-24
-		x := float32(fraction) / (1 << 24)
-		return math.Float32frombits(sign | math.Float32bits(x))
-	case 31:
-		return math.Float32frombits(sign | 255<<23 | fraction<<13)
+	const unit = 1 << 112
+	x := math.Float32frombits(uint32(b&0x7fff)<<13) * unit
+	if b>>15 != 0 {
+		return -x
 	}
-	return math.Float32frombits(sign | (exponent+112)<<23 | fraction<<13)
+	return x
 }
