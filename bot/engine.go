@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -54,6 +55,7 @@ type turn struct {
 	now      time.Time
 	replies  []Reply
 	touched  catch.ClubID // whose log a report was kept in
+	typed    bool         // a tap that was typed: there is no message of ours under it
 }
 
 // origin is where what is handled now was told: the message itself, or, for a tap, the
@@ -74,7 +76,7 @@ func (e *Engine) Handle(tx ledger, m Message) ([]Reply, error) {
 	if err := t.route(); err != nil {
 		return nil, err
 	}
-	if err := t.refreshCard(); err != nil {
+	if err := errors.Join(t.refreshCard(), t.rememberKeys()); err != nil {
 		return nil, err
 	}
 	return t.replies, nil
@@ -98,6 +100,7 @@ func (e *Engine) begin(tx ledger, m Message) (*turn, error) {
 			return nil, err
 		}
 		t.talk = t.session.Talk
+		t.m, t.typed = typedAsTap(m, t.session)
 	}
 	if n := t.homeChat(); n != 0 {
 		if t.home, err = ClubOf(tx, n); err != nil {
@@ -208,7 +211,7 @@ func (t *turn) words() error {
 		return err
 	}
 	t.talk = state
-	reading := t.Reader.Read(t.m.Text, t.setting(), t.context())
+	reading := t.asLabelled(t.Reader.Read(t.m.Text, t.setting(), t.context()))
 	t.reading = reading
 	state = t.giveBack(state, reading)
 	meaning := reading.Meaning()
@@ -410,6 +413,7 @@ func (t *turn) saveClubOf(chat catch.ClubID, c Club) error {
 
 func (t *turn) saveSession(s Session) error {
 	s.At, s.Talk, s.WeightUnit = t.now, t.talk.WithoutRows(), t.session.WeightUnit
+	s.Keys, s.KeysAt = t.session.Keys, t.session.KeysAt
 	t.session = s
 	return t.tx.Put(kindSession, t.sessionKey(), s)
 }
@@ -435,7 +439,7 @@ func (t *turn) reply(r Reply) {
 	if t.m.Chat.Group {
 		r.For = t.m.Sender.ID
 	}
-	if t.m.Chat.Group && r.ReplyTo == 0 && r.Edit == 0 && r.PressID == "" && t.m.Press == "" {
+	if t.m.Chat.Group && r.ReplyTo == 0 && r.Edit == 0 && r.PressID == "" && (t.m.Press == "" || t.typed) {
 		r.ReplyTo = t.m.ID
 	}
 	t.replies = append(t.replies, r)

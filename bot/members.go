@@ -21,22 +21,20 @@ var memberActs = []string{"summary", "export", "report", "start", "join", "names
 // fills Message.Members before it hands the batch in. Most messages need none.
 func (d *Desk) ClubsToCheck(_ context.Context, batch []Message) ([][]catch.ChatID, error) {
 	clubs := make([][]catch.ChatID, len(batch))
-	var needy []int
-	for i, m := range batch {
-		if !m.Chat.Group && m.Sender.ID != 0 && d.Engine.actsOnClubs(m) {
-			needy = append(needy, i)
-		}
-	}
-	if len(needy) == 0 {
-		return clubs, nil
-	}
-	err := d.Store.View(func(tx *store.Tx) (err error) {
-		for _, i := range needy {
-			if clubs[i], err = clubsOf(tx, batch[i].Sender.ID); err != nil {
+	err := d.Store.View(func(tx *store.Tx) error {
+		for i, m := range batch {
+			if m.Chat.Group || m.Sender.ID == 0 {
+				continue
+			}
+			m, err := asTap(tx, m)
+			if err != nil || !d.Engine.actsOnClubs(m) {
+				continue // what is kept of one chat stops nobody
+			}
+			if clubs[i], err = clubsOf(tx, m.Sender.ID); err != nil {
 				return err
 			}
-			clubs[i] = append(clubs[i], writtenIn(batch[:i], batch[i].Sender.ID)...)
-			if clubs[i], err = withOffered(tx, batch[i], clubs[i]); err != nil {
+			clubs[i] = append(clubs[i], writtenIn(batch[:i], m.Sender.ID)...)
+			if clubs[i], err = withOffered(tx, m, clubs[i]); err != nil {
 				return err
 			}
 		}

@@ -209,7 +209,9 @@ func (t *turn) settleName(n uint64, asked Asked, s *advisor.Species) error {
 		problems = t.openProblems(problems)
 	}
 	m := understand.Meaning{Query: *q, Missing: asked.Missing, Problems: problems}
-	return t.replace(t.advice(n, asked, m))
+	answer := t.advice(n, asked, m)
+	t.heardChoice(asked.Fish)
+	return t.replace(answer)
 }
 
 // askNameOf offers the likeliest fish under the confirmation of a report whose name nobody

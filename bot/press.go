@@ -13,6 +13,9 @@ import (
 // press deals with a tap. Whatever the data says, only a thing of the person
 // who taps is ever touched: forged and borrowed data find nothing.
 func (t *turn) press() error {
+	if t.typed {
+		t.unheard(understand.Reading{Text: t.m.Text, Act: understand.ActCommand, Sure: 1})
+	}
 	verb, rest, _ := strings.Cut(t.m.Press, " ")
 	arg, detail, _ := strings.Cut(rest, " ")
 	n, ok := number(arg)
@@ -107,7 +110,11 @@ func (t *turn) standsUnderAnothers() (bool, error) {
 }
 
 // acknowledgeTap ends the waiting of the button, with nothing to say.
-func (t *turn) acknowledgeTap() { t.reply(Reply{PressID: t.m.PressID}) }
+func (t *turn) acknowledgeTap() {
+	if !t.typed {
+		t.reply(Reply{PressID: t.m.PressID})
+	}
+}
 
 // notice answers a tap with a short note and nothing else.
 func (t *turn) notice(key string, args ...any) error {
@@ -117,6 +124,10 @@ func (t *turn) notice(key string, args ...any) error {
 
 // replace puts new text and buttons in place of the message with the button.
 func (t *turn) replace(r Reply) error {
+	if t.typed {
+		t.reply(r)
+		return nil
+	}
 	t.acknowledgeTap()
 	r.Edit, r.Buttons = t.m.ID, t.idleAtThumb(r.Buttons)
 	t.reply(r)

@@ -117,6 +117,9 @@ type Session struct {
 	Talk talk.State `cbor:"5,keyasint,omitempty"`
 	// WeightUnit is the unit in which weights aboard were told last: "lb", "g", "" for ounces.
 	WeightUnit string `cbor:"6,keyasint,omitempty"`
+	// Keys are the data of the buttons that were shown last, by what they say; KeysAt is when.
+	Keys   map[string]string `cbor:"7,keyasint,omitempty"`
+	KeysAt time.Time         `cbor:"8,keyasint,omitzero"`
 }
 
 // Asked is a question that was answered, kept so that its buttons still work

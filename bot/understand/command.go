@@ -13,9 +13,13 @@ var commandsCSV []byte
 // spokenCommand is a command that people write without a slash.
 type spokenCommand struct {
 	phrase, verb, rest string
-	// more is what may follow: "" nothing, "number" a number, "words" anything.
+	// more is what may follow: "" or "alone" nothing, "number" a number, "words" anything.
 	more string
 }
+
+// aloneOnly marks the title of a lesson: it is a command where nothing else is said, and
+// tells the learned reader nothing of words among others.
+const aloneOnly = "alone"
 
 // spokenCommands are by the first word of their phrase, longer phrases first; phrases
 // are folded.

@@ -18,7 +18,9 @@ func newLexicon() *learned.Lexicon {
 		b.phrase(row[2], row[1])
 	}
 	for _, row := range mustRows(commandsCSV) {
-		b.phrase(row[1], "verb:"+row[2])
+		if row[4] != aloneOnly {
+			b.phrase(row[1], "verb:"+row[2])
+		}
 	}
 	for _, row := range mustRows(unitsCSV) {
 		b.phrase(row[0], "unit:"+row[1])

@@ -1,0 +1,145 @@
+package bot
+
+import (
+	"strings"
+	"unicode"
+
+	"deepward/advisor"
+	"deepward/bot/talk"
+	"deepward/bot/understand"
+	"deepward/store"
+)
+
+// longestTyped is the length of the longest text that may be a label, in bytes.
+const longestTyped = 100
+
+// labelKey is a label or a text as they are compared: its words, small and without accents
+// and marks.
+func labelKey(text string) string {
+	if len(text) > longestTyped {
+		return ""
+	}
+	words := strings.FieldsFunc(understand.Plain(text), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+	return strings.Join(words, " ")
+}
+
+// keyed are the verbs of buttons that a typed label stands for while they are the last ones
+// shown. What the others do is said in words at any time.
+var keyed = map[string]bool{
+	pressSkip: true, pressShare: true, pressKeep: true, pressForget: true, pressPlace: true, pressExport: true, pressDay: true,
+	pressJoin: true, pressCount: true, pressLeave: true, pressUnname: true, pressLicense: true, pressFirst: true, pressPropose: true,
+	pressClubName: true, pressUndo: true, pressPick: true, pressName: true, pressNameOf: true,
+}
+
+// typedAsTap is a message that says no more than a button does that was shown to the person
+// last, as the tap of it.
+func typedAsTap(m Message, s Session) (Message, bool) {
+	if m.Text == "" || m.Edited || m.Press != "" || m.Event != "" || !m.Addressed {
+		return m, false
+	}
+	data := s.Keys[labelKey(m.Text)]
+	if data == "" || m.ReceivedAt.Sub(s.KeysAt) > talkLasts {
+		return m, false
+	}
+	m.Press = data
+	return m, true
+}
+
+// asTap is typedAsTap for a message whose session is still in the store.
+func asTap(tx *store.Tx, m Message) (Message, error) {
+	if m.Text == "" || len(m.Text) > longestTyped || m.Sender.ID == 0 {
+		return m, nil
+	}
+	chat, err := tx.ChatNumber(m.Chat.ID)
+	if err != nil {
+		return m, err
+	}
+	s, err := load[Session](tx, kindSession, key(tx.PersonKey(m.Sender.ID), chat))
+	m, _ = typedAsTap(m, s)
+	return m, err
+}
+
+// rememberKeys keeps what the buttons say that are shown now, for who types it.
+func (t *turn) rememberKeys() error {
+	verb, _, _ := strings.Cut(t.m.Press, " ")
+	if t.m.Sender.ID == 0 || len(t.replies) == 0 || verb == pressForget {
+		return nil
+	}
+	keys := map[string]string{}
+	for _, r := range t.replies {
+		for _, row := range r.Buttons {
+			for _, b := range row {
+				if verb, _, _ := strings.Cut(b.Data, " "); keyed[verb] && r.Chat == t.m.Chat.ID {
+					keys[labelKey(b.Label)] = b.Data
+				}
+			}
+		}
+	}
+	if len(keys) == 0 && len(t.session.Keys) == 0 {
+		return nil
+	}
+	t.session.Keys, t.session.KeysAt = keys, t.m.ReceivedAt
+	return t.tx.Put(kindSession, t.sessionKey(), t.session)
+}
+
+// heardChoice tells of a fish that was chosen by typing what its button says.
+func (t *turn) heardChoice(fish []advisor.Query) {
+	if !t.typed || t.Heard == nil {
+		return
+	}
+	r := understand.Reading{Text: t.m.Text, Act: understand.ActQuestion, Want: understand.WantRelease, Sure: 1}
+	move := talk.Move{Do: talk.Answer, Want: r.Want}
+	for _, q := range fish {
+		move.Fish = append(move.Fish, understand.Fish{Name: q.SpeciesName, Query: q})
+	}
+	t.Heard(Trace{r, move, t.talk, fish, t.told})
+}
+
+// labelled are the readings of labels whose buttons do what can be said at any time.
+var labelled = map[string]understand.Reading{
+	"button.sent_down":  toldReading(understand.Done{Method: advisor.Recompressed}),
+	"button.at_top":     toldReading(understand.Done{Method: advisor.Surface}),
+	"button.kept":       toldReading(understand.Done{Method: advisor.Kept}),
+	"button.died":       toldReading(understand.Done{Outcome: advisor.Died}),
+	"button.went_down":  toldReading(understand.Done{Outcome: advisor.SwamDown}),
+	"button.floated":    toldReading(understand.Done{Outcome: advisor.FloatedOff}),
+	"button.taken":      toldReading(understand.Done{Outcome: advisor.TakenByOther}),
+	"button.not_seen":   toldReading(understand.Done{Outcome: advisor.NotSeen}),
+	"button.undo":       {Act: understand.ActCommand, Want: understand.WantUndo, Sure: 1},
+	"button.put_back":   {Act: understand.ActCommand, Want: understand.WantPutBack, Sure: 1},
+	"button.why":        {Act: understand.ActQuestion, Want: understand.WantWhy, Verb: "why", Sure: 1},
+	"button.how":        {Act: understand.ActQuestion, Want: understand.WantHow, Verb: "how", Sure: 1},
+	"button.my_weights": {Act: understand.ActCommand, Want: understand.WantSettings, Verb: "my", Rest: "weights", Sure: 1},
+}
+
+func toldReading(d understand.Done) understand.Reading {
+	f := understand.Fish{Query: advisor.Query{Candidates: []string{}, Signs: []advisor.Sign{}, Count: 1}, Done: d}
+	return understand.Reading{Act: understand.ActReport, Sure: 1, Fish: []understand.Fish{f}}
+}
+
+// asLabelled reads a text that is what a button says, where it was not heard so.
+func (t *turn) asLabelled(r understand.Reading) understand.Reading {
+	text := labelKey(t.m.Text)
+	if text == "" {
+		return r
+	}
+	for name, meant := range labelled {
+		if labelKey(t.voice.Say(name)) == text && !heardAs(r, meant) {
+			meant.Text = r.Text
+			return meant
+		}
+	}
+	return r
+}
+
+// heardAs is true for a reading that says what another does.
+func heardAs(r, meant understand.Reading) bool {
+	if len(meant.Fish) == 0 {
+		return r.Act == meant.Act && r.Want == meant.Want
+	}
+	if r.Act != understand.ActReport && r.Act != understand.ActCorrection || len(r.Fish) != 1 {
+		return false
+	}
+	got, want := r.Fish[0].Done, meant.Fish[0].Done
+	return got.Method == want.Method && got.Outcome == want.Outcome
+}
