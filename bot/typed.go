@@ -97,14 +97,14 @@ func (t *turn) heardChoice(fish []advisor.Query) {
 
 // labelled are the readings of labels whose buttons do what can be said at any time.
 var labelled = map[string]understand.Reading{
-	"button.sent_down":  toldReading(understand.Done{Method: advisor.Recompressed}),
-	"button.at_top":     toldReading(understand.Done{Method: advisor.Surface}),
-	"button.kept":       toldReading(understand.Done{Method: advisor.Kept}),
-	"button.died":       toldReading(understand.Done{Outcome: advisor.Died}),
-	"button.went_down":  toldReading(understand.Done{Outcome: advisor.SwamDown}),
-	"button.floated":    toldReading(understand.Done{Outcome: advisor.FloatedOff}),
-	"button.taken":      toldReading(understand.Done{Outcome: advisor.TakenByOther}),
-	"button.not_seen":   toldReading(understand.Done{Outcome: advisor.NotSeen}),
+	"button.sent_down":  toldReading(advisor.Release{Method: advisor.Recompressed}),
+	"button.at_top":     toldReading(advisor.Release{Method: advisor.Surface}),
+	"button.kept":       toldReading(advisor.Release{Method: advisor.Kept}),
+	"button.died":       toldReading(advisor.Release{Outcome: advisor.Died}),
+	"button.went_down":  toldReading(advisor.Release{Outcome: advisor.SwamDown}),
+	"button.floated":    toldReading(advisor.Release{Outcome: advisor.FloatedOff}),
+	"button.taken":      toldReading(advisor.Release{Outcome: advisor.TakenByOther}),
+	"button.not_seen":   toldReading(advisor.Release{Outcome: advisor.NotSeen}),
 	"button.undo":       {Act: understand.ActCommand, Want: understand.WantUndo, Sure: 1},
 	"button.put_back":   {Act: understand.ActCommand, Want: understand.WantPutBack, Sure: 1},
 	"button.why":        {Act: understand.ActQuestion, Want: understand.WantWhy, Verb: "why", Sure: 1},
@@ -112,8 +112,8 @@ var labelled = map[string]understand.Reading{
 	"button.my_weights": {Act: understand.ActCommand, Want: understand.WantSettings, Verb: "my", Rest: "weights", Sure: 1},
 }
 
-func toldReading(d understand.Done) understand.Reading {
-	f := understand.Fish{Query: advisor.Query{Candidates: []string{}, Signs: []advisor.Sign{}, Count: 1}, Done: d}
+func toldReading(d advisor.Release) understand.Reading {
+	f := understand.Fish{Query: advisor.Query{Candidates: []string{}, Count: 1}, Done: understand.Done{Release: d}}
 	return understand.Reading{Act: understand.ActReport, Sure: 1, Fish: []understand.Fish{f}}
 }
 
