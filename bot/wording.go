@@ -247,6 +247,7 @@ func remarks(v words.Voice, m understand.Meaning, a advisor.Advice, unread []str
 	for _, problem := range m.Problems {
 		p.first = append(p.first, sayNote(v, problem.Why))
 	}
+	p.first = appendLine(p.first, ownLead(v, m.Query, a))
 	if len(unread) > 0 {
 		p.first = append(p.first, v.Say("line.unread", strings.Join(unread, ", ")))
 	}
@@ -297,6 +298,15 @@ func taken(v words.Voice, a advisor.Advice) (must, may []string) {
 	return must, may
 }
 
+// ownLead says that the person's own lead is counted on, since they told of no release
+// weight; "" where it is not.
+func ownLead(v words.Voice, q advisor.Query, a advisor.Advice) string {
+	if len(q.WeightsAboardOz) > 0 || q.NoWeight || !hasNote(a.Reasons, advisor.ReasonLead) {
+		return ""
+	}
+	return v.Say("line.own_lead")
+}
+
 // saidOf are the lines that tell what was not known or assumed of the fish itself.
 func saidOf(v words.Voice, m understand.Meaning, a advisor.Advice) (list []string) {
 	for _, n := range a.Assumed {
@@ -304,6 +314,7 @@ func saidOf(v words.Voice, m understand.Meaning, a advisor.Advice) (list []strin
 			list = append(list, sayNote(v, n))
 		}
 	}
+	list = appendLine(list, ownLead(v, m.Query, a))
 	ask, _ := askFor(v, m, a, twoOthers)
 	return appendLine(list, ask)
 }
