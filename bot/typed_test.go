@@ -3,7 +3,9 @@ package bot_test
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -146,11 +148,15 @@ func TestEveryLabelDoesWhenTypedWhatItsTapDoes(t *testing.T) {
 			next++
 			return bot.Person{ID: next, Name: "Ada", Language: tag.String()}
 		}
-		for name, show := range keyboards {
-			for i, row := range show(k, fresh()).Buttons {
+		for _, name := range slices.Sorted(maps.Keys(keyboards)) {
+			show := keyboards[name]
+			first := show(k, fresh()).Buttons
+			rows := len(first)
+			for i, row := range first {
 				for j := range row {
 					tapper, typer := fresh(), fresh()
 					under := show(k, tapper)
+					require.Len(t, under.Buttons, rows, "%s, %s: %q", tag, name, under.Text)
 					tapped := k.forge(tapper, private(tapper), under.id, under.Buttons[i][j].Data)
 					label := show(k, typer).Buttons[i][j].Label
 					typed := k.say(typer, label)
