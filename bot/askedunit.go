@@ -9,35 +9,40 @@ import (
 	"deepward/bot/understand"
 )
 
-// unitButtons answer in what unit a bare depth was told, the person's own unit first. Those
-// in which it would be deeper than is dealt with are left out.
+// unitButtons answer in what unit a bare figure was told, and so which figure it is, the
+// person's own unit of depth first. Depths deeper than is dealt with are left out.
 func (t *turn) unitButtons(n uint64, m understand.Meaning) [][]Button {
 	asked := t.talk.Asked
 	open := slices.ContainsFunc(m.Problems, func(p understand.Problem) bool { return p.Why.Code == understand.NoUnit })
-	if !open || t.m.Edited || n != t.session.Question || asked.What != talk.AskUnit || asked.Field != "depth_m" {
+	if !open || t.m.Edited || n != t.session.Question || asked.What != talk.AskUnit {
 		return nil
 	}
-	var row []Button
-	for _, u := range t.depthUnits() {
-		if asked.Value*u.Factor <= understand.MaxDepthM {
-			row = append(row, button(t.voice.DepthTold(asked.Value, u.Name), pressUnit, n, u.Name))
+	var rows [][]Button
+	for _, field := range []string{asked.Field, asked.Other} {
+		var row []Button
+		for _, r := range t.readings(asked, field) {
+			row = append(row, button(t.voice.Told(r.Value, r.Unit), pressUnit, n, r.Unit))
+		}
+		if len(row) > 0 {
+			rows = append(rows, row)
 		}
 	}
-	if len(row) == 0 {
-		return nil
-	}
-	return [][]Button{row}
+	return rows
 }
 
-// depthUnits are the units of depths, that of the person or the region first.
-func (t *turn) depthUnits() []talk.Unit {
+// readings are those of a figure that make it one of a field.
+func (t *turn) readings(asked talk.Ask, field string) (list []talk.Lent) {
+	for _, r := range asked.Readings() {
+		if r.Field == field && (field != "depth_m" || r.Value*r.Factor() <= understand.MaxDepthM) {
+			list = append(list, r)
+		}
+	}
 	own := cmp.Or(t.units().Depth, t.talk.Units.Depth, t.habit().Depth, t.usualUnits().Depth)
-	list := slices.Clone(talk.DepthUnits)
-	slices.SortStableFunc(list, func(a, b talk.Unit) int {
+	slices.SortStableFunc(list, func(a, b talk.Lent) int {
 		switch own {
-		case a.Factor:
+		case a.Factor():
 			return -1
-		case b.Factor:
+		case b.Factor():
 			return 1
 		}
 		return 0
@@ -58,15 +63,16 @@ func (t *turn) pressUnit(n uint64, name string) error {
 		return err
 	}
 	open := state.Open(t.here(t.now))
-	i := slices.IndexFunc(talk.DepthUnits, func(u talk.Unit) bool { return u.Name == name })
-	if i < 0 || n != t.session.Question || open.What != talk.AskUnit || open.Field != "depth_m" {
+	i := slices.IndexFunc(open.Readings(), func(r talk.Lent) bool { return r.Unit == name })
+	if i < 0 || n != t.session.Question || open.What != talk.AskUnit {
 		return t.notice("press.old")
 	}
+	told := open.Readings()[i]
 	t.talk = state
 	t.origin.message, t.origin.thread = asked.Message, asked.Thread
 	return t.converse(understand.Reading{
 		Text: asked.Text, Act: understand.ActQuestion, Want: understand.WantRelease,
-		Unit: understand.LoneUnit{Field: open.Field, Factor: talk.DepthUnits[i].Factor},
+		Unit: understand.LoneUnit{Field: told.Field, Factor: told.Factor()},
 	}, state)
 }
 

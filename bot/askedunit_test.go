@@ -140,5 +140,18 @@ func TestUnitsHaveNames(t *testing.T) {
 		assert.True(t, words.Has("unit."+u), u)
 	}
 	assert.True(t, words.Has(string(understand.TakenAs)))
-	assert.Equal(t, "1 braza", words.For("es", false).DepthTold(1, "fathoms"))
+	assert.Equal(t, "1 braza", words.For("es", false).Told(1, "fathoms"))
+}
+
+// A second figure beside the depth is no other depth: what it is, is asked where the advice
+// hangs on it.
+func TestFigureWhoseRoleIsOpenIsAskedWithItsReadings(t *testing.T) {
+	k := newTalk(t)
+	asked := only(t, k.say(ada, "gag 25 m weighs 12"))
+	assert.Contains(t, asked.Text, "from 25 m")
+	require.Equal(t, []string{"12 kg", "12 lb"}, labels(asked)[:2])
+	assert.Equal(t, "12 in", asked.Buttons[1][1].Label)
+	answer := only(t, k.tap(ada, private(ada), asked, "12 kg"))
+	assert.Contains(t, answer.Text, "12 kg, from 25 m")
+	assert.Contains(t, answer.Text, "40 + 20 oz")
 }

@@ -51,7 +51,7 @@ func TestUnitIsAskedUntilItIsKnown(t *testing.T) {
 	k := newTalk(t)
 	k.say(bruno, "gag 30 fathoms 6 lb")
 	k.say(bruno, "red grouper 20 fathoms 6 lb")
-	assert.Equal(t, words.For("en", false).DepthTold(25, "fathoms"), labels(only(t, k.say(bruno, "scamp 25 3kg")))[0])
+	assert.Equal(t, words.For("en", false).Told(25, "fathoms"), labels(only(t, k.say(bruno, "scamp 25 3kg")))[0])
 }
 
 // Who writes metres is not read in feet because the club has set them.

@@ -24,6 +24,7 @@ import (
 var keyboards = map[string]func(k *talk, who bot.Person) delivered{
 	"advice":  func(k *talk, who bot.Person) delivered { return only(k.t, k.say(who, "snapper 45 m 3 kg")) },
 	"unit":    func(k *talk, who bot.Person) delivered { return only(k.t, k.say(who, "gag 45 3kg")) },
+	"role":    func(k *talk, who bot.Person) delivered { return only(k.t, k.say(who, "gag 25 m weighs 12")) },
 	"reports": func(k *talk, who bot.Person) delivered { k.say(who, reported); return only(k.t, k.say(who, "/undo")) },
 	"report":  func(k *talk, who bot.Person) delivered { return only(k.t, k.say(who, reported)) },
 	"doubted": func(k *talk, who bot.Person) delivered {

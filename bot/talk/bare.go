@@ -13,9 +13,11 @@ import (
 // lend gives bare figures a unit: the one asked for and told now, that of the person, or
 // that of the figure they put right. What is left is asked.
 func (t *teller) lend() {
-	if u := t.r.Unit; t.s.Asked.What == AskUnit && u.Field == t.s.Asked.Field && len(t.r.Bare) == 0 {
-		t.set(t.s.Asked.Field, t.s.Asked.Value*u.Factor)
-		t.r.Told.Depth = u.Factor // no other unit is asked for
+	if u := t.r.Unit; t.s.Asked.What == AskUnit && u.Field != "" && (u.Field == t.s.Asked.Field || u.Field == t.s.Asked.Other) && len(t.r.Bare) == 0 {
+		t.set(u.Field, t.s.Asked.Value*u.Factor)
+		if u.Field == "depth_m" {
+			t.r.Told.Depth = u.Factor // no other unit is asked for
+		}
 		return
 	}
 	t.doubtUsed()
@@ -158,6 +160,9 @@ func (t *teller) lendOne(b understand.Bare) {
 	if t.has(field) {
 		return
 	}
+	if t.doubts(field, b) {
+		return
+	}
 	if u := t.units().of(field); u != 0 {
 		t.set(field, b.Value*u)
 		t.assumed = append(t.assumed, Lent{Field: field, Value: b.Value, Unit: UnitName(field, u), Habit: t.isHabit(field)})
@@ -226,7 +231,9 @@ func (t *teller) isHabit(field string) bool {
 // right.
 func (t *teller) fieldFor(x float64) string {
 	switch {
-	case t.s.Asked.What == AskDepth || t.s.Asked.What == AskUnit:
+	case t.s.Asked.What == AskUnit:
+		return t.s.Asked.Field
+	case t.s.Asked.What == AskDepth:
 		return "depth_m"
 	case t.s.Asked.What == AskSize:
 		return t.sizeField(x)

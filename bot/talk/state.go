@@ -65,6 +65,8 @@ type Ask struct {
 	What  string
 	Field string
 	Value float64
+	// Other is another field that Value may be of; "" for none.
+	Other string
 }
 
 // The things that are asked.
@@ -131,6 +133,9 @@ func (s State) Context() learned.Context {
 func (s State) asks() string {
 	switch s.Asked.What {
 	case AskUnit:
+		if s.Asked.Field == "weight_kg" || s.Asked.Field == "length_cm" {
+			return AskSize
+		}
 		return AskDepth
 	case AskFish:
 		return AskSpecies

@@ -86,10 +86,20 @@ func (h *hearing) measure(s span, read func(span) (float64, bool), set func(*Fis
 func (h *hearing) keepBare(s span) {
 	for i := s.from; i < s.to; i++ {
 		if n, ok := readNumberAt(h.near, i); ok && n.value > 0 {
-			h.unitless = append(h.unitless, unitless{s, Bare{Value: n.value, Role: s.tag, Words: h.typed(i, min(n.next, len(h.tokens))), Sure: float64(s.sure)}})
+			h.unitless = append(h.unitless, unitless{s, h.bareAs(n, i, s)})
 			return
 		}
 	}
+}
+
+// bareAs is the figure at token i, with the role of its span and its rival.
+func (h *hearing) bareAs(n number, i int, s span) Bare {
+	b := Bare{Value: n.value, Role: s.tag, Words: h.typed(i, min(n.next, len(h.tokens))), Sure: float64(s.sure)}
+	if s.from < len(h.scores.Rivals) {
+		r := h.scores.Rivals[s.from]
+		b.Other, b.OtherSure = r.Label, float64(r.Chance)
+	}
+	return b
 }
 
 // unitless is a figure without a unit, and where it stands.
@@ -107,6 +117,11 @@ func (h *hearing) lendUnits() {
 			h.bare = append(h.bare, u.Bare)
 			continue
 		}
+		if u.Role == "depth_m" && u.Sure < surelyDepth && h.act == ActQuestion && h.tellsDepth(u.span) {
+			u.Role, u.Other, u.OtherSure = "weight_kg", "length_cm", 1
+			h.bare = append(h.bare, u.Bare)
+			continue
+		}
 		x := u.Value * factor
 		h.each(u.span, func(f *Fish) {
 			if at := f.Figure(u.Role); at != nil {
@@ -114,6 +129,16 @@ func (h *hearing) lendUnits() {
 			}
 		})
 	}
+}
+
+// surelyDepth is the chance from which a figure without a unit is a depth beside one that
+// has its unit: "60 ft, weighs 12" is no fish from 12 ft.
+const surelyDepth = 0.6
+
+// tellsDepth is true where a depth was told of the fish of a span.
+func (h *hearing) tellsDepth(s span) (told bool) {
+	h.each(s, func(f *Fish) { told = told || f.Query.DepthM != nil })
+	return told
 }
 
 // unitOf is the factor of the unit that figures of a kind have in this message, 0 where

@@ -171,4 +171,7 @@ type Bare struct {
 	Words string
 	// Sure is the chance, 0 to 1, that Role is right.
 	Sure float64
+	// Other is the likeliest other role, and OtherSure its chance.
+	Other     string
+	OtherSure float64
 }

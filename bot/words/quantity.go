@@ -30,14 +30,22 @@ func (v Voice) DepthAbout(m float64) string {
 	return v.Depth(m)
 }
 
-// DepthTold writes a depth as it was told, in the unit of that name: metres, feet or fathoms.
-func (v Voice) DepthTold(x float64, unit string) string {
+// Told writes a figure as it was told, in the unit of that name.
+func (v Voice) Told(x float64, unit string) string {
 	figure := v.Number(x, 2)
 	switch unit {
 	case "feet":
 		return v.counted(figure, "unit.ft")
 	case "fathoms":
 		return v.counted(figure, "unit.fathom")
+	case "kilograms":
+		return figure + " kg"
+	case "pounds":
+		return v.counted(figure, "unit.lb")
+	case "centimetres":
+		return figure + " cm"
+	case "inches":
+		return v.counted(figure, "unit.in")
 	}
 	return figure + " m"
 }

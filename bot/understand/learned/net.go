@@ -116,6 +116,9 @@ type Scores struct {
 	Tags [Layers][]string
 	// Chances are those of the tags, one a word.
 	Chances [Layers][]float32
+	// Rivals are the likeliest figures that the words may begin beside those of Tags, one a
+	// word.
+	Rivals []Rival
 }
 
 // longestText is how many words of a message are read; the rest has no tags.
@@ -145,7 +148,11 @@ func (n *Net) Read(l *Lexicon, words []string, c Context) Scores {
 	softmax(further)
 	s.Further = further[1]
 	for i := range n.tags {
-		s.Tags[i], s.Chances[i] = n.tag(Layer(i), states, len(words))
+		var scores []float32
+		s.Tags[i], s.Chances[i], scores = n.tag(Layer(i), states, len(words))
+		if Layer(i) == Figures {
+			s.Rivals = n.rivals(s.Tags[i], scores)
+		}
 	}
 	return s
 }

@@ -16,18 +16,38 @@ func follows(tags []string) [][]bool {
 }
 
 // tag finds the likeliest tags of a layer that may follow one another.
-func (n *Net) tag(layer Layer, states []float32, words int) ([]string, []float32) {
+func (n *Net) tag(layer Layer, states []float32, words int) (tags []string, chances, scores []float32) {
 	names := n.Tags[layer]
-	scores := n.tags[layer].all(states, words)
+	scores = n.tags[layer].all(states, words)
 	for i := range words {
 		softmax(scores[i*len(names) : (i+1)*len(names)])
 	}
 	best := path(scores, words, n.allowed[layer])
-	tags, chances := make([]string, words), make([]float32, words)
+	tags, chances = make([]string, words), make([]float32, words)
 	for i, t := range best {
 		tags[i], chances[i] = names[t], scores[i*len(names)+t]
 	}
-	return tags, chances
+	return tags, chances, scores
+}
+
+// Rival is another figure that a word may begin, and the chance of it.
+type Rival struct {
+	Label  string
+	Chance float32
+}
+
+// rivals are the likeliest other figures that each word may begin beside its tag.
+func (n *Net) rivals(tags []string, scores []float32) []Rival {
+	list, names := make([]Rival, len(tags)), n.Tags[Figures]
+	for i, tag := range tags {
+		for t, chance := range scores[i*len(names) : (i+1)*len(names)] {
+			label, begins := strings.CutPrefix(names[t], "B-")
+			if begins && chance > list[i].Chance && !strings.HasSuffix(tag, "-"+label) {
+				list[i] = Rival{label, chance}
+			}
+		}
+	}
+	return list
 }
 
 // path is the way through the words with the greatest product of chances.
