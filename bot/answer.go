@@ -116,7 +116,7 @@ func meaningAlone(r understand.Reading) understand.Meaning {
 
 func respondText(v words.Voice, m understand.Meaning, a advisor.Advice, unread ...string) string {
 	if len(m.More) > 0 {
-		return wordSeveral(v, append([]advisor.Query{m.Query}, m.More...), m.Problems, unread...)
+		return wordSeveral(v, append([]advisor.Query{m.Query}, m.More...), m, unread...)
 	}
 	return wordAdvice(v, m, a, unread...)
 }

@@ -132,7 +132,7 @@ func (t *turn) advice(n uint64, asked Asked, m understand.Meaning) Reply {
 func (t *turn) adviceText(asked Asked, m understand.Meaning) string {
 	if len(asked.Fish) > 1 {
 		t.told = append(t.told, problemLines(t.voice, m.Problems)...)
-		return wordSeveral(t.voice, asked.Fish, m.Problems, t.unread...)
+		return wordSeveral(t.voice, asked.Fish, m, t.unread...)
 	}
 	a := advisor.Advise(asked.Fish[0])
 	m.Query = asked.Fish[0]

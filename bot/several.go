@@ -3,6 +3,7 @@ package bot
 import (
 	"cmp"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -14,11 +15,11 @@ import (
 // wordSeveral answers several fish of one message: one line each, then, each said once, what
 // can hurt badly, how the way down ends, what to take care of and what was not understood.
 // What does not hold for all has the numbers of its fish behind it.
-func wordSeveral(v words.Voice, fish []advisor.Query, problems []understand.Problem, unread ...string) string {
+func wordSeveral(v words.Voice, fish []advisor.Query, m understand.Meaning, unread ...string) string {
 	s := answerSeveral(v, fish)
 	lines, at := s.fishLines()
 	dangerAt := len(lines)
-	danger, way, care, note := s.danger(), s.way(), s.care(), s.remarks(problems, unread)
+	danger, way, care, note := s.danger(), s.way(), s.care(), s.remarks(m, unread)
 	for _, told := range []parts{danger, way, care, note} {
 		lines = append(lines, line{told.must(), unnumbered.ReplaceAllString(told.must(), "")})
 	}
@@ -151,7 +152,7 @@ func (s several) way() parts {
 
 // care is what to take care of: the most urgent of all is always told.
 func (s several) care() parts {
-	var pressing, rest numbered
+	var pressing, hazards, rest numbered
 	for i, a := range s.advice {
 		if a.Action == advisor.ActNone {
 			continue
@@ -160,22 +161,31 @@ func (s several) care() parts {
 		for _, text := range first {
 			pressing.add(i, text)
 		}
+		own := s.voices[i].Hazards(a.Species.Hazard)
 		for _, text := range more {
-			rest.add(i, text)
+			if slices.Contains(own, text) {
+				hazards.add(i, text)
+			} else {
+				rest.add(i, text)
+			}
 		}
 	}
-	first, more := pressing.texts(len(s.fish)), rest.texts(0)
+	first := pressing.texts(len(s.fish))
 	n := min(1, len(first))
-	return parts{first: first[:n], rest: append(first[n:], more...), join: clauses(s.voice, "line.care")}
+	more := slices.Concat(first[n:], hazards.texts(len(s.fish)), rest.texts(0))
+	return parts{first: first[:n], rest: more, join: clauses(s.voice, "line.care")}
 }
 
 // remarks are what was refused or not read, and what was taken for granted or is asked of
 // each of the fish.
-func (s several) remarks(problems []understand.Problem, unread []string) parts {
+func (s several) remarks(m understand.Meaning, unread []string) parts {
 	var first, rest numbered
 	for i, q := range s.fish {
-		m := understand.Meaning{Query: q, Missing: understand.Missing(q)}
-		of := remarks(s.voices[i], m, s.advice[i], nil, oneOther)
+		one := understand.Meaning{Query: q, Missing: understand.Missing(q)}
+		if q.Species == s.fish[0].Species {
+			one.Named = m.Named // the word typed for the first
+		}
+		of := remarks(s.voices[i], one, s.advice[i], nil, oneOther)
 		for _, text := range of.first {
 			first.add(i, text)
 		}
@@ -183,7 +193,7 @@ func (s several) remarks(problems []understand.Problem, unread []string) parts {
 			rest.add(i, text)
 		}
 	}
-	whole := remarks(s.voice, understand.Meaning{Problems: problems}, advisor.Advice{}, unread, oneOther)
+	whole := remarks(s.voice, understand.Meaning{Problems: m.Problems}, advisor.Advice{}, unread, oneOther)
 	list := append(whole.first, first.texts(len(s.fish))...)
 	n := min(len(whole.first)+1, len(list))
 	return parts{first: list[:n], rest: append(list[n:], rest.texts(len(s.fish))...), join: sentences}

@@ -143,7 +143,7 @@ func aboard(q *advisor.Query, boat advisor.Query) {
 
 func severalFitAPhone(t *testing.T, v words.Voice, fish []advisor.Query) {
 	t.Helper()
-	text := wordSeveral(v, fish, nil)
+	text := wordSeveral(v, fish, understand.Meaning{})
 	rows := 0
 	for _, line := range strings.Split(text, "\n") {
 		rows += rowsOf(line)

@@ -183,6 +183,8 @@ func whyLine(v words.Voice, a advisor.Advice) string {
 		return v.Say("line.poor", live)
 	case hasNote(a.Reasons, advisor.ReasonNoBenefit):
 		return v.Say("line.no_benefit", live)
+	case g.Little() && math.Round(10*g.Low) < 0 && g.High >= 0:
+		return v.Say("line.gain_either", v.MoreOfTen(-g.Low), v.MoreOfTen(g.High), live)
 	case g.Little():
 		return v.Say("line.gain_little", v.MoreOfTen(g.Low), v.MoreOfTen(g.High), live)
 	}
@@ -327,6 +329,8 @@ func askFor(v words.Voice, m understand.Meaning, a advisor.Advice, others int) (
 		return "", false // nothing would change the answer
 	case a.Action == advisor.ActNone && slices.Contains(m.Missing, understand.MissingDepth):
 		return v.Say("line.tell_depth"), true
+	case m.Query.Ambiguous && neverTraps(a):
+		return "", false // whichever it is
 	case m.Query.Ambiguous:
 		return askWhich(v, m, a, others), true
 	case slices.Contains(m.Missing, understand.MissingSpecies):
@@ -335,6 +339,11 @@ func askFor(v words.Voice, m understand.Meaning, a advisor.Advice, others int) (
 		return v.Say("line.tell_size"), false
 	}
 	return "", false
+}
+
+// neverTraps is true where none of the fish that the name fits traps gas.
+func neverTraps(a advisor.Advice) bool {
+	return !a.Species.TrapsGas() && !hasNote(a.Reasons, advisor.ReasonMixedKinds) && !hasNote(a.Reasons, advisor.ReasonNeverTouch)
 }
 
 // How many names of others are told to ask which it is, with room and without.
@@ -368,11 +377,13 @@ func nameAsked(v words.Voice, q advisor.Query) string {
 	return q.SpeciesName
 }
 
-// otherNames lists the next two candidates; one whose whole name is what was typed is told
+// otherNames lists the next two candidates that are worth choosing from: a whole group of
+// fish whose gas behaves alike is not. One whose whole name is what was typed is told
 // by its scientific name too: "pargo" can also be pargo (Pagrus pagrus).
 func otherNames(v words.Voice, q advisor.Query, asked string) (names []string) {
+	chosen := advisor.LookUp(q.Species)
 	for _, c := range q.Candidates {
-		if s := advisor.LookUp(c); s != nil && c != q.Species && len(names) < 2 {
+		if s := advisor.LookUp(c); s != nil && c != q.Species && len(names) < 2 && !vague(s, chosen) {
 			name := understand.InSentence(nameOf(v, s))
 			if name == asked || name+"s" == asked {
 				name += " (" + s.ScientificName + ")"
@@ -381,6 +392,11 @@ func otherNames(v words.Voice, q advisor.Query, asked string) (names []string) {
 		}
 	}
 	return names
+}
+
+// vague is true of a group of fish, a genus or a family, that is answered as the chosen fish.
+func vague(s, chosen *advisor.Species) bool {
+	return s.Rank != "species" && chosen != nil && s.TrapsGas() == chosen.TrapsGas()
 }
 
 // graveDanger says what can hurt badly, before anybody takes hold of the fish.
