@@ -12,18 +12,19 @@ import (
 // CardPNG writes the pocket card as a picture for a phone, 1080 pixels wide and
 // as high as its fish need: 1920 or less for up to five kinds.
 func CardPNG(w io.Writer, t advisor.Table, l Labels) error {
-	return cardPicture(t, l).write(w, l, PNG)
+	return cardPicture(t, l, cardH).write(w, l, PNG)
 }
 
 // CardSVG writes the same card as SVG.
 func CardSVG(w io.Writer, t advisor.Table, l Labels) error {
-	return cardPicture(t, l).write(w, l, SVG)
+	return cardPicture(t, l, cardH).write(w, l, SVG)
 }
 
 // The measures of the card in pixels.
 const (
 	cardW    = 1080.0
-	cardH    = 1920.0 // the height that it is laid out for
+	cardH    = 1920.0 // the height that it is laid out for on a phone
+	paperH   = 2428.0 // and on a third of A4 across: 86 mm wide, 194 mm high
 	cardEdge = 36.0
 	headH    = 178.0
 	barH     = 62.0
@@ -42,19 +43,24 @@ const (
 type card struct {
 	*sheet
 	t     advisor.Table
+	roomH float64
 	rowH  float64
 	names bool
 }
 
-// cardPicture lays the card out: rows as high as the sheet allows, the fishes'
+// cardPicture lays the card out for a sheet so high: rows as high as it allows, the fishes'
 // names if there is room, and more sheet if even low rows do not fit.
-func cardPicture(t advisor.Table, l Labels) picture {
-	c := card{sheet: &sheet{labels: l}, t: t, names: true}
+func cardPicture(t advisor.Table, l Labels, roomH float64) picture {
+	c := card{sheet: &sheet{labels: l}, t: t, roomH: roomH, names: true}
 	if c.rowH = c.room(); c.rowH < roomy {
 		c.names = false
 		c.rowH = c.room()
 	}
-	c.rowH = min(max(c.rowH, leastRow), mostRowH)
+	most := mostRowH
+	if len(t.Grids) > 1 { // under a single one there is more to see on paper
+		most *= 1.5
+	}
+	c.rowH = min(max(c.rowH, leastRow), most)
 	return picture{w: cardW, h: math.Ceil(headH + c.gridsH() + c.tailH()), alt: l.say("card.alt"), paint: func(s *sheet) {
 		c.sheet = s
 		c.head()
@@ -84,7 +90,7 @@ func (c card) fixedH() float64 {
 }
 
 func (c card) room() float64 {
-	return (cardH - headH - c.tailH() - c.fixedH()) / float64(max(1, c.rows()))
+	return (c.roomH - headH - c.tailH() - c.fixedH()) / float64(max(1, c.rows()))
 }
 
 func (c card) gridsH() float64 { return c.fixedH() + c.rowH*float64(c.rows()) }

@@ -67,7 +67,7 @@ func TestTheCardShowsEveryAnswerOfItsTable(t *testing.T) {
 	for _, l := range []Labels{{}, {Imperial: true}} {
 		for _, region := range regions() {
 			table := tableFor(region, nil, l)
-			picture := cardPicture(table, l)
+			picture := cardPicture(table, l, cardH)
 			shown := map[string]int{}
 			for _, w := range wordsOf(t, picture.svg(l), picture.h) {
 				shown[w.text]++
@@ -114,9 +114,14 @@ func TestCardsFitTheirWordsForEveryRegionWeightsAndLanguage(t *testing.T) {
 	dated := longer()
 	dated.Date = "25 de noviembre de 2026"
 	fits := func(region string, aboard []float64, l Labels) {
-		picture := cardPicture(tableFor(region, aboard, l), l)
+		table := tableFor(region, aboard, l)
+		picture, printed := cardPicture(table, l, cardH), cardPicture(table, l, paperH)
 		assertWordsApart(t, region+" card", picture.svg(l), picture.w, picture.h)
+		assertWordsApart(t, region+" card on paper", printed.svg(l), printed.w, printed.h)
 		assert.LessOrEqual(t, picture.h, 2.2*picture.w, "%s: taller than a phone", region)
+		if len(table.Grids) > 1 { // what one kind leaves free, the chart fills
+			assert.GreaterOrEqual(t, printed.h, 0.8*paperH, "%s: leaves paper empty", region)
+		}
 	}
 	translated := func(language string) Labels {
 		l := In(language, false)

@@ -43,7 +43,7 @@ func CardPage(w io.Writer, t advisor.Table, l Labels) error {
 		Language: cmp.Or(l.Language, "en"), Title: l.say("card.title"), StepsTitle: l.say("page.steps"),
 		NoWeightTitle: l.say("card.noweight"), NoWeight: strings.Join(l.names(t.NoWeight), ", "),
 		Basis: l.say("card.basis"), Fold: l.say("page.fold"),
-		Card: template.HTML(cardPicture(t, l).svg(l)), Hook: lesson(Hook), Signs: lesson(Signs), WhenNot: lesson(WhenNot),
+		Card: template.HTML(cardPicture(t, l, paperH).svg(l)), Hook: lesson(Hook), Signs: lesson(Signs), WhenNot: lesson(WhenNot),
 	}
 	if len(t.Grids) == 1 {
 		p.More = lesson(Weights)
