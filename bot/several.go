@@ -29,9 +29,7 @@ func wordSeveral(v words.Voice, fish []advisor.Query, m understand.Meaning, unre
 	p := newPage(lines...)
 	p.fill(dangerAt, danger)
 	p.fill(dangerAt+1, way)
-	for i, line := range at {
-		p.fill(line, s.gain(i, p.lines[line]))
-	}
+	s.tellGains(p, at)
 	p.fill(dangerAt+2, care)
 	p.fill(dangerAt+3, note)
 	return p.text()
@@ -106,16 +104,18 @@ func (s several) fishLine(i int, said string) line {
 	return line{begin + fishLine(v, q, a).short, begin + fishCalled(v, name, "", advisor.Query{Count: q.Count})}
 }
 
-// gain is the line of one of the fish with what sending it down gains, where there is room.
-func (s several) gain(i int, said string) parts {
-	p := parts{first: []string{said}, join: dotted}
-	if a := s.advice[i]; a.Gain != nil && a.Action == advisor.ActRecompress && !a.Gain.Little() {
-		p.rest = []string{s.voices[i].Say("line.gain_short", s.voices[i].MoreOfTen(a.Gain.P))}
+// tellGains adds to the lines of the fish what sending each down gains, if all have room.
+func (s several) tellGains(p *page, at []int) {
+	told := page{lines: slices.Clone(p.lines), left: p.left}
+	for i, line := range at {
+		if a, v := s.advice[i], s.voices[i]; a.Gain != nil && a.Action == advisor.ActRecompress && !a.Gain.Little() {
+			told.put(line, told.lines[line]+" · "+v.Say("line.gain_short", v.MoreOfTen(a.Gain.P)))
+		}
 	}
-	return p
+	if told.left >= 0 {
+		*p = told
+	}
 }
-
-func dotted(parts []string) string { return strings.Join(parts, " · ") }
 
 // danger is what can hurt badly, of all the fish.
 func (s several) danger() parts {
