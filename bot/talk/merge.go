@@ -57,6 +57,9 @@ func mergeState(base *advisor.Query, news advisor.Query) {
 
 // mergeFish puts what is told now over what is known of a fish.
 func mergeFish(base, news understand.Fish) understand.Fish {
+	if isNamed(news) && hasSize(news.Query) && hasSize(base.Query) {
+		base.NoSigns = false // named and sized anew it may be another: nobody has looked at it
+	}
 	base.Query = Merge(base.Query, news.Query)
 	if isNamed(news) {
 		base.Name = news.Name

@@ -577,3 +577,13 @@ func TestWithNoWeightAboardNothingIsTakenForSentDown(t *testing.T) {
 	k.hear(report(done(fish("", 0, 0), "", advisor.SwamDown)))
 	assert.Empty(t, k.only().Fish.Done.Method)
 }
+
+func TestThatAFishHadNoSignsIsNotSaidOfTheNext(t *testing.T) {
+	sized := func(kg float64) advisor.Query {
+		return advisor.Query{Count: 1, Species: "Mycteroperca microlepis", SpeciesName: "gag grouper", Capture: advisor.Capture{WeightKg: &kg}}
+	}
+	looked := understand.Fish{Name: "gag", NoSigns: true, Query: sized(4)}
+	require.False(t, mergeFish(looked, understand.Fish{Name: "gag", Query: sized(2)}).NoSigns)
+	deeper := understand.Fish{Query: advisor.Query{Count: 1, Capture: advisor.Capture{DepthM: new(60.0)}}}
+	require.True(t, mergeFish(looked, deeper).NoSigns)
+}
