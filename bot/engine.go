@@ -145,6 +145,9 @@ func (t *turn) hear() {
 	if t.profile.Language != "" || t.club.Language != "" || isAbroad(firstOf(t.m.Sender.Language, t.profile.Seen)) {
 		return
 	}
+	if strings.HasPrefix(t.m.Text, "/start") { // the code of a link is in no language
+		return
+	}
 	language, sure := understand.LanguageOf(t.m.Text)
 	if language == "" || !sure && firstOf(t.profile.Spoken, t.m.Sender.Language, t.profile.Seen) != "" {
 		return

@@ -159,3 +159,10 @@ func TestNewcomerHasThreeThingsToDoFirst(t *testing.T) {
 		assert.Contains(t, set[len(set)-1].Text, "60 oz", who.Name)
 	}
 }
+
+// A link ends in letters by chance, which may look like words: "/start club-1-yelmero".
+func TestTheCodeOfALinkIsInNoLanguage(t *testing.T) {
+	k := newTalk(t)
+	r := only(t, k.say(bruno, "/start club-1-y el mero está muy hondo"))
+	assert.Equal(t, "That link is not good. /join in your club’s group shows the right one", r.Text)
+}
