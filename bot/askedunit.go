@@ -33,7 +33,7 @@ func (t *turn) unitButtons(n uint64, m understand.Meaning) [][]Button {
 // readings are those of a figure that make it one of a field.
 func (t *turn) readings(asked talk.Ask, field string) (list []talk.Lent) {
 	for _, r := range asked.Readings() {
-		if r.Field == field && (field != "depth_m" || r.Value*r.Factor() <= understand.MaxDepthM) {
+		if r.Field == field && (field != "depth_m" || r.Value*r.Factor() <= advisor.DeepestM) {
 			list = append(list, r)
 		}
 	}

@@ -209,7 +209,7 @@ func (t *teller) units() Units { return t.now.Units.Or(t.s.Units).Or(t.now.Habit
 func (t *teller) knowsUnit(x float64) bool {
 	usual := t.now.Usual.Depth
 	alone := usual != 0 && (t.now.Units.Depth == 0 || t.now.Units.Depth == usual) && (t.s.Units.Depth == 0 || t.s.Units.Depth == usual)
-	return (t.now.Habit.Depth != 0 || alone) && x*t.units().Depth <= understand.MaxDepthM
+	return (t.now.Habit.Depth != 0 || alone) && x*t.units().Depth <= advisor.DeepestM
 }
 
 // lendDepth takes a figure for a depth where its unit is known, and asks where it is not.

@@ -172,7 +172,7 @@ func TestUnitOfABareDepth(t *testing.T) {
 		"nobody knows":                   {x: 40},
 		"of habit":                       {habit: Units{Depth: 1}, x: 40, want: true},
 		"too deep for it":                {habit: Units{Depth: fathom}, x: 600},
-		"as deep as any":                 {habit: Units{Depth: 1}, x: understand.MaxDepthM, want: true},
+		"as deep as any":                 {habit: Units{Depth: 1}, x: advisor.DeepestM, want: true},
 		"usual there":                    {usual: Units{Depth: feet}, x: 40, want: true},
 		"usual, and set so":              {usual: Units{Depth: feet}, units: Units{Depth: feet}, x: 40, want: true},
 		"usual, but another is set":      {usual: Units{Depth: feet}, units: Units{Depth: 1}, x: 40},

@@ -60,7 +60,7 @@ func (t *teller) queryWith(r Lent) (advisor.Query, bool) {
 	x := r.Value * factorOf(r.Field, r.Unit)
 	*f.Figure(r.Field) = &x
 	plausible := len(understand.CheckSize(&f.Query)) == 0
-	return f.Query, plausible && f.Query.DepthM != nil && *f.Query.DepthM <= understand.MaxDepthM
+	return f.Query, plausible && f.Query.DepthM != nil && *f.Query.DepthM <= advisor.DeepestM
 }
 
 // Readings are what the figure that is asked about can be: of which field, in which unit.

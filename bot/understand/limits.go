@@ -2,23 +2,12 @@ package understand
 
 import "deepward/advisor"
 
-// The most that is believed of any fish here.
-const (
-	// MaxDepthM is in metres.
-	MaxDepthM = 1000
-	maxKg     = 300
-	maxCm     = 400
-	maxCount  = 60
-	// overlong is how far over the record a length may be: records understate.
-	overlong = 1.25
-)
-
 func checkFish(q *advisor.Query) []Problem {
 	var list []Problem
 	refuse := func(field string, code advisor.NoteCode, figures []float64, words ...string) {
 		list = append(list, Problem{field, advisor.Note{Code: code, Figures: figures, Words: words}})
 	}
-	if q.DepthM != nil && *q.DepthM > MaxDepthM {
+	if q.DepthM != nil && *q.DepthM > advisor.DeepestM {
 		refuse("depth_m", TooDeep, []float64{*q.DepthM})
 		q.DepthM, q.DepthRangeM = nil, nil
 	}
@@ -26,7 +15,7 @@ func checkFish(q *advisor.Query) []Problem {
 		refuse("depth_m", NotPositive, nil, "0")
 		q.DepthM, q.DepthRangeM = nil, nil
 	}
-	if q.WeightKg != nil && *q.WeightKg > maxKg {
+	if q.WeightKg != nil && *q.WeightKg > advisor.HeaviestKg {
 		refuse("weight_kg", TooHeavy, []float64{*q.WeightKg})
 		q.WeightKg = nil
 	}
@@ -38,11 +27,11 @@ func checkFish(q *advisor.Query) []Problem {
 		refuse("length_cm", NotPositive, nil, "0")
 		q.LengthCm, q.LengthType = nil, ""
 	}
-	if q.LengthCm != nil && *q.LengthCm > maxCm {
-		refuse("length_cm", TooLong, []float64{*q.LengthCm, maxCm}, AnyFish)
+	if q.LengthCm != nil && *q.LengthCm > advisor.LongestCm {
+		refuse("length_cm", TooLong, []float64{*q.LengthCm, advisor.LongestCm}, AnyFish)
 		q.LengthCm, q.LengthType = nil, ""
 	}
-	if q.Count > maxCount {
+	if q.Count > advisor.MostFish {
 		refuse("count", TooMany, []float64{float64(q.Count)})
 		q.Count = 1
 	}
@@ -83,5 +72,5 @@ func tooHeavyFor(s *advisor.Species, kg float64) bool {
 }
 
 func tooLongFor(s *advisor.Species, cm float64) bool {
-	return s.MaxLengthCm > 0 && cm > overlong*s.MaxLengthCm
+	return s.MaxLengthCm > 0 && cm > advisor.RecordSlack*s.MaxLengthCm
 }

@@ -9,19 +9,14 @@ import (
 	"deepward/store/catch"
 )
 
-// What is believed of a fish at most, as the chat has it.
+// What is believed of a cell beside what the chat believes too.
 const (
-	maxDepthM   = 1000
-	maxKg       = 300
-	maxCm       = 400
 	minCm       = 2
 	maxMinutes  = 180
-	maxCount    = 60
 	coldestC    = -2
 	warmestC    = 40
 	maxDays     = 60 * 365
 	maxLeadOz   = 32 * 16
-	overlong    = 1.25 // records understate
 	oldestYear  = 1900
 	tomorrow    = 24 * time.Hour
 	justAfter   = time.Second

@@ -13,7 +13,7 @@ import (
 func (b *builder) figures() {
 	b.depths(b.r, 0)
 	b.size(b.r, 0)
-	if m, ok := b.measured(slot{field: fieldReleaseDepth}, 0, maxDepthM, saying("is deeper than 1,000 m or above the water")); ok {
+	if m, ok := b.measured(slot{field: fieldReleaseDepth}, 0, advisor.DeepestM, saying("is deeper than 1,000 m or above the water")); ok {
 		b.r.ReleaseDepthM = tidy(m.high)
 	}
 	if m, ok := b.measured(slot{field: fieldMinutes}, 0, maxMinutes, saying("is longer than a fish lives out of water")); ok {
@@ -29,7 +29,7 @@ func (b *builder) figures() {
 func tidy(x float64) *float64 { return new(math.Round(x*1e4) / 1e4) }
 
 func (b *builder) depths(r *catch.Report, again int) {
-	m, ok := b.measured(slot{fieldDepth, again}, 0, maxDepthM, saying("is deeper than 1,000 m or above the water"))
+	m, ok := b.measured(slot{fieldDepth, again}, 0, advisor.DeepestM, saying("is deeper than 1,000 m or above the water"))
 	if ok && m.high == 0 {
 		c, text, _ := b.cellOf(slot{fieldDepth, again})
 		b.problem(c, text, "is no depth")
@@ -41,7 +41,7 @@ func (b *builder) depths(r *catch.Report, again int) {
 			r.DepthMinM = tidy(m.low)
 		}
 	}
-	from, given := b.measured(slot{fieldDepthFrom, again}, 0, maxDepthM, saying("is deeper than 1,000 m or above the water"))
+	from, given := b.measured(slot{fieldDepthFrom, again}, 0, advisor.DeepestM, saying("is deeper than 1,000 m or above the water"))
 	if !given {
 		return
 	}
@@ -63,12 +63,12 @@ type largest struct {
 }
 
 func largestOf(species string) largest {
-	l := largest{maxKg, maxCm, advisor.LookUp(species)}
+	l := largest{advisor.HeaviestKg, advisor.LongestCm, advisor.LookUp(species)}
 	if l.of == nil {
 		return l
 	}
 	if l.of.MaxLengthCm > 0 {
-		l.cm = min(l.cm, overlong*l.of.MaxLengthCm)
+		l.cm = min(l.cm, advisor.RecordSlack*l.of.MaxLengthCm)
 	}
 	if limit := l.of.MaxWeightKg(); limit > 0 {
 		l.kg = min(l.kg, limit)
@@ -86,7 +86,7 @@ func (l largest) name() any {
 
 // size reads weight and length; a fish far over what its species reaches is a problem.
 func (b *builder) size(r *catch.Report, again int) {
-	most := largest{kg: maxKg, cm: maxCm}
+	most := largest{kg: advisor.HeaviestKg, cm: advisor.LongestCm}
 	if b.r.SpeciesSure {
 		most = b.largest.read(b.r.Species, largestOf)
 	}
@@ -146,8 +146,8 @@ func (b *builder) count() int {
 		return 1
 	}
 	n, err := parseWhole(text)
-	if err != nil || n < 1 || n > maxCount {
-		b.problem(c, text, "is no number of fish from 1 to %d", maxCount)
+	if err != nil || n < 1 || n > advisor.MostFish {
+		b.problem(c, text, "is no number of fish from 1 to %d", advisor.MostFish)
 		return 0
 	}
 	if n > 1 && b.r.Tag != "" {

@@ -7,6 +7,8 @@ import (
 	"testing"
 	"time"
 
+	"deepward/advisor"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
@@ -182,7 +184,7 @@ func FuzzRead(f *testing.F) {
 				if ids[e.ID] || r.CaughtAt.IsZero() || r.Tag == invented || r.CaughtAt.Year() < oldestYear {
 					t.Fatalf("line %d: %+v", row.Line, r)
 				}
-				if r.DepthM != nil && !(*r.DepthM > 0 && *r.DepthM <= maxDepthM) || r.LengthCm != nil && !(*r.LengthCm >= minCm && *r.LengthCm <= maxCm) {
+				if r.DepthM != nil && !(*r.DepthM > 0 && *r.DepthM <= advisor.DeepestM) || r.LengthCm != nil && !(*r.LengthCm >= minCm && *r.LengthCm <= advisor.LongestCm) {
 					t.Fatalf("line %d: out of sense: %+v", row.Line, r)
 				}
 				ids[e.ID] = true
