@@ -2,6 +2,7 @@ package store_test
 
 import (
 	"bytes"
+	"log/slog"
 	"os"
 	"path/filepath"
 	"testing"
@@ -161,4 +162,17 @@ func TestBackupOfAnOlderSchemaCanBeRestored(t *testing.T) {
 	require.NoError(t, err)
 	assert.Len(t, all(t, s, catch.Filter{Personal: true}), 41)
 	require.NoError(t, s.Close())
+}
+
+// A new store is born at the newest schema: nothing of it is brought up to date.
+func TestNewStoreIsBornAtTheNewestSchema(t *testing.T) {
+	var log bytes.Buffer
+	dir := t.TempDir()
+	s, err := store.Open(filepath.Join(dir, "t.db"), store.Options{
+		KeyFile: filepath.Join(dir, "key"), Log: slog.New(slog.NewTextHandler(&log, nil)),
+	})
+	require.NoError(t, err)
+	require.NoError(t, s.Check(t.Context()))
+	require.NoError(t, s.Close())
+	assert.Empty(t, log.String())
 }
