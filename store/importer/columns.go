@@ -244,6 +244,9 @@ func (in *reading) splitDate() bool {
 }
 
 func (in *reading) askForDate(guesses []*Column) {
+	if len(guesses) == 0 && in.Date == "" && !in.hasLater(fieldDate) {
+		guesses = in.undated()
+	}
 	switch {
 	case in.Date != "":
 		return
@@ -263,6 +266,17 @@ func (in *reading) askForDate(guesses []*Column) {
 		names = append(names, fmt.Sprintf("%q", c.Heading))
 	}
 	in.sheet.ask("%s may be the date; say which: --column \"%s=date\"", strings.Join(names, " or "), guesses[0].Heading).dateColumns(guesses)
+}
+
+// undated are the columns that hold dates under a heading that does not say so, such as "Day".
+func (in *reading) undated() (list []*Column) {
+	for i := range in.sheet.Columns {
+		c := &in.sheet.Columns[i]
+		if (c.field == "" || c.field == fieldDay) && !c.renamed && c.Heading != "" && !c.tellsEntry() && in.holdsDates(c) {
+			list = append(list, c)
+		}
+	}
+	return list
 }
 
 // checkNamed asks about headings that were named and are not there, or whose
