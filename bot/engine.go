@@ -275,6 +275,7 @@ func (t *turn) setting() understand.Setting {
 		Region:   t.region(),
 		Language: t.voice.Language(),
 		Names:    t.namesHere(),
+		Talked:   t.talk.Names(),
 	}
 }
 

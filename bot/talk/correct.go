@@ -10,6 +10,9 @@ import (
 
 // correct puts right what was said: of a report, or of the fish that is talked of.
 func (t *teller) correct() Move {
+	if m, ok := t.theOther(); ok {
+		return m
+	}
 	f := t.instead()
 	rows := t.meant(f)
 	if len(rows) == 0 {
@@ -123,6 +126,9 @@ func (t *teller) pointedAt(standing []Row, f understand.Fish, byName bool) []Row
 	}
 	if r, ok := t.byPlace(standing); ok {
 		return []Row{r}
+	}
+	if row, ok := t.describedRow(standing, f); ok {
+		return []Row{row}
 	}
 	switch {
 	case !isNamed(f):

@@ -1,6 +1,7 @@
 package talk
 
 import (
+	"cmp"
 	"slices"
 
 	"deepward/advisor"
@@ -64,6 +65,7 @@ func mergeFish(base, news understand.Fish) understand.Fish {
 	if isNamed(news) {
 		base.Name = news.Name
 	}
+	base.Which = understand.Which{Size: cmp.Or(news.Which.Size, base.Which.Size)}
 	if news.Counted {
 		base.Counted, base.Query.Count = true, news.Query.Count
 	}

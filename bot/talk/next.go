@@ -36,6 +36,7 @@ func Next(s State, r understand.Reading, now Now) (Move, State) {
 	t.sort()
 	t.asTold()
 	t.sameAgain()
+	t.tellsFate()
 	t.heavy()
 	t.equip()
 	t.lend()
@@ -73,6 +74,8 @@ type teller struct {
 	kept   int
 	// dropped are names that were not taken for those of a fish.
 	dropped []string
+	// told is the place of the first new fish of the message.
+	told int
 }
 
 func (t *teller) move() Move {

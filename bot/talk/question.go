@@ -34,15 +34,18 @@ func (t *teller) question() Move {
 // touch puts the fish of the message into the talk and returns their places.
 func (t *teller) touch() []int {
 	groups := t.shareDepth(t.r.Fish)
+	if places := t.touchMeant(groups); places != nil {
+		return places
+	}
 	if places := t.apart(groups); places != nil {
 		return places
 	}
 	var fish []Fish
 	for k, f := range groups {
-		if k > 0 && !isNamed(f) { // a further one of the kind just named
+		if k > 0 && (!isNamed(f) || t.isFellow(groups[:k], f)) { // a further one of the kind just named
 			f = like(groups[k-1], f)
 			groups[k] = f
-			t.s.Fish = append(t.s.Fish, Fish{Fish: f})
+			t.add(f)
 			fish = append(fish, t.s.Fish[t.s.focus()])
 			continue
 		}
@@ -76,10 +79,17 @@ func (t *teller) apart(groups []understand.Fish) (places []int) {
 	t.s.Fish = slices.Delete(t.s.Fish, i, i+1)
 	for _, f := range groups {
 		f.Query.Count, f.Counted = 1, false
-		t.s.Fish = append(t.s.Fish, Fish{Fish: mergeFish(known.Fish, f)})
+		t.add(mergeFish(known.Fish, f))
+		t.s.Fish[t.s.focus()].Told = known.Told
 		places = append(places, t.s.focus())
 	}
 	return places
+}
+
+// isFellow is true for a fish of the kind of one named before it in the message: one more of
+// them.
+func (t *teller) isFellow(before []understand.Fish, f understand.Fish) bool {
+	return slices.ContainsFunc(before, func(b understand.Fish) bool { return isNamed(b) && sameKind(b.Query, f.Query) })
 }
 
 // like is f with the name and the depth of the fish named before it in the message.

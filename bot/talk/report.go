@@ -101,6 +101,9 @@ type part struct {
 
 // parts spreads the groups of a message over the fish that are talked of.
 func (t *teller) parts(groups []understand.Fish) (list []part) {
+	if list := t.referred(groups); list != nil {
+		return list
+	}
 	if list := t.inTurn(groups); list != nil {
 		return list
 	}
@@ -261,8 +264,11 @@ func (t *teller) keep(p part) []Row {
 	whole := p.fish
 	whole.Query.Count = p.n
 	if p.at == none {
-		t.s.Fish = append(t.s.Fish, Fish{Fish: whole, Rows: numbers})
+		t.add(whole, numbers...)
 		return rows
+	}
+	if known := t.s.Fish[p.at]; len(known.Rows) == 0 && p.n < known.Query.Count {
+		p.at = t.setApart(p.at, p.n)
 	}
 	t.s.Fish[p.at].Fish = whole
 	t.s.Fish[p.at].Rows = append(slices.Clone(t.s.Fish[p.at].Rows), numbers...)
@@ -311,6 +317,8 @@ func (t *teller) useAboard(f *understand.Fish) {
 		f.Done.WeightsOz = []float64{slices.Min(aboard)}
 	case pick == understand.PickHeaviest:
 		f.Done.WeightsOz = []float64{slices.Max(aboard)}
+	case pick == understand.PickMiddle && len(aboard) == 3:
+		f.Done.WeightsOz = slices.Sorted(slices.Values(aboard))[1:2]
 	case pick == understand.PickTogether:
 		f.Done.WeightsOz = aboard
 	}

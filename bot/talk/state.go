@@ -40,6 +40,9 @@ type Fish struct {
 	understand.Fish
 	// Rows are the numbers of the reports made of it.
 	Rows []uint64
+	// Place is its place in the order in which the fish were told, Told that of the first
+	// fish of the same message.
+	Place, Told int
 }
 
 // Row is one report.
@@ -141,6 +144,16 @@ func (s State) asks() string {
 		return AskSpecies
 	}
 	return s.Asked.What
+}
+
+// Names are the names of the fish that are talked of, as typed.
+func (s State) Names() (list []string) {
+	for _, f := range s.Fish {
+		if f.Name != "" && !slices.Contains(list, f.Name) {
+			list = append(list, f.Name)
+		}
+	}
+	return list
 }
 
 // focus is the fish that is talked of now, -1 for none.

@@ -192,7 +192,7 @@ func (t *teller) saysOnlyAgain(f understand.Fish) bool {
 func (t *teller) amend(f understand.Fish) int {
 	i := t.subject(f)
 	if i == none {
-		t.s.Fish = append(t.s.Fish, Fish{Fish: mergeFish(t.carried(f), f)})
+		t.add(mergeFish(t.carried(f), f))
 		t.trim()
 		return t.s.focus()
 	}

@@ -73,6 +73,9 @@ func (h *hearing) again() Again {
 			break
 		}
 	}
+	if a.Pick == "" {
+		a.Pick = h.pickBySize()
+	}
 	if h.countsMore() {
 		a.Another = true
 	}

@@ -10,8 +10,13 @@ import (
 
 // name takes the name of a fish: what it is comes from the catalogue and the gazetteer.
 func (h *hearing) name(s span) {
-	s.from, s.to = h.widened(s)
+	if h.called[s.from] == "" {
+		s.from, s.to = h.widened(s)
+	}
 	typed := h.typed(s.from, s.to)
+	if called, ok := h.called[s.from]; ok {
+		typed = called
+	}
 	found := Resolve(typed, h.setting)
 	h.each(s, func(f *Fish) {
 		if f.Name != "" && (f.Query.Species != "" || len(found.Taxa) == 0) {

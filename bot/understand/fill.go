@@ -10,6 +10,10 @@ import (
 
 // fill makes the groups of fish and puts what the spans say into them.
 func (h *hearing) fill() {
+	h.callBack()
+	h.points = h.pointers()
+	h.partition()
+	h.owners()
 	figures, states, deeds, ends := h.catchDepths(h.spans(learned.Figures)), h.spans(learned.States), h.spans(learned.Deeds), h.spans(learned.Ends)
 	h.group(slices.Concat(figures, states, deeds, ends))
 	for _, s := range figures {
@@ -28,6 +32,7 @@ func (h *hearing) fill() {
 	for i := range h.groups {
 		settleDeed(&h.groups[i])
 	}
+	h.pointOut(slices.Concat(figures, states, deeds, ends))
 }
 
 // group makes one entry for each fish that a span is said of, and numbers them anew

@@ -36,6 +36,8 @@ type Setting struct {
 	// Names are those that the person or the club taught; they go before what the catalogue
 	// and the gazetteer know.
 	Names Taught
+	// Talked are the names of the fish that are talked of, as typed.
+	Talked []string
 }
 
 // Meaning is a message, understood.

@@ -64,6 +64,8 @@ type Reading struct {
 	Loose []Bare
 	// Unit is a unit that stands without a figure: an answer to what was asked, perhaps.
 	Unit LoneUnit
+	// Which says which fish is meant where nothing is told of it: "no, the little one".
+	Which Which
 	// Told are the units in which the figures of fish were told.
 	Told UnitFactors
 	// Unread are the pieces by a name or a figure that could not be used, as typed.
@@ -98,6 +100,8 @@ type Fish struct {
 	NoSigns, NotBleeding bool
 	// Done is what was done with it and how it went.
 	Done Done
+	// Which tells it from others that are talked of.
+	Which Which
 }
 
 // Figure is where a fish keeps the figure of a field, by the names of the JSON contract;
@@ -159,6 +163,7 @@ const (
 	PickLightest Pick = "lightest"
 	PickHeaviest Pick = "heaviest"
 	PickTogether Pick = "together"
+	PickMiddle   Pick = "middle"
 )
 
 // Bare is a figure without a unit.

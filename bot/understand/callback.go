@@ -1,0 +1,91 @@
+package understand
+
+import (
+	"slices"
+	"strconv"
+
+	"deepward/bot/understand/learned"
+)
+
+// callBack takes words that call a fish that is talked of by its name, or by the chief word of
+// it, for that name where the learned reader did not: "gag's belly is tight, scamp's eyes pop".
+func (h *hearing) callBack() {
+	if len(h.setting.Talked) < 2 {
+		return // there is no other to tell it from
+	}
+	figures := h.scores.Tags[learned.Figures]
+	for i := 0; i < min(len(h.tokens), len(figures)); i++ {
+		name, n := h.calledAt(i)
+		if n == 0 || !h.untagged(i, i+n) {
+			continue
+		}
+		figures[i] = "B-name"
+		for k := i + 1; k < i+n; k++ {
+			figures[k] = "I-name"
+		}
+		if h.called == nil {
+			h.called = map[int]string{}
+		}
+		h.called[i] = name
+		h.ownedLikeNext(i, i+n)
+		i += n - 1
+	}
+}
+
+// shortestCall is how many letters a word has at least that calls a fish by part of its name.
+const shortestCall = 4
+
+// calledAt is the name of a fish that is talked of which the words at i are, or of which they
+// are the first or the last word and no other fish's, and how many words these are.
+func (h *hearing) calledAt(i int) (name string, n int) {
+	called := singularWord(word(h.tokens, i))
+	for _, talked := range h.setting.Talked {
+		words := wordsOf(talked)
+		if k := len(words); k > 0 && i+k <= len(h.tokens) && h.sameWords(i, words) {
+			return talked, k
+		}
+		chief := len(words) > 1 && len(called) >= shortestCall && (singularWord(words[0]) == called || singularWord(words[len(words)-1]) == called)
+		if chief && !everyday(called) {
+			if n > 0 {
+				return "", 0 // it is said of two
+			}
+			name, n = talked, 1
+		}
+	}
+	return name, n
+}
+
+// sameWords is true where the words at i are these, in the plural or not.
+func (h *hearing) sameWords(i int, words []string) bool {
+	for k, w := range words {
+		if singularWord(h.tokens[i+k].text) != singularWord(w) {
+			return false
+		}
+	}
+	return true
+}
+
+// untagged is true for words of which nothing is tagged.
+func (h *hearing) untagged(from, to int) bool {
+	for layer := learned.Figures; layer <= learned.Ends; layer++ {
+		if slices.ContainsFunc(h.scores.Tags[layer][from:to], func(t string) bool { return t != "O" }) {
+			return false
+		}
+	}
+	return true
+}
+
+// ownedLikeNext gives a name to the fish that what follows it is said of.
+func (h *hearing) ownedLikeNext(from, to int) {
+	whose, figures := h.scores.Tags[learned.Whose], h.scores.Tags[learned.Figures]
+	owner := strconv.Itoa(0)
+	for i := to; i < len(whose) && figures[i] != "B-name"; i++ {
+		if whose[i] != "O" && whose[i] != learned.NoFish && whose[i] != learned.AllFish {
+			owner = whose[i]
+			break
+		}
+	}
+	for i := from; i < to; i++ {
+		whose[i] = owner
+	}
+}

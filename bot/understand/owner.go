@@ -1,0 +1,175 @@
+package understand
+
+import (
+	"slices"
+	"strconv"
+
+	"deepward/bot/understand/learned"
+)
+
+// owners puts right of which fish of a list the figures are said: those that stand by the names
+// in turn go with the names, and words such as "the first" or "on both" give what they are said
+// with to the fish they mean.
+func (h *hearing) owners() {
+	names := h.namesAt()
+	h.listed(names)
+	n := len(h.owning())
+	if n < 2 {
+		return
+	}
+	after := 0
+	if len(names) > 0 {
+		after = names[len(names)-1]
+	}
+	given := map[int]bool{}
+	for k, p := range h.points {
+		from, to := h.pieceOf(k)
+		switch target := p.which.among(n, given); {
+		case p.which.Each:
+			if h.isOn(p) {
+				h.own(from, to, learned.AllFish)
+			}
+		case target >= 0 && p.from > after && len(names) > 1:
+			h.own(from, to, strconv.Itoa(target))
+			given[target] = true
+		}
+	}
+}
+
+// namesAt is where each name of the message begins.
+func (h *hearing) namesAt() (list []int) {
+	for i, t := range h.scores.Tags[learned.Figures] {
+		if t == "B-name" {
+			list = append(list, i)
+		}
+	}
+	return list
+}
+
+// owning are the fish that something is said of, as the learned reader numbers them.
+func (h *hearing) owning() (list []string) {
+	for _, w := range h.scores.Tags[learned.Whose] {
+		if w != "O" && w != learned.AllFish && w != learned.NoFish && !slices.Contains(list, w) {
+			list = append(list, w)
+		}
+	}
+	return list
+}
+
+// listed gives each figure of a list of fish to the name it stands by, where there are as many
+// of its kind as names, one by each. Of more fish than the learned reader can number, all goes
+// to the name before it.
+func (h *hearing) listed(names []int) {
+	if len(names) < 2 {
+		return
+	}
+	if len(names) >= len(learned.FishTags) {
+		for k, at := range names {
+			to := len(h.tokens)
+			if k+1 < len(names) {
+				to = names[k+1]
+			}
+			h.own(at, to, strconv.Itoa(k))
+		}
+		return
+	}
+	whose, figures := h.scores.Tags[learned.Whose], h.scores.Tags[learned.Figures]
+	for k, at := range names {
+		if whose[at] != strconv.Itoa(k) {
+			return
+		}
+	}
+	for _, tag := range []string{"depth_m", "weight_kg", "length_cm"} {
+		for k, at := range h.inTurn(names, tag) {
+			for i := at; i < len(figures) && (i == at || figures[i] == "I-"+tag); i++ {
+				whose[i] = strconv.Itoa(k)
+			}
+		}
+	}
+}
+
+// inTurn is where the figures of a kind begin, one by each name, all behind or all before
+// theirs; nil where they do not stand so.
+func (h *hearing) inTurn(names []int, tag string) []int {
+	var at []int
+	for i, t := range h.scores.Tags[learned.Figures] {
+		if t == "B-"+tag {
+			at = append(at, i)
+		}
+	}
+	if len(at) != len(names) {
+		return nil
+	}
+	behind := at[0] > names[0]
+	for k := range at {
+		if at[k] > names[k] != behind || behind && k+1 < len(names) && at[k] > names[k+1] || !behind && k > 0 && at[k] < names[k-1] {
+			return nil
+		}
+	}
+	return at
+}
+
+// own says of which fish words are.
+func (h *hearing) own(from, to int, whose string) {
+	tags := h.scores.Tags[learned.Whose]
+	for i := from; i < min(to, len(tags)); i++ {
+		tags[i] = whose
+	}
+}
+
+// among is the place of the fish meant among n, none of those that were given something
+// already; -1 where it is none for sure.
+func (w Which) among(n int, given map[int]bool) int {
+	switch {
+	case w.Nth > 0 && w.Nth <= n:
+		return w.Nth - 1
+	case w.Last:
+		return n - 1
+	case w.Other && len(given) == n-1:
+		for i := range n {
+			if !given[i] {
+				return i
+			}
+		}
+	}
+	return -1
+}
+
+// ontos stand before a word for the fish that something was done with: "16 oz on the other".
+var ontos = wordSet("on to for onto al pal a para en pro pra no na nos nas au aux sur pour chez le les la los las el the o os as")
+
+// isOn is true where what goes before is said of the fish meant: "20 oz on all of them".
+func (h *hearing) isOn(p pointer) bool {
+	before := word(h.tokens, p.from-1)
+	return ontos[before] && !definite[before] || definite[before] && ontos[word(h.tokens, p.from-2)] || h.tokens[p.from].text == "al" || h.tokens[p.from].text == "pal"
+}
+
+// pieceOf are the words that the k-th pointer is said of: those before it where it stands with
+// "on" or "for", else those behind it.
+func (h *hearing) pieceOf(k int) (from, to int) {
+	p := h.points[k]
+	if h.isOn(p) {
+		from = p.from
+		for from > 0 && !h.isBreak(from-1) && (k == 0 || from > h.points[k-1].to) {
+			from--
+		}
+		return from, p.to
+	}
+	to = p.to
+	for to < len(h.tokens) && !(h.isBreak(to) && h.tellsSoFar(p.to, to)) && (k+1 == len(h.points) || to < h.points[k+1].from) {
+		to++
+	}
+	return p.from, to
+}
+
+// isBreak is true for a mark that ends a piece of a message.
+func (h *hearing) isBreak(i int) bool {
+	switch mark(h.tokens, i) {
+	case ",", ".", ";", ":", "!":
+		return true
+	}
+	return false
+}
+
+// tellsSoFar is true where something is tagged of the words so far.
+func (h *hearing) tellsSoFar(from, to int) bool { return h.tells(share{from, to}) }

@@ -1,0 +1,119 @@
+package understand
+
+import (
+	"slices"
+	"strconv"
+
+	"deepward/bot/understand/learned"
+)
+
+// ones are the words for one of several. They are articles in some languages, so they count
+// only where a piece begins.
+var ones = wordSet("one uno una um uma un une")
+
+// joints stand before a piece that tells of one of several.
+var joints = wordSet("and y e et then plus with con com avec but pero mas mais the")
+
+// share is a piece of a message that tells of some of several alike.
+type share struct{ from, to int }
+
+// partition gives the words of each piece that tells of one of several alike to a fish of
+// its own, where the learned reader heard one fish: "two reds, one with popped eyes, the
+// other one fine".
+func (h *hearing) partition() {
+	shares := h.shares()
+	if len(shares) < 2 || !h.oneFish() {
+		return
+	}
+	whose, figures := h.scores.Tags[learned.Whose], h.scores.Tags[learned.Figures]
+	for i := range min(shares[0].from, len(figures)) { // how many they are in all is no count of the first
+		if figures[i] == "B-count" || figures[i] == "I-count" {
+			figures[i] = "O"
+		}
+	}
+	for i := range whose {
+		whose[i] = "0"
+	}
+	for k, s := range shares {
+		for i := s.from; i < min(s.to, len(whose)); i++ {
+			whose[i] = strconv.Itoa(k)
+		}
+	}
+}
+
+// shares are the pieces that tell something, each from the word that tells which fish it is
+// of to the next such word.
+func (h *hearing) shares() (list []share) {
+	points := h.points
+	figures := h.scores.Tags[learned.Figures]
+	named := h.names() > 1
+	for i := range min(len(h.tokens), len(figures)) {
+		at := slices.IndexFunc(points, func(p pointer) bool { return p.from == i })
+		begins := ones[h.tokens[i].text] && h.beginsPiece(i)
+		begins = begins || named && figures[i] == "B-name"
+		if at >= 0 {
+			w := points[at].which
+			begins = begins || !w.Each && (w.Size == "" || h.isPointing(points[at]))
+		}
+		if !begins {
+			continue
+		}
+		if len(list) > 0 {
+			list[len(list)-1].to = i
+		}
+		list = append(list, share{i, len(h.tokens)})
+	}
+	return slices.DeleteFunc(list, func(s share) bool { return !h.tells(s) })
+}
+
+// isPointing is true for a size that stands for a fish: "the little one", "la grande": no
+// name follows or goes before.
+func (h *hearing) isPointing(p pointer) bool {
+	figures := h.scores.Tags[learned.Figures]
+	isName := func(i int) bool { return i >= 0 && i < len(figures) && figures[i] != "O" && figures[i] != "B-count" }
+	return !isName(p.to) && !isName(p.from-1) && h.beginsPiece(p.from)
+}
+
+// beginsPiece is true for a word at the head of a piece of the message.
+func (h *hearing) beginsPiece(i int) bool {
+	before := word(h.tokens, i-1)
+	return before == "" || joints[before] || definite[before]
+}
+
+// definite are words that stand before a word that points at a fish.
+var definite = wordSet("the el la los las o a os as le les l un una um uma une")
+
+// names is how many names the message has.
+func (h *hearing) names() (n int) {
+	for _, t := range h.scores.Tags[learned.Figures] {
+		if t == "B-name" {
+			n++
+		}
+	}
+	return n
+}
+
+// oneFish is true where all that is tagged was heard of one fish, of one name at most, or
+// where the talk knows the names.
+func (h *hearing) oneFish() bool {
+	seen := map[string]bool{}
+	for _, w := range h.scores.Tags[learned.Whose] {
+		if w != "O" && w != learned.AllFish && w != learned.NoFish {
+			seen[w] = true
+		}
+	}
+	return len(seen) <= 1 && (h.names() <= 1 || len(h.called) > 0)
+}
+
+// tells is true for a piece in which something of a fish is tagged.
+func (h *hearing) tells(s share) bool {
+	for _, layer := range []learned.Layer{learned.Figures, learned.States, learned.Deeds, learned.Ends} {
+		tags := h.scores.Tags[layer]
+		if s.from < len(tags) && slices.ContainsFunc(tags[s.from:min(s.to, len(tags))], func(t string) bool {
+			return t != "O" && t != "B-count" && t != "I-count" && t != "B-name" && t != "I-name"
+		}) {
+			return true
+		}
+	}
+	return false
+}
