@@ -99,7 +99,7 @@ func (h *hearing) score(c learned.Context) {
 			best = i
 		}
 	}
-	if i := slices.Index(net.Acts, string(ActOther)); h.scores.Act[i] >= likelyIdle && !c.Open && !c.Kept && Act(net.Acts[best]) != ActCommand {
+	if i := slices.Index(net.Acts, string(ActOther)); h.scores.Act[i] >= likelyIdle && !c.Open && !c.Kept && Act(net.Acts[best]) != ActCommand && !h.isFishAtDepth() {
 		best = i
 	}
 	h.act, h.sure = Act(net.Acts[best]), float64(h.scores.Act[best])
@@ -126,6 +126,13 @@ func (h *hearing) obey() {
 // hardlyAsked is the chance below which words that begin with "let go" and name a fish are no
 // question.
 const hardlyAsked = 0.65
+
+// isFishAtDepth is true for a message with a name of a fish and a depth: as a rule a question,
+// with talk beside it.
+func (h *hearing) isFishAtDepth() bool {
+	figures := h.scores.Tags[learned.Figures]
+	return slices.Contains(figures, "B-name") && slices.Contains(figures, "B-depth_m")
+}
 
 // letGo is true for a message that begins by telling that a fish that it names was let go, and
 // asks nothing: "just let go a red emperor".
