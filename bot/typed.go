@@ -71,6 +71,7 @@ func (t *turn) rememberKeys() error {
 			for _, b := range row {
 				if verb, _, _ := strings.Cut(b.Data, " "); keyed[verb] && r.Chat == t.m.Chat.ID {
 					keys[labelKey(b.Label)] = b.Data
+					agreeTo(keys, verb, b.Data)
 				}
 			}
 		}
@@ -80,6 +81,19 @@ func (t *turn) rememberKeys() error {
 	}
 	t.session.Keys, t.session.KeysAt = keys, t.m.ReceivedAt
 	return t.tx.Put(kindSession, t.sessionKey(), t.session)
+}
+
+// yeses agree to the one thing that is asked with one button: to delete what is kept.
+var yeses = []string{"yes", "yes please", "si", "sim", "oui"}
+
+// agreeTo lets a plain yes do what such a button does.
+func agreeTo(keys map[string]string, verb, data string) {
+	if verb != pressForget {
+		return
+	}
+	for _, yes := range yeses {
+		keys[yes] = data
+	}
 }
 
 // heardChoice tells of a fish that was chosen by typing what its button says.

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
 
 	"deepward/advisor"
 	"deepward/bot/understand"
@@ -52,7 +53,7 @@ func Next(s State, r understand.Reading, now Now) (Move, State) {
 
 // NumberIn is the number of a report that a message says, 0 for none.
 func NumberIn(r understand.Reading) uint64 {
-	if n, err := strconv.ParseUint(strings.TrimLeft(r.Rest, "# "), 10, 32); err == nil && r.Want == understand.WantUndo {
+	if n, err := strconv.ParseUint(strings.TrimLeftFunc(r.Rest, func(c rune) bool { return !unicode.IsDigit(c) }), 10, 32); err == nil && r.Want == understand.WantUndo {
 		return n
 	}
 	return r.Number

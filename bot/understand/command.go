@@ -83,11 +83,17 @@ func (c spokenCommand) takes(words string) bool {
 	return c.more == "words" || c.more == "number" && isUndoRest(words)
 }
 
-// isUndoRest is true for "12", "#12", "last", "that": not for other talk.
+// isUndoRest is true for "12", "#12", "no. 12", "last", "that": not for other talk.
 func isUndoRest(rest string) bool {
+	if first, number, two := strings.Cut(rest, " "); two && (numberLead[first] || numberSigns[first]) {
+		rest = number
+	}
 	rest = strings.TrimLeft(rest, "#")
 	return rest != "" && strings.Trim(rest, "0123456789") == "" || rest == "last" || rest == "that"
 }
+
+// numberSigns stand for the word number.
+var numberSigns = wordSet("no. no nr. nr n. n nº n°")
 
 func isVerb(s string) bool {
 	return s != "" && len(s) <= 32 && strings.Trim(s, "abcdefghijklmnopqrstuvwxyz0123456789_-") == ""

@@ -118,6 +118,8 @@ func (h *hearing) obey() {
 		h.act, h.want, h.sure = ActReport, "", 1
 	case ok && verb == "ask":
 		h.act, h.want, h.sure = ActQuestion, WantRelease, 1
+	case h.act == ActCommand && h.isYesOrNo():
+		h.act, h.want = ActOther, ""
 	case h.sure < hardlyAsked && h.act != ActReport && h.act != ActCorrection && h.letGo():
 		h.act, h.want = ActReport, ""
 	}
@@ -133,6 +135,13 @@ func (h *hearing) isFishAtDepth() bool {
 	figures := h.scores.Tags[learned.Figures]
 	return slices.Contains(figures, "B-name") && slices.Contains(figures, "B-depth_m")
 }
+
+// isYesOrNo is true for words that only agree or do not: they want nothing by themselves.
+func (h *hearing) isYesOrNo() bool {
+	return len(h.tokens) > 0 && !slices.ContainsFunc(h.tokens, func(t token) bool { return t.kind == tokenWord && !yesOrNo[t.text] || t.kind == tokenNumber })
+}
+
+var yesOrNo = wordSet("yes yeah yep y ok okay sure please no nope nah si claro vale dale sim pode nao oui ouais non daccord s il vous plait por favor")
 
 // letGo is true for a message that begins by telling that a fish that it names was let go, and
 // asks nothing: "just let go a red emperor".

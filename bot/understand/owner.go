@@ -63,7 +63,12 @@ func (h *hearing) listed(names []int) {
 	if len(names) < 2 {
 		return
 	}
-	if len(names) >= len(learned.FishTags) {
+	whose, figures := h.scores.Tags[learned.Whose], h.scores.Tags[learned.Figures]
+	inOrder := true
+	for k, at := range names {
+		inOrder = inOrder && whose[at] == strconv.Itoa(k)
+	}
+	if len(names) >= len(learned.FishTags) || !inOrder && h.isList(names) {
 		for k, at := range names {
 			to := len(h.tokens)
 			if k+1 < len(names) {
@@ -73,11 +78,8 @@ func (h *hearing) listed(names []int) {
 		}
 		return
 	}
-	whose, figures := h.scores.Tags[learned.Whose], h.scores.Tags[learned.Figures]
-	for k, at := range names {
-		if whose[at] != strconv.Itoa(k) {
-			return
-		}
+	if !inOrder {
+		return
 	}
 	for _, tag := range []string{"depth_m", "weight_kg", "length_cm"} {
 		for k, at := range h.inTurn(names, tag) {
@@ -87,6 +89,27 @@ func (h *hearing) listed(names []int) {
 		}
 	}
 }
+
+// isList is true for names with a depth behind each, or each joined to the one before by a
+// word for and: they are as many fish.
+func (h *hearing) isList(names []int) bool {
+	if at := h.inTurn(names, "depth_m"); at != nil && at[0] > names[0] {
+		return true
+	}
+	for _, at := range names[1:] {
+		before := word(h.tokens, at-1)
+		if ones[before] || before == "a" || isNumberWord(before) {
+			before = word(h.tokens, at-2)
+		}
+		if !ands[before] {
+			return false
+		}
+	}
+	return true
+}
+
+// ands join fish in a list.
+var ands = wordSet("and n plus y e et")
 
 // inTurn is where the figures of a kind begin, one by each name, all behind or all before
 // theirs; nil where they do not stand so.

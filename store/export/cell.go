@@ -40,9 +40,6 @@ func appendNumber(b []byte, x float64) []byte {
 	return b
 }
 
-// rounded is a number as appendNumber writes it.
-func rounded(x float64) float64 { return math.Round(x*1e4) / 1e4 }
-
 // appendDate writes a day as 2026-05-02.
 func appendDate(b []byte, t time.Time) []byte {
 	year, month, day := t.Date()
