@@ -224,11 +224,25 @@ func (t *teller) freedAt() {
 	if isNamed(*f) || hasSize(f.Query) || f.Query.DepthM == nil || known == nil || f.Done.ReleaseDepthM != nil {
 		return
 	}
+	if t.isDepthOfAnother(i, f.Query.DepthM) {
+		return
+	}
 	report := t.r.Act == understand.ActReport && *f.Query.DepthM < *known && f.Done.Method != advisor.Surface
 	again := t.r.Act == understand.ActCorrection && slices.Contains(t.s.Told, "release_depth_m") && !slices.Contains(t.s.Told, "depth_m")
 	if report || again {
 		f.Done.ReleaseDepthM, f.Query.DepthM, f.Query.DepthRangeM = f.Query.DepthM, nil, nil
 	}
+}
+
+// isDepthOfAnother is true for the depth that another fish of the talk came from, and not the
+// i-th: "the one from 40 m".
+func (t *teller) isDepthOfAnother(i int, x *float64) bool {
+	for k, f := range t.s.Fish {
+		if k != i && len(f.Rows) == 0 && f.Query.DepthM != nil && !differs(f.Query.DepthM, x) {
+			return true
+		}
+	}
+	return false
 }
 
 // caughtAt is true for a correction that seems to tell where a fish was freed, of one that

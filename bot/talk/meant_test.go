@@ -1,0 +1,147 @@
+package talk
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"deepward/advisor"
+	"deepward/bot/understand"
+)
+
+// which is a fish without a name that words such as "the first" point at.
+func which(w understand.Which) understand.Fish {
+	f := fish("", 0, 0)
+	f.Which = w
+	return f
+}
+
+func went(f understand.Fish, end advisor.Outcome) understand.Fish { return done(f, "", end) }
+
+// ends are the outcomes of the standing rows, in their order.
+func (k *talker) ends() (list []advisor.Outcome) {
+	for _, r := range k.s.Standing() {
+		list = append(list, r.Fish.Done.Outcome)
+	}
+	return list
+}
+
+// Of several alike each gets a report when its fate is told, in any order of telling.
+func TestSeveralAlikeAreToldOneByOne(t *testing.T) {
+	k := newTalker(t)
+	k.hear(question(counted(fish(gag, 40, 0), 3)))
+	k.hear(report(went(which(understand.Which{Nth: 1}), advisor.SwamDown)))
+	require.Len(t, k.s.Standing(), 1, "one of three")
+	k.hear(correction(went(which(understand.Which{Rest: true}), advisor.FloatedOff)))
+	assert.Equal(t, []advisor.Outcome{advisor.SwamDown, advisor.FloatedOff, advisor.FloatedOff}, k.ends(), "the rest were not told yet: it corrects nothing")
+	for _, r := range k.s.Standing() {
+		assert.Equal(t, 40.0, *r.Fish.Query.DepthM)
+	}
+}
+
+// The words point at one of several by its order, its size, a sign that it alone has, or as
+// the other one.
+func TestOneOfSeveralIsPointedAt(t *testing.T) {
+	small, big := fish(gag, 40, 2), signed(fish(cod, 50, 6))
+	for name, c := range map[string]struct {
+		f    understand.Fish
+		want string // whose report it makes
+	}{
+		"the first":             {which(understand.Which{Nth: 1}), gag},
+		"the second":            {which(understand.Which{Nth: 2}), cod},
+		"the last one":          {which(understand.Which{Last: true}), cod},
+		"the little one":        {which(understand.Which{Size: understand.SizeSmall}), gag},
+		"the big one":           {which(understand.Which{Size: understand.SizeBig}), cod},
+		"the one with the eyes": {signed(fish("", 0, 0)), cod},
+		"the 6 kg one":          {fish("", 0, 6), cod},
+		"the one from 40 m":     {fish("", 40, 0), gag},
+	} {
+		k := newTalker(t)
+		k.hear(question(small, big))
+		k.hear(report(went(c.f, advisor.SwamDown)))
+		assert.Equal(t, c.want, k.only().Fish.Query.Species, name)
+		k.hear(report(went(which(understand.Which{Other: true}), advisor.FloatedOff)))
+		rows := k.s.Standing()
+		require.Len(t, rows, 2, name)
+		assert.NotEqual(t, rows[0].Fish.Query.Species, rows[1].Fish.Query.Species, "%s: then the other", name)
+		assert.Equal(t, advisor.FloatedOff, rows[1].Fish.Done.Outcome, name)
+	}
+}
+
+// Sizes that nobody knows in figures are told apart by the words for them.
+func TestSizesInWordsTellFishApart(t *testing.T) {
+	k := newTalker(t)
+	chico := fish(gag, 40, 0)
+	chico.Which.Size = understand.SizeSmall
+	k.hear(question(chico, fish(cod, 40, 0)))
+	k.hear(report(went(which(understand.Which{Size: understand.SizeBig}), advisor.SwamDown)))
+	assert.Equal(t, cod, k.only().Fish.Query.Species, "the one that was not called small")
+}
+
+// "Both from 52 m", and a depth told after several fish of which none is known.
+func TestADepthIsToldOfAll(t *testing.T) {
+	for name, f := range map[string]understand.Fish{"both": which(understand.Which{Each: true}), "nothing said": fish("", 0, 0)} {
+		k := newTalker(t)
+		k.hear(question(fish(gag, 0, 0), fish(cod, 0, 0)))
+		deep := 52.0
+		f.Query.DepthM = &deep
+		m := k.hear(question(f))
+		require.Len(t, m.Fish, 2, name)
+		assert.Equal(t, []string{gag, cod}, []string{m.Fish[0].Query.Species, m.Fish[1].Query.Species}, name)
+		for _, f := range m.Fish {
+			assert.Equal(t, deep, *f.Query.DepthM, name)
+		}
+	}
+}
+
+// A depth that one of them has already is no news of all.
+func TestADepthBesideAKnownOneIsOfTheLast(t *testing.T) {
+	k := newTalker(t)
+	k.hear(question(fish(gag, 30, 0), fish(cod, 0, 0)))
+	m := k.hear(question(fish("", 52, 0)))
+	require.Len(t, m.Fish, 1)
+	assert.Equal(t, cod, m.Fish[0].Query.Species)
+}
+
+// "The one that died was 32 m": a correction finds the report by what it alone says, and
+// "no, the little one" gives what was put right to another.
+func TestCorrectionsFindTheReportTheyDescribe(t *testing.T) {
+	k := newTalker(t)
+	k.hear(report(done(fish(gag, 28, 2), advisor.Surface, advisor.Died)))
+	k.hear(report(done(fish(gag, 20, 5), advisor.Surface, advisor.SwamDown)))
+	deep := 32.0
+	f := went(fish("", 0, 0), advisor.Died)
+	f.Query.DepthM = &deep
+	k.hear(correction(f))
+	assert.Equal(t, 32.0, *k.s.Standing()[0].Fish.Query.DepthM)
+	assert.Equal(t, 20.0, *k.s.Standing()[1].Fish.Query.DepthM)
+
+	k.hear(correction(fish("", 25, 0)))
+	assert.Equal(t, 25.0, *k.s.Standing()[1].Fish.Query.DepthM, "the last one")
+	no := correction()
+	no.Which = understand.Which{Size: understand.SizeSmall}
+	k.hear(no)
+	assert.Equal(t, 25.0, *k.s.Standing()[0].Fish.Query.DepthM, "no, the little one")
+	assert.Equal(t, 20.0, *k.s.Standing()[1].Fish.Query.DepthM, "as it was")
+}
+
+// Two fish of one kind in one question stay two.
+func TestTwoOfAKindInOneMessageStayTwo(t *testing.T) {
+	k := newTalker(t)
+	m := k.hear(question(signed(fish(gag, 40, 0)), fish(gag, 40, 0)))
+	require.Len(t, m.Fish, 2)
+	assert.Len(t, m.Fish[0].Query.Signs, 1)
+	assert.Empty(t, m.Fish[1].Query.Signs)
+}
+
+// Of three weights aboard the words may pick the middle one.
+func TestTheMiddleWeightIsPicked(t *testing.T) {
+	k := newTalker(t)
+	k.s.Aboard, k.s.AboardAt = understand.Aboard{ReleaseOz: []float64{32, 8, 16}}, dawn
+	r := report(done(fish(gag, 40, 2), advisor.Recompressed, advisor.SwamDown))
+	r.Again.Pick = understand.PickMiddle
+	k.hear(r)
+	assert.Equal(t, []float64{16}, k.only().Fish.Done.WeightsOz)
+	assert.Equal(t, []float64{32, 8, 16}, k.s.Aboard.ReleaseOz, "as told")
+}
