@@ -6,6 +6,8 @@ import (
 	"io/fs"
 	"maps"
 	"strings"
+
+	"deepward/advisor/packed"
 )
 
 // Languages are the languages spoken, by their BCP 47 tags, English first: it is the
@@ -29,7 +31,7 @@ type Sheets map[string]map[string]string
 
 // ReadSheets reads compiled-in sheets, a folder with one JSON file a language, named by its
 // tag; that of a country is laid over its language's. English may have none, for its
-// sentences are the keys. A fault is a fault of the build, and panics.
+// sentences are the keys. A file may be packed, .gz behind its name. A fault is a fault of the build, and panics.
 func ReadSheets(files fs.FS, folder string) Sheets {
 	all := Sheets{}
 	for _, tag := range Languages {
@@ -37,6 +39,11 @@ func ReadSheets(files fs.FS, folder string) Sheets {
 		base, _, _ := strings.Cut(tag, "-")
 		maps.Copy(text, all[base])
 		data, err := fs.ReadFile(files, folder+"/"+tag+".json")
+		if errors.Is(err, fs.ErrNotExist) {
+			if data, err = fs.ReadFile(files, folder+"/"+tag+".json.gz"); err == nil {
+				data = packed.Open(data)
+			}
+		}
 		if err == nil {
 			err = json.Unmarshal(data, &text)
 		}

@@ -14,7 +14,7 @@ var lexicon = sync.OnceValue(newLexicon)
 
 func newLexicon() *learned.Lexicon {
 	b := lexiconBuilder{ids: map[string]int{}, lexicon: &learned.Lexicon{Phrases: map[string][]int{}, Names: nameMark}}
-	for _, row := range mustRows(wordsCSV) {
+	for _, row := range mustRows(wordsCSV()) {
 		b.phrase(row[2], row[1])
 	}
 	for _, row := range mustRows(commandsCSV) {

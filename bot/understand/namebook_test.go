@@ -10,10 +10,12 @@ import (
 	"deepward/advisor/packed"
 )
 
-func TestNamesHeardArePackedAsTheyStand(t *testing.T) {
-	table, err := os.ReadFile("data/names_heard.csv")
-	require.NoError(t, err)
-	assert.True(t, string(table) == string(packed.Open(namesHeardGzip)), "names_heard.csv has changed: go generate ./bot/understand")
+func TestTablesArePackedAsTheyStand(t *testing.T) {
+	for name, gzip := range map[string][]byte{"names_heard.csv": namesHeardGzip, "words.csv": wordsGzip} {
+		table, err := os.ReadFile("data/" + name)
+		require.NoError(t, err)
+		assert.True(t, string(table) == string(packed.Open(gzip)), "%s has changed: go generate ./bot/understand", name)
+	}
 }
 
 func BenchmarkNameBook(b *testing.B) {

@@ -23,7 +23,7 @@ var tongues = sync.OnceValue(func() map[string]string {
 			}
 		}
 	}
-	for _, row := range mustRows(wordsCSV) {
+	for _, row := range mustRows(wordsCSV()) {
 		add(row[0], strings.TrimSuffix(row[2], "*"))
 	}
 	for _, row := range mustRows(namesAbroadCSV) {

@@ -5,10 +5,17 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+
+	"deepward/advisor/packed"
 )
 
-//go:embed data/words.csv
-var wordsCSV []byte
+//go:generate go run deepward/advisor/pack data/words.csv
+
+//go:embed data/words.csv.gz
+var wordsGzip []byte
+
+// wordsCSV are the words that people type: language, concept, phrase.
+var wordsCSV = sync.OnceValue(func() []byte { return packed.Open(wordsGzip) })
 
 // wordList is what the rules need of the words that people type; the learned reader has
 // all of them as hints (lexicon).
@@ -27,7 +34,7 @@ var listed = sync.OnceValue(newWordList)
 
 func newWordList() wordList {
 	l := wordList{known: map[string]bool{}, tag: map[string]bool{}, days: map[string]int{}}
-	for _, row := range mustRows(wordsCSV) {
+	for _, row := range mustRows(wordsCSV()) {
 		concept, text := row[1], strings.TrimSuffix(row[2], "*")
 		for w := range strings.FieldsSeq(text) {
 			l.known[w] = true

@@ -12,7 +12,9 @@ import (
 	"deepward/advisor"
 )
 
-//go:embed words/*.json
+//go:generate go run deepward/advisor/pack words/es.json words/fr.json words/pt.json words/pt-BR.json
+
+//go:embed words/*.json.gz
 var wordFiles embed.FS
 
 // catalogues hold the page's sentences; a test reads them all.

@@ -6,6 +6,7 @@ import (
 	"go/token"
 	"maps"
 	"os"
+	"path/filepath"
 	"regexp"
 	"slices"
 	"strconv"
@@ -17,6 +18,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/advisor"
+	"deepward/advisor/packed"
 	"deepward/store/catch"
 	"deepward/store/season"
 )
@@ -135,5 +137,18 @@ func TestPageIsInItsLanguage(t *testing.T) {
 		for _, english := range []string{" the ", " of ", " fish", "seen again", " to ", "March"} {
 			assert.NotContains(t, body, english, code)
 		}
+	}
+}
+
+func TestSheetsArePackedAsTheyStand(t *testing.T) {
+	names, err := filepath.Glob("words/*.json")
+	require.NoError(t, err)
+	assert.Len(t, names, len(advisor.Languages)-1, "English is the key")
+	for _, name := range names {
+		sheet, err := os.ReadFile(name)
+		require.NoError(t, err)
+		gzip, err := wordFiles.ReadFile(name + ".gz")
+		require.NoError(t, err)
+		assert.True(t, string(sheet) == string(packed.Open(gzip)), "%s has changed: go generate ./store/report", name)
 	}
 }
