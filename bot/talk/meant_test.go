@@ -145,3 +145,17 @@ func TestTheMiddleWeightIsPicked(t *testing.T) {
 	assert.Equal(t, []float64{16}, k.only().Fish.Done.WeightsOz)
 	assert.Equal(t, []float64{32, 8, 16}, k.s.Aboard.ReleaseOz, "as told")
 }
+
+// A fish asked about at another depth and of another size is another one: the signs of the
+// one before are not its own.
+func TestAFishToldAnewHasNoSignsOfTheOneBefore(t *testing.T) {
+	k := newTalker(t)
+	k.hear(question(signed(fish(gag, 40, 3))))
+	m := k.hear(question(fish(gag, 45, 4)))
+	require.Len(t, m.Fish, 1)
+	assert.Empty(t, m.Fish[0].Query.Signs)
+	m = k.hear(question(fish(gag, 45, 5)))
+	require.Len(t, m.Fish, 1)
+	assert.Equal(t, 5.0, *m.Fish[0].Query.WeightKg)
+	assert.Len(t, k.s.Fish, 2, "only its weight is another: more is told of it")
+}

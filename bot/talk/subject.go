@@ -81,12 +81,22 @@ func (t *teller) named(f understand.Fish) int {
 		case t.r.Again.Is && open && i == t.s.focus() && t.onlyName(f):
 			return i
 		case !t.mayBe(known.Fish, f, open):
-		case t.r.Again.Another || t.r.Again.All:
+		case t.r.Again.Another || t.r.Again.All || open && t.toldAnew(known.Fish, f):
 		case open || !t.tellsMore(known, f):
 			return i
 		}
 	}
 	return none
+}
+
+// toldAnew is true for a question that tells depth and size of a fish, both other ones than
+// those known: it asks about another of that kind.
+func (t *teller) toldAnew(known, f understand.Fish) bool {
+	if t.r.Act != understand.ActQuestion || t.r.Corrects || known.Query.DepthM == nil || !hasSize(known.Query) || !hasSize(f.Query) {
+		return false
+	}
+	size := differs(known.Query.WeightKg, f.Query.WeightKg) || differs(known.Query.LengthCm, f.Query.LengthCm)
+	return size && differs(known.Query.DepthM, f.Query.DepthM)
 }
 
 // mayBe is true where the name of f can be that of a fish known before: the same kind,

@@ -32,6 +32,7 @@ func (h *hearing) fill() {
 	for i := range h.groups {
 		settleDeed(&h.groups[i])
 	}
+	h.aboard.None = h.aboard.None || h.saysNoWeights()
 	h.pointOut(slices.Concat(figures, states, deeds, ends))
 }
 

@@ -116,6 +116,7 @@ func (h *hearing) obey() {
 	switch {
 	case ok && verb == "log" || word(h.tokens, first) == "log":
 		h.act, h.want, h.sure = ActReport, "", 1
+		h.nameAfter(first + 1)
 	case ok && verb == "ask":
 		h.act, h.want, h.sure = ActQuestion, WantRelease, 1
 	case h.act == ActCommand && h.isYesOrNo():
@@ -123,6 +124,39 @@ func (h *hearing) obey() {
 	case h.sure < hardlyAsked && h.act != ActReport && h.act != ActCorrection && h.letGo():
 		h.act, h.want = ActReport, ""
 	}
+}
+
+// nameAfter takes up to three words that nobody knows, between the command to log and the first
+// figure, for the name of the fish: "log plonker 30 m".
+func (h *hearing) nameAfter(from int) {
+	const most = 3
+	figures := h.scores.Tags[learned.Figures]
+	for w := word(h.tokens, from); w == "a" || ones[w] || whichPhrases()[w].Size != ""; w = word(h.tokens, from) {
+		from++
+	}
+	to := from
+	for to < min(len(h.tokens), len(figures)) && h.tokens[to].kind == tokenWord && h.untagged(to, to+1) && !listed().known[h.tokens[to].text] {
+		to++
+	}
+	if to == from || to-from > most || to == len(h.tokens) || h.tokens[to].kind != tokenNumber {
+		return
+	}
+	h.tag(from, to, "name")
+	for _, q := range h.everyQuantity() {
+		if q.from == to && q.dim == depth && !slices.Contains(figures, "B-depth_m") {
+			h.tag(to, q.to, "depth_m")
+		}
+	}
+}
+
+// tag takes words for a figure of the first fish.
+func (h *hearing) tag(from, to int, what string) {
+	figures := h.scores.Tags[learned.Figures]
+	for i := from; i < to; i++ {
+		figures[i] = "I-" + what
+	}
+	figures[from] = "B-" + what
+	h.own(from, to, "0")
 }
 
 // hardlyAsked is the chance below which words that begin with "let go" and name a fish are no

@@ -20,3 +20,23 @@ var leadWords = map[string]bool{
 	"lead": true, "sinker": true, "plomo": true, "plomos": true, "lastre": true, "chumbo": true, "chumbos": true, "chumbada": true,
 	"lastro": true, "lest": true, "lests": true, "plomb": true, "plombs": true,
 }
+
+// lackings stand before a word for a weight that somebody has not: "mero 40 m 3 kg sin pesas".
+var (
+	lackings    = wordSet("no without sin sem sans zero")
+	weightNouns = wordSet("weights sinkers lead leads pesas pesos plomos plomo lastre lastres chumbos chumbo chumbadas chumbada plombs plomb lest lests poids")
+)
+
+// saysNoWeights is true for a question about a fish that says in passing that there are no
+// weights.
+func (h *hearing) saysNoWeights() bool {
+	if h.act != ActQuestion || h.want != WantRelease && h.want != WantNoWeight || len(h.groups) == 0 {
+		return false
+	}
+	for i := range h.tokens {
+		if lackings[h.tokens[i].text] && weightNouns[word(h.tokens, i+1)] {
+			return true
+		}
+	}
+	return false
+}

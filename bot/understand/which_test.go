@@ -106,5 +106,11 @@ func TestWhatIsNoQuestion(t *testing.T) {
 	for _, yes := range []string{"yes", "sí", "sim", "oui", "ok", "no"} {
 		assert.NotEqual(t, ActCommand, hear("en", yes).Act, yes)
 	}
+	r := hear("en", "log big plonker 30 m let go", "dhufish")
+	require.Len(t, r.Fish, 1)
+	assert.Equal(t, "plonker", r.Fish[0].Name, "whatever stands between the command and the figure")
+	assert.Equal(t, 30.0, *r.Fish[0].Query.DepthM)
+	assert.True(t, hear("es", "mero 40m 3kg sin pesas").Aboard.None)
+	assert.False(t, hear("en", "which fish need no weight").Aboard.None)
 	assert.Equal(t, ActQuestion, hear("en", "gag grouper 120ft, 2 ft seas").Act, "a fish at a depth, whatever is beside it")
 }
