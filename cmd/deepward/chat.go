@@ -17,7 +17,7 @@ import (
 // chatCmd plays the whole conversation in the terminal.
 type chatCmd struct {
 	storeFlags
-	Group    bool   `help:"Play a group chat: '@deepward red snapper 45m', or 'Ana: log gag 40 m' to speak as Ana."`
+	Group    bool   `help:"Play a group chat: '@deepward red snapper 45m', or 'Ana: /log gag 40 m' to speak as Ana."`
 	JSON     bool   `help:"Take one JSON object a line and print one for each: talks from elsewhere, each with a memory of its own."`
 	Language string `help:"Your language: en, es, pt, pt-BR or fr." default:"en"`
 	SaveDir  string `help:"Where pictures and documents are put." type:"path" default:"."`
