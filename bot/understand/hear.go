@@ -177,6 +177,19 @@ func (h *hearing) isYesOrNo() bool {
 
 var yesOrNo = wordSet("yes yeah yep y ok okay sure please no nope nah si claro vale dale sim pode nao oui ouais non daccord s il vous plait por favor")
 
+// saysSelf is true for words that speak of the person or of all that is kept: without them
+// "delete it" means a report, not the person's data. All 108 messages of the labelled texts
+// that ask for that in words have one.
+func (h *hearing) saysSelf() bool {
+	return slices.ContainsFunc(h.tokens, func(t token) bool {
+		return selves[t.text] || len(t.text) > len("borre") && strings.HasSuffix(t.text, "me")
+	})
+}
+
+var selves = wordSet("me my mine myself i im ive mi mis mio mia yo conmigo meu meus minha minhas mim eu moi mon ma mes je j m all everything every " +
+	"todo toda todos todas tudo tout toute toutes data datos dados donnees account cuenta conta compte name nombre nome nom info " +
+	"history historial historico historique profile perfil profil wipe gdpr rgpd lgpd")
+
 // letGo is true for a message that begins by telling that a fish that it names was let go, and
 // asks nothing: "just let go a red emperor".
 func (h *hearing) letGo() bool {
@@ -233,6 +246,9 @@ func (h *hearing) reading() Reading {
 	if h.mumbles() {
 		r.Act, r.Want, r.Corrects = ActOther, "", false
 		return r
+	}
+	if h.want == WantForget && !h.saysSelf() {
+		r.Want = WantUndo
 	}
 	if h.want == WantUndo && r.Again.PutBack {
 		r.Want = WantPutBack

@@ -110,6 +110,9 @@ func TestWhatIsNoQuestion(t *testing.T) {
 	require.Len(t, r.Fish, 1)
 	assert.Equal(t, "plonker", r.Fish[0].Name, "whatever stands between the command and the figure")
 	assert.Equal(t, 30.0, *r.Fish[0].Query.DepthM)
+	kept := learned.Context{Begun: true, Kept: true, Last: string(ActCommand)}
+	assert.Equal(t, WantUndo, NewReader().Read("no, borralo", Setting{Language: "es"}, kept).Want, "a report, not the person")
+	assert.Equal(t, WantForget, hear("es", "borra todos mis datos").Want)
 	assert.True(t, hear("es", "mero 40m 3kg sin pesas").Aboard.None)
 	assert.False(t, hear("en", "which fish need no weight").Aboard.None)
 	assert.Equal(t, ActQuestion, hear("en", "gag grouper 120ft, 2 ft seas").Act, "a fish at a depth, whatever is beside it")
