@@ -127,7 +127,9 @@ func (c *client) during(ctx context.Context) *client {
 // Do sends one call. The library calls it for everything.
 func (c *client) Do(req *http.Request) (*http.Response, error) {
 	method := req.URL.Path[strings.LastIndexByte(req.URL.Path, '/')+1:]
-	if c.placed--; c.placed < 0 && method != "getUpdates" {
+	if c.placed > 0 { // in a copy of its own alone: the client is shared
+		c.placed--
+	} else if method != "getUpdates" {
 		defer c.pace.begin(c.ctx)()
 	}
 	ctx, cancel := context.WithTimeout(c.ctx, limitOf(method, req.Header.Get("Content-Type")))
