@@ -18,7 +18,7 @@ func (t *teller) correct() Move {
 	if len(rows) == 0 {
 		return t.correctOpen(f)
 	}
-	if f.Counted && t.saysCount(f) {
+	if f.Counted && saysNothingElse(f) {
 		return t.recount(rows, f)
 	}
 	m := Move{Do: Change, Assumed: t.assumed}
@@ -65,8 +65,9 @@ func (t *teller) instead() understand.Fish {
 	return first
 }
 
-// saysCount is true for a correction that says how many and nothing else.
-func (t *teller) saysCount(f understand.Fish) bool {
+// saysNothingElse is true for a correction that tells nothing of a fish but how many or which
+// it is.
+func saysNothingElse(f understand.Fish) bool {
 	q := f.Query
 	return q.DepthM == nil && !hasSize(q) && !isDone(f) && len(q.Signs) == 0 && f.Done.Tag == "" && q.Behaviour == ""
 }

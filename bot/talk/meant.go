@@ -11,7 +11,7 @@ import (
 // one is one of the fish that are talked of: one of an entry that has no report yet, or a
 // report.
 type one struct {
-	at  int // in State.Fish
+	at  int // in State.Fish, none where it is talked of no more
 	row *Row
 }
 
@@ -148,7 +148,7 @@ func (t *teller) bySize(family []one, free []int, size understand.Size) []int {
 	}
 	said := func(s understand.Size) (list []int) {
 		for _, k := range free {
-			if t.s.Fish[family[k].at].Which.Size == s {
+			if at := family[k].at; at != none && t.s.Fish[at].Which.Size == s {
 				list = append(list, k)
 			}
 		}
@@ -167,9 +167,14 @@ func (t *teller) bySize(family []one, free []int, size understand.Size) []int {
 // described is the only one of which something that is told is known already, so that the
 // words point at it: "the one with the eyes floated"; -1 for none.
 func (t *teller) described(family []one, free []int, f understand.Fish) int {
+	return only(free, func(k int) bool { return describes(f, t.fish(family[k])) })
+}
+
+// only is the only place for which something is true; -1 for none, or more.
+func only(places []int, is func(int) bool) int {
 	found := -1
-	for _, k := range free {
-		if !describes(f, t.fish(family[k])) {
+	for _, k := range places {
+		if !is(k) {
 			continue
 		}
 		if found >= 0 {
@@ -212,6 +217,12 @@ func (t *teller) referred(groups []understand.Fish) (list []part) {
 	if len(family) < 2 || slices.ContainsFunc(groups, isNamed) || !slices.ContainsFunc(groups, isDone) {
 		return nil
 	}
+	return t.spread(family, groups)
+}
+
+// spread gives what is told of several groups to those of a family that each means, none of
+// them twice; nil where one means none for sure.
+func (t *teller) spread(family []one, groups []understand.Fish) (list []part) {
 	taken := make([]bool, len(family))
 	for _, f := range groups {
 		places := t.pick(family, taken, f)
@@ -281,25 +292,21 @@ func (t *teller) touchMeant(groups []understand.Fish) []int {
 	if len(groups) == 1 && t.depthOfAll(family, groups[0]) {
 		groups[0].Which = understand.Which{Each: true}
 	}
-	taken := make([]bool, len(family))
-	var entries []int
-	for _, f := range groups {
-		places := t.pick(family, taken, f)
-		if len(places) == 0 || !points(f) && len(groups) == 1 {
-			return nil
+	if len(groups) == 1 && !points(groups[0]) {
+		return nil
+	}
+	parts := t.spread(family, groups)
+	entries := make([]int, len(parts))
+	for k, p := range parts {
+		if p.n < max(1, t.s.Fish[p.at].Query.Count) {
+			p.at = t.setApart(p.at, p.n)
 		}
-		for _, k := range places {
-			taken[k] = true
-		}
-		for _, p := range t.partsOf(family, places, f) {
-			if p.n < max(1, t.s.Fish[p.at].Query.Count) {
-				p.at = t.setApart(p.at, p.n)
-			}
-			count := t.s.Fish[p.at].Query.Count
-			t.s.Fish[p.at].Fish = p.fish
-			t.s.Fish[p.at].Query.Count = count
-			entries = append(entries, p.at)
-		}
+		p.fish.Query.Count = t.s.Fish[p.at].Query.Count
+		t.s.Fish[p.at].Fish = p.fish
+		entries[k] = p.at
+	}
+	if len(entries) == 0 {
+		return nil
 	}
 	return t.leadAll(entries)
 }
@@ -370,30 +377,24 @@ func (t *teller) describedRow(standing []Row, f understand.Fish) (Row, bool) {
 			return standing[list[0]], true
 		}
 	}
-	found := -1
-	for k, r := range standing {
-		if !describes(f, r.Fish) && !endsAs(f, r.Fish) || !changes(r.Fish, f) {
-			continue
-		}
-		if found >= 0 {
-			return Row{}, false
-		}
-		found = k
-	}
+	found := only(free, func(k int) bool {
+		known := standing[k].Fish
+		return (describes(f, known) || endsAs(f, known)) && changes(known, f)
+	})
 	if found < 0 {
 		return Row{}, false
 	}
 	return standing[found], true
 }
 
-// endsAs is true where an end or a method that is told is that of a report.
+// endsAs is true where an end that is told is that of a report.
 func endsAs(f, known understand.Fish) bool {
 	return f.Done.Outcome != "" && f.Done.Outcome == known.Done.Outcome
 }
 
 // changes is true where what is told would change a figure of a report.
 func changes(known, f understand.Fish) bool {
-	for _, field := range []string{"weight_kg", "length_cm", "depth_m", "release_depth_m"} {
+	for _, field := range figureFields {
 		if x := *f.Figure(field); x != nil && differs(*known.Figure(field), x) {
 			return true
 		}
@@ -409,7 +410,7 @@ func (t *teller) theOther() (Move, bool) {
 	}
 	f := t.first()
 	f.Which = t.which()
-	if f.Which == (understand.Which{}) || isNamed(f) || isDone(f) || t.tellsFigure(f) {
+	if f.Which == (understand.Which{}) || isNamed(f) || !saysNothingElse(f) {
 		return Move{}, false
 	}
 	was := t.s.Before[0]
@@ -439,9 +440,4 @@ func (t *teller) which() understand.Which {
 		return t.r.Fish[0].Which
 	}
 	return t.r.Which
-}
-
-// tellsFigure is true for a fish of which a figure is told.
-func (t *teller) tellsFigure(f understand.Fish) bool {
-	return f.Query.DepthM != nil || hasSize(f.Query) || f.Done.ReleaseDepthM != nil || len(f.Query.Signs) > 0
 }

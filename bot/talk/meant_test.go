@@ -2,6 +2,7 @@ package talk
 
 import (
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -158,4 +159,18 @@ func TestAFishToldAnewHasNoSignsOfTheOneBefore(t *testing.T) {
 	require.Len(t, m.Fish, 1)
 	assert.Equal(t, 5.0, *m.Fish[0].Query.WeightKg)
 	assert.Len(t, k.s.Fish, 2, "only its weight is another: more is told of it")
+}
+
+// Reports of fish that are talked of no more have no words for their size; those with figures
+// are told apart.
+func TestReportsOfEarlierFishArePointedAtByTheirFigures(t *testing.T) {
+	k := newTalker(t)
+	k.hear(report(done(fish(gag, 28, 2), advisor.Surface, advisor.SwamDown)))
+	k.hear(report(done(fish(gag, 20, 0), advisor.Surface, advisor.SwamDown)))
+	k.wait(FishLasts + time.Hour)
+	deep := 32.0
+	f := which(understand.Which{Size: understand.SizeSmall})
+	f.Query.DepthM = &deep
+	k.hear(correction(f))
+	assert.Equal(t, []float64{28, 20}, []float64{*k.s.Standing()[0].Fish.Query.DepthM, *k.s.Standing()[1].Fish.Query.DepthM}, "it is not known which is small")
 }

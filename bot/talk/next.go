@@ -257,19 +257,16 @@ func (t *teller) caughtAt(f *understand.Fish, known understand.Fish) bool {
 	return known.Done.Method == advisor.Surface || *x >= near**depth && *x <= *depth/near
 }
 
+// figureFields are the figures of a fish, by the names of the JSON contract, in their order.
+var figureFields = []string{"depth_m", "length_cm", "release_depth_m", "weight_kg"}
+
 // figures are the fields that the message told.
 func (t *teller) figures() (list []string) {
-	for _, f := range t.r.Fish {
-		for field, told := range map[string]bool{
-			"depth_m": f.Query.DepthM != nil, "weight_kg": f.Query.WeightKg != nil, "length_cm": f.Query.LengthCm != nil,
-			"release_depth_m": f.Done.ReleaseDepthM != nil,
-		} {
-			if told && !slices.Contains(list, field) {
-				list = append(list, field)
-			}
+	for _, field := range figureFields {
+		if slices.ContainsFunc(t.r.Fish, func(f understand.Fish) bool { return *f.Figure(field) != nil }) {
+			list = append(list, field)
 		}
 	}
-	slices.Sort(list)
 	return list
 }
 
