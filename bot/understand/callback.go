@@ -19,10 +19,7 @@ func (h *hearing) callBack() {
 		if n == 0 || !h.untagged(i, i+n) {
 			continue
 		}
-		figures[i] = "B-name"
-		for k := i + 1; k < i+n; k++ {
-			figures[k] = "I-name"
-		}
+		h.tag(i, i+n, "name")
 		if h.called == nil {
 			h.called = map[int]string{}
 		}
@@ -65,10 +62,11 @@ func (h *hearing) sameWords(i int, words []string) bool {
 	return true
 }
 
-// untagged is true for words of which nothing is tagged.
+// untagged is true for words that were read and of which nothing is tagged.
 func (h *hearing) untagged(from, to int) bool {
 	for layer := learned.Figures; layer <= learned.Ends; layer++ {
-		if slices.ContainsFunc(h.scores.Tags[layer][from:to], func(t string) bool { return t != "O" }) {
+		tags := h.scores.Tags[layer]
+		if to > len(tags) || slices.ContainsFunc(tags[from:to], func(t string) bool { return t != "O" }) {
 			return false
 		}
 	}
@@ -85,7 +83,5 @@ func (h *hearing) ownedLikeNext(from, to int) {
 			break
 		}
 	}
-	for i := from; i < to; i++ {
-		whose[i] = owner
-	}
+	h.own(from, to, owner)
 }

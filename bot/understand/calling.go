@@ -56,8 +56,12 @@ func (h *hearing) reaches(s span, from, to int) bool {
 
 // free is true for words and hyphens that no other piece of the message claims.
 func (h *hearing) free(from, to int) bool {
+	figures := h.scores.Tags[learned.Figures]
+	if to > len(figures) { // so far it was not read
+		return false
+	}
 	for i := from; i < to; i++ {
-		tag := h.scores.Tags[learned.Figures][i]
+		tag := figures[i]
 		if tag != "O" && !strings.HasSuffix(tag, "-name") || h.tokens[i].kind != tokenWord && h.tokens[i].text != "-" {
 			return false
 		}

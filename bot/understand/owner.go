@@ -159,7 +159,7 @@ func (w Which) among(n int, given map[int]bool) int {
 }
 
 // ontos stand before a word for the fish that something was done with: "16 oz on the other".
-var ontos = wordSet("on to for onto al pal a para en pro pra no na nos nas au aux sur pour chez le les la los las el the o os as")
+var ontos = wordSet("on to for onto al pal a para en pro pra no na nos nas au aux sur pour chez")
 
 // isOn is true where what goes before is said of the fish meant: "20 oz on all of them".
 func (h *hearing) isOn(p pointer) bool {

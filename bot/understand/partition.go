@@ -25,35 +25,30 @@ func (h *hearing) partition() {
 	if len(shares) < 2 || !h.oneFish() {
 		return
 	}
-	whose, figures := h.scores.Tags[learned.Whose], h.scores.Tags[learned.Figures]
+	figures := h.scores.Tags[learned.Figures]
 	for i := range min(shares[0].from, len(figures)) { // how many they are in all is no count of the first
 		if figures[i] == "B-count" || figures[i] == "I-count" {
 			figures[i] = "O"
 		}
 	}
-	for i := range whose {
-		whose[i] = "0"
-	}
+	h.own(0, len(h.tokens), "0")
 	for k, s := range shares {
-		for i := s.from; i < min(s.to, len(whose)); i++ {
-			whose[i] = strconv.Itoa(k)
-		}
+		h.own(s.from, s.to, strconv.Itoa(k))
 	}
 }
 
 // shares are the pieces that tell something, each from the word that tells which fish it is
 // of to the next such word.
 func (h *hearing) shares() (list []share) {
-	points := h.points
 	figures := h.scores.Tags[learned.Figures]
-	named := h.names() > 1
+	named := len(h.namesAt()) > 1
 	for i := range min(len(h.tokens), len(figures)) {
-		at := slices.IndexFunc(points, func(p pointer) bool { return p.from == i })
+		at := slices.IndexFunc(h.points, func(p pointer) bool { return p.from == i })
 		begins := ones[h.tokens[i].text] && h.beginsPiece(i)
 		begins = begins || named && figures[i] == "B-name"
 		if at >= 0 {
-			w := points[at].which
-			begins = begins || !w.Each && (w.Size == "" || h.isPointing(points[at]))
+			w := h.points[at].which
+			begins = begins || !w.Each && (w.Size == "" || h.isPointing(h.points[at]))
 		}
 		if !begins {
 			continue
@@ -83,26 +78,10 @@ func (h *hearing) beginsPiece(i int) bool {
 // definite are words that stand before a word that points at a fish.
 var definite = wordSet("the el la los las o a os as le les l un una um uma une")
 
-// names is how many names the message has.
-func (h *hearing) names() (n int) {
-	for _, t := range h.scores.Tags[learned.Figures] {
-		if t == "B-name" {
-			n++
-		}
-	}
-	return n
-}
-
 // oneFish is true where all that is tagged was heard of one fish, of one name at most, or
 // where the talk knows the names.
 func (h *hearing) oneFish() bool {
-	seen := map[string]bool{}
-	for _, w := range h.scores.Tags[learned.Whose] {
-		if w != "O" && w != learned.AllFish && w != learned.NoFish {
-			seen[w] = true
-		}
-	}
-	return len(seen) <= 1 && (h.names() <= 1 || len(h.called) > 0)
+	return len(h.owning()) <= 1 && (len(h.namesAt()) <= 1 || len(h.called) > 0)
 }
 
 // tells is true for a piece in which something of a fish is tagged.

@@ -79,16 +79,21 @@ type pointer struct {
 
 // pointers are those of the message, in order, but for what belongs to a weight, a state or
 // something else that is no fish.
-func (h *hearing) pointers() (list []pointer) {
+func (h *hearing) pointers() []pointer {
+	return h.whichWhere(func(p pointer) bool { return !h.isNoFish(p.from, p.to, p.which) })
+}
+
+// whichWhere are the phrases of the table of which something is true, in order, the longest at
+// each place.
+func (h *hearing) whichWhere(is func(pointer) bool) (list []pointer) {
 	for i := 0; i < len(h.tokens); i++ {
 		for n := min(longestWhich, len(h.tokens)-i); n > 0; n-- {
 			w, ok := whichPhrases()[h.phrase(i, i+n)]
-			if !ok || h.isNoFish(i, i+n, w) {
-				continue
+			if p := (pointer{i, i + n, w}); ok && is(p) {
+				list = append(list, p)
+				i += n - 1
+				break
 			}
-			list = append(list, pointer{i, i + n, w})
-			i += n - 1
-			break
 		}
 	}
 	return list
@@ -124,14 +129,13 @@ func (h *hearing) isNoFish(from, to int, w Which) bool {
 // pointOut gives each fish of the message the words that tell it from others.
 func (h *hearing) pointOut(all []span) {
 	slices.SortStableFunc(all, func(a, b span) int { return a.from - b.from })
-	points := h.points
-	for k, p := range points {
+	for k, p := range h.points {
 		until, since := len(h.tokens), 0
-		if k+1 < len(points) {
-			until = points[k+1].from
+		if k+1 < len(h.points) {
+			until = h.points[k+1].from
 		}
 		if k > 0 {
-			since = points[k-1].to
+			since = h.points[k-1].to
 		}
 		if i := h.pointedAt(p, all, since, until); i >= 0 && i < len(h.groups) {
 			h.groups[i].Which = h.groups[i].Which.plus(p.which)
@@ -180,12 +184,9 @@ func (h *hearing) isWeight(i int) bool {
 
 // pickBySize is which of the weights aboard was used, by its size: "con la grande".
 func (h *hearing) pickBySize() Pick {
-	for i := range h.tokens {
-		for n := min(longestWhich, len(h.tokens)-i); n > 0; n-- {
-			if w := whichPhrases()[h.phrase(i, i+n)]; w.Size != "" && h.isWeight(i) && !noFish[word(h.tokens, i+n)] {
-				return map[Size]Pick{SizeSmall: PickLightest, SizeMiddle: PickMiddle, SizeBig: PickHeaviest}[w.Size]
-			}
-		}
+	sized := h.whichWhere(func(p pointer) bool { return p.which.Size != "" && h.isWeight(p.from) && !noFish[word(h.tokens, p.to)] })
+	if len(sized) == 0 {
+		return ""
 	}
-	return ""
+	return map[Size]Pick{SizeSmall: PickLightest, SizeMiddle: PickMiddle, SizeBig: PickHeaviest}[sized[0].which.Size]
 }

@@ -1,6 +1,7 @@
 package understand
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -116,4 +117,13 @@ func TestWhatIsNoQuestion(t *testing.T) {
 	assert.True(t, hear("es", "mero 40m 3kg sin pesas").Aboard.None)
 	assert.False(t, hear("en", "which fish need no weight").Aboard.None)
 	assert.Equal(t, ActQuestion, hear("en", "gag grouper 120ft, 2 ft seas").Act, "a fish at a depth, whatever is beside it")
+}
+
+// Words beyond those that the learned reader takes in have no tags: nothing is looked for there.
+func TestNamesOfTheTalkBeyondTheWordsReadBreakNothing(t *testing.T) {
+	for before := 155; before <= 165; before++ {
+		filler := strings.Repeat("and ", before)
+		assert.LessOrEqual(t, len(hear("en", filler+"red grouper 40 m", "red grouper", "gag").Fish), 1)
+		assert.LessOrEqual(t, len(hear("en", "log plonker "+filler+"30 m", "red grouper", "gag").Fish), 1)
+	}
 }
