@@ -26,6 +26,15 @@ func (s *service) waitAfter(err error, tries int) time.Duration {
 	return s.backoff(tries)
 }
 
+// waitToPoll is waitAfter where the bot waits to hear of anybody: an outage is asked after
+// again soon, however long it lasts.
+func (s *service) waitToPoll(err error, tries int) time.Duration {
+	if isOutage(err) {
+		tries = min(tries, outageTries)
+	}
+	return s.waitAfter(err, tries)
+}
+
 // sleep waits, and reports whether ctx still runs.
 func sleep(ctx context.Context, d time.Duration) bool {
 	t := time.NewTimer(d)

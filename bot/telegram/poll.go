@@ -160,10 +160,7 @@ func (s *service) pollFault(ctx context.Context, err error, faults *int) error {
 		s.log.Warn("another program polls with this token; stop it, or give this one a token of its own")
 		*faults = max(*faults, conflictTries)
 	}
-	wait := s.waitAfter(err, *faults)
-	if isOutage(err) {
-		wait = s.waitAfter(err, min(*faults, outageTries))
-	}
+	wait := s.waitToPoll(err, *faults)
 	s.log.Warn("no updates for now", "error", err, "again_in", wait)
 	*faults++
 	sleep(ctx, wait)

@@ -209,10 +209,7 @@ func (s *service) connect(ctx context.Context) error {
 		case isUnauthorised(err):
 			return errRefused
 		}
-		wait := s.waitAfter(err, tries)
-		if isOutage(err) {
-			wait = s.waitAfter(err, min(tries, outageTries))
-		}
+		wait := s.waitToPoll(err, tries)
 		s.log.Warn("the Bot API is out of reach; trying again", "error", s.client.clean(err), "again_in", wait)
 		sleep(ctx, wait)
 	}
