@@ -63,11 +63,12 @@ func (t *turn) pressUnit(n uint64, name string) error {
 		return err
 	}
 	open := state.Open(t.here(t.now))
-	i := slices.IndexFunc(open.Readings(), func(r talk.Lent) bool { return r.Unit == name })
+	readings := open.Readings()
+	i := slices.IndexFunc(readings, func(r talk.Lent) bool { return r.Unit == name })
 	if i < 0 || n != t.session.Question || open.What != talk.AskUnit {
 		return t.notice("press.old")
 	}
-	told := open.Readings()[i]
+	told := readings[i]
 	t.talk = state
 	t.origin.message, t.origin.thread = asked.Message, asked.Thread
 	return t.converse(understand.Reading{

@@ -57,7 +57,7 @@ func (t *teller) queryWith(r Lent) (advisor.Query, bool) {
 		f = mergeFish(f, t.r.Fish[0])
 	}
 	f.Query.WeightsAboardOz = t.s.Aboard.ReleaseOz
-	x := r.Value * factorOf(r.Field, r.Unit)
+	x := r.Value * r.Factor()
 	*f.Figure(r.Field) = &x
 	plausible := len(understand.CheckSize(&f.Query)) == 0
 	return f.Query, plausible && f.Query.DepthM != nil && *f.Query.DepthM <= advisor.DeepestM
@@ -73,13 +73,10 @@ func (a Ask) Readings() (list []Lent) {
 	return list
 }
 
-// Factor makes metres, kilograms or centimetres of the figure.
-func (l Lent) Factor() float64 { return factorOf(l.Field, l.Unit) }
-
-// factorOf is the factor of the unit of a field by its name, 0 for none.
-func factorOf(field, unit string) float64 {
-	for _, u := range unitsOf[field] {
-		if u.Name == unit {
+// Factor makes metres, kilograms or centimetres of the figure; 0 where it has no unit.
+func (l Lent) Factor() float64 {
+	for _, u := range unitsOf[l.Field] {
+		if u.Name == l.Unit {
 			return u.Factor
 		}
 	}
