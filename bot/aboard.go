@@ -8,7 +8,6 @@ import (
 
 	"deepward/advisor"
 	"deepward/bot/understand"
-	"deepward/bot/words"
 )
 
 // arm puts what is aboard into each question: what was told today goes before what was
@@ -17,10 +16,9 @@ func (t *turn) arm(fish []advisor.Query) {
 	for i := range fish {
 		q := &fish[i]
 		q.CameBack = false
-		switch {
-		case carry(q, t.talk.Aboard):
+		if carry(q, t.talk.Aboard) {
 			q.WeightUnit = t.weightUnit(pieces(*q))
-		default:
+		} else {
 			t.hand(q)
 		}
 	}
@@ -31,12 +29,6 @@ func (t *turn) hand(q *advisor.Query) {
 	if oz, unit := t.setWeights(); len(oz) > 0 {
 		q.WeightsAboardOz, q.WeightUnit = oz, unit
 	}
-}
-
-// weighingSet lets weights be said in the unit of those that were set.
-func (t *turn) weighingSet(v words.Voice) words.Voice {
-	oz, unit := t.setWeights()
-	return Weighing(v, unit, oz)
 }
 
 // carry puts what was told to be aboard into a question; false where nothing was told.

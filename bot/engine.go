@@ -128,8 +128,8 @@ func (t *turn) voiceFor(p Profile) words.Voice {
 	if lang == "pt" && (strings.EqualFold(program, brazilian) || t.isBrazil(p.Region)) {
 		lang = brazilian
 	}
-	v := words.For(lang, imperial)
-	v = t.weighingSet(v)
+	oz, unit := t.setWeights()
+	v := Weighing(words.For(lang, imperial), unit, oz)
 	v.Set = p.Units != "" || t.club.Imperial
 	return v.In(systems(t.talk.Units.Or(t.habit())))
 }
