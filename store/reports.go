@@ -160,7 +160,7 @@ func (t *Tx) write(r *catch.Report) error {
 	if err != nil {
 		return err
 	}
-	t.touched += len(record)
+	t.s.touched += len(record)
 	key := reportKey(r)
 	if err := t.growing(bucketReports).Put(key, record); err != nil {
 		return err

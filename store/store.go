@@ -398,8 +398,6 @@ type Tx struct {
 	aliases map[catch.ChatID][]byte
 	// forgot is true after somebody was forgotten.
 	forgot bool
-	// touched counts the bytes of the file since its pages were last let go.
-	touched int
 	// importKeys are the keys of rows of an import that were looked up.
 	importKeys map[string][]byte
 }

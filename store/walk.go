@@ -37,6 +37,8 @@ type walk struct {
 	begun  bool
 	// until is the first key that is too late, nil if none is.
 	until []byte
+	// passed counts the bytes since the pages of the file were last let go.
+	passed int
 }
 
 func (t *Tx) walk(f catch.Filter) *walk {
@@ -53,7 +55,7 @@ func (w *walk) next(r *catch.Report) (ok bool, err error) {
 	defer damaged(&err)
 	defer debug.SetPanicOnFault(debug.SetPanicOnFault(true))
 	for k, v := w.step(); k != nil && !w.late(k); k, v = w.step() {
-		w.t.touch(len(k) + len(v))
+		w.pass(len(k) + len(v))
 		if err := w.entry(k, v, r); err != nil {
 			return false, &catch.Damaged{Number: numberAt(k), Err: err}
 		}
@@ -97,21 +99,20 @@ const writeWindow = 4 << 20
 
 // letGo lets the pages go that were read for what was written.
 func (t *Tx) letGo() {
-	if t.s.touched += t.touched; t.s.touched > writeWindow {
+	if t.s.touched > writeWindow {
 		t.advise(notNeeded)
 		t.s.touched = 0
 	}
-	t.touched = 0
 }
 
 // window is how many bytes of the file a walk keeps in memory.
 const window = 1 << 20
 
-// touch counts what is read or written in order and now and then lets the pages behind go.
-func (t *Tx) touch(n int) {
-	if t.touched += n; t.touched > window {
-		t.advise(notNeeded)
-		t.touched = 0
+// pass counts what was read and now and then lets the pages behind go.
+func (w *walk) pass(n int) {
+	if w.passed += n; w.passed > window {
+		w.t.advise(notNeeded)
+		w.passed = 0
 	}
 }
 
