@@ -32,13 +32,11 @@ func (s *Store) migrate(readOnly bool) error {
 	case version < schema && readOnly:
 		return fmt.Errorf("%w (schema %d, this program writes %d)", ErrOlderSchema, version, schema)
 	}
-	if version > 0 {
-		if err := s.checkKey(); err != nil {
-			return err
-		}
-	}
 	if version == 0 {
 		return s.db.Update(born(s.sealer))
+	}
+	if err := s.checkKey(); err != nil {
+		return err
 	}
 	for ; version < schema; version++ {
 		if err := s.step(version); err != nil {
@@ -46,7 +44,7 @@ func (s *Store) migrate(readOnly bool) error {
 		}
 		s.log.Info("the store was brought up to date", "schema", version+1)
 	}
-	return s.checkKey()
+	return nil
 }
 
 // born makes the present schema in an empty file: nothing is there to be brought up to date.
