@@ -100,3 +100,18 @@ func TestDatesAndTimesAreISO8601(t *testing.T) {
 		}
 	}
 }
+
+// A cell ends before the character that no longer fits in 32,767 units of UTF-16 (ECMA-376).
+func TestACellOfAWorkbookHoldsSoMuchText(t *testing.T) {
+	full := strings.Repeat("é", 32_766)
+	for text, want := range map[string]string{
+		full + "x": full + "x", full + "xy": full + "x", full + "🐟": full, full + "\xff🐟": full + "\xff",
+	} {
+		assert.Equal(t, want, string(fitting([]byte(text))))
+	}
+	for text, want := range map[string]string{
+		"gag": "<t>gag", " gag": `<t xml:space="preserve"> gag`, "gag\n": "<t xml:space=\"preserve\">gag\n", "_x000A_": "<t>_x005F_x000A_",
+	} {
+		assert.Equal(t, want, string(appendText(nil, []byte(text))))
+	}
+}

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/xml"
 	"regexp"
-	"slices"
 	"strconv"
 	"time"
 	"unicode/utf16"
@@ -90,7 +89,7 @@ var hexMark = regexp.MustCompile(`_(x[0-9A-Fa-f]{4}_)`)
 // appendText begins the text of a cell and writes it, blanks at its ends kept.
 func appendText(page, text []byte) []byte {
 	text = fitting(withoutControls(text))
-	if len(text) > 0 && (bytes.IndexByte([]byte(" \t\r\n"), text[0]) >= 0 || bytes.IndexByte([]byte(" \t\r\n"), text[len(text)-1]) >= 0) {
+	if len(bytes.Trim(text, " \t\r\n")) < len(text) {
 		page = append(page, `<t xml:space="preserve">`...)
 	} else {
 		page = append(page, "<t>"...)
@@ -105,12 +104,11 @@ func fitting(text []byte) []byte {
 	if len(text) <= cellText {
 		return text
 	}
-	units, end := 0, 0
+	units := 0
 	for i, r := range string(text) {
 		if units += max(utf16.RuneLen(r), 1); units > cellText {
-			break
+			return text[:i]
 		}
-		end = i + len(string(r))
 	}
-	return slices.Clip(text[:min(end, len(text))])
+	return text
 }
