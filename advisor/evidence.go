@@ -28,6 +28,7 @@ type Evidence struct {
 	SeenMinM, SeenMaxM float64
 	// Findings are those the estimate rests on, most fish first; Beside are the
 	// others that name this species and are not pooled, and why stands in their Use.
+	// Findings are shared: do not change them.
 	Findings, Beside []Finding
 	// Pairs are the comparisons of sending this species down with letting it go at the
 	// top; one that ShowsNoGain found no difference.

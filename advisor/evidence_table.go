@@ -101,29 +101,17 @@ var evidenceGzip []byte
 
 // Findings returns every published result of the table, in its order. The
 // entries are shared: do not change them.
-var Findings = sync.OnceValue(func() []Finding {
-	list, err := parseFindings(packed.Open(evidenceGzip))
-	if err != nil {
-		panic("advisor: embedded evidence table: " + err.Error())
-	}
+var Findings = sync.OnceValue(func() (list []Finding) {
+	mustReadRows("evidence", packed.Open(evidenceGzip), func(r *tableRow) { list = append(list, findingRow{r}.finding()) })
 	return list
 })
-
-// parseFindings reads an evidence table; the error names the row and the column.
-func parseFindings(table []byte) (list []Finding, err error) {
-	err = readRows(table, func(r *tableRow) {
-		f := findingRow{r}
-		list = append(list, f.finding())
-	})
-	return list, err
-}
 
 // findingRow reads the cells of one row of the evidence table.
 type findingRow struct{ *tableRow }
 
 // finding reads one row. What was published and what the fit makes of it stand in
 // columns of their own, so that a reader can tell them apart.
-func (r *findingRow) finding() Finding {
+func (r findingRow) finding() Finding {
 	f := Finding{
 		ID: r.text("id"), Study: r.text("study"), Short: r.text("short"),
 		Species: r.list("species"), Mix: r.shares("mix"),
@@ -139,7 +127,7 @@ func (r *findingRow) finding() Finding {
 }
 
 // reading takes the fit's own cells where they are filled, else the published ones.
-func (r *findingRow) reading(f Finding) Reading {
+func (r findingRow) reading(f Finding) Reading {
 	to := r.text("exposed_to")
 	fit := Reading{
 		Proxy: to == "float", Fish: r.number("fit_fish"), Reason: r.text("fit_reason"),
@@ -181,7 +169,7 @@ func exposedTo(words string) (e Exposure) {
 }
 
 // maybe reads a number that may be missing: nil, not nought.
-func (r *findingRow) maybe(name string) *float64 {
+func (r findingRow) maybe(name string) *float64 {
 	if r.text(name) == "" {
 		return nil
 	}
@@ -189,7 +177,7 @@ func (r *findingRow) maybe(name string) *float64 {
 }
 
 // shares reads "8;7;4" and makes the sum one.
-func (r *findingRow) shares(name string) []float64 {
+func (r findingRow) shares(name string) []float64 {
 	var list []float64
 	for _, part := range r.list(name) {
 		x, err := strconv.ParseFloat(part, 64)

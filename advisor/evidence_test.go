@@ -114,12 +114,12 @@ func TestWrittenEvidenceSaysWhenNothingIsTrapped(t *testing.T) {
 
 func TestBrokenEvidenceIsRefusedByRow(t *testing.T) {
 	table := bytes.Replace(packed.Open(evidenceGzip), []byte(",0.8,0.376,"), []byte(",much,0.376,"), 1)
-	_, err := parseFindings(table)
+	err := readRows(table, func(r *tableRow) { findingRow{r}.finding() })
 	require.ErrorContains(t, err, "row 2 (GMT-001)")
 }
 
 func TestABrokenPairIsRefusedByRow(t *testing.T) {
 	table := bytes.Replace(pairsCSV, []byte(",0.279,"), []byte(",much,"), 1)
-	_, err := parsePairs(table)
+	err := readRows(table, func(r *tableRow) { findingRow{r}.pair() })
 	require.ErrorContains(t, err, "row 2 (PAIR-01)")
 }

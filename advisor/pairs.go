@@ -42,25 +42,13 @@ var pairsCSV []byte
 
 // Pairs returns the comparisons of data/pairs.csv in their order. They are shared: do
 // not change them.
-var Pairs = sync.OnceValue(func() []Pair {
-	list, err := parsePairs(pairsCSV)
-	if err != nil {
-		panic("advisor: embedded table of pairs: " + err.Error())
-	}
+var Pairs = sync.OnceValue(func() (list []Pair) {
+	mustReadRows("pairs", pairsCSV, func(r *tableRow) { list = append(list, findingRow{r}.pair()) })
 	return list
 })
 
-// parsePairs reads a table of pairs; the error names the row and the column.
-func parsePairs(table []byte) (list []Pair, err error) {
-	err = readRows(table, func(r *tableRow) {
-		p := findingRow{r}
-		list = append(list, p.pair())
-	})
-	return list, err
-}
-
 // pair reads one row; where nothing was published of the depth the fit's own stands.
-func (r *findingRow) pair() Pair {
+func (r findingRow) pair() Pair {
 	p := Pair{
 		ID: r.text("id"), Studies: r.list("study"), Species: r.list("species"), CommonName: r.text("common_name"),
 		Kin: r.text("group"), Gain: r.number("gain"), SE: r.number("fit_se"), Exposure: exposedTo(r.text("exposed_to")),
