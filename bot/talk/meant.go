@@ -187,13 +187,11 @@ func only(places []int, is func(int) bool) int {
 
 // describes is true where a sign, a size or a depth that is told is that of a known fish.
 func describes(f, known understand.Fish) bool {
-	told := false
-	for _, s := range f.Query.Signs {
-		if !known.Query.Has(s) {
-			return false
-		}
-		told = true
+	signs, all := signsOf(f, known)
+	if !all {
+		return false
 	}
+	told := signs
 	for _, field := range []string{"weight_kg", "length_cm", "depth_m"} {
 		x, y := *f.Figure(field), *known.Figure(field)
 		if x == nil {
@@ -205,6 +203,30 @@ func describes(f, known understand.Fish) bool {
 		told = true
 	}
 	return told
+}
+
+// signsOf is whether signs are told or pointed with, and whether a known fish has them all.
+func signsOf(f, known understand.Fish) (told, all bool) {
+	signs := slices.Clone(f.Query.Signs)
+	if f.Which.Sign != "" {
+		signs = append(signs, f.Which.Sign)
+	}
+	return len(signs) > 0, !slices.ContainsFunc(signs, func(s advisor.Sign) bool { return !known.Query.Has(s) })
+}
+
+// marks is true where a sign, a figure or an end that is told is that of a report, whatever
+// else is told of it: "the 3 kg one was 45 m".
+func marks(f, known understand.Fish) bool {
+	if told, all := signsOf(f, known); told {
+		return all
+	}
+	if f.Done.Outcome != "" && f.Done.Outcome == known.Done.Outcome {
+		return true
+	}
+	return slices.ContainsFunc(figureFields, func(field string) bool {
+		x, y := *f.Figure(field), *known.Figure(field)
+		return x != nil && y != nil && !differs(y, x)
+	})
 }
 
 // points is true for a fish without a name of which the words say which it is.
@@ -379,17 +401,12 @@ func (t *teller) describedRow(standing []Row, f understand.Fish) (Row, bool) {
 	}
 	found := only(free, func(k int) bool {
 		known := standing[k].Fish
-		return (describes(f, known) || endsAs(f, known)) && changes(known, f)
+		return marks(f, known) && changes(known, f)
 	})
 	if found < 0 {
 		return Row{}, false
 	}
 	return standing[found], true
-}
-
-// endsAs is true where an end that is told is that of a report.
-func endsAs(f, known understand.Fish) bool {
-	return f.Done.Outcome != "" && f.Done.Outcome == known.Done.Outcome
 }
 
 // changes is true where what is told would change a figure of a report.

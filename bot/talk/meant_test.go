@@ -55,6 +55,7 @@ func TestOneOfSeveralIsPointedAt(t *testing.T) {
 		"the little one":        {which(understand.Which{Size: understand.SizeSmall}), gag},
 		"the big one":           {which(understand.Which{Size: understand.SizeBig}), cod},
 		"the one with the eyes": {signed(fish("", 0, 0)), cod},
+		"the one of the eyes":   {which(understand.Which{Sign: advisor.BulgingEyes}), cod},
 		"the 6 kg one":          {fish("", 0, 6), cod},
 		"the one from 40 m":     {fish("", 40, 0), gag},
 	} {
@@ -173,4 +174,18 @@ func TestReportsOfEarlierFishArePointedAtByTheirFigures(t *testing.T) {
 	f.Query.DepthM = &deep
 	k.hear(correction(f))
 	assert.Equal(t, []float64{28, 20}, []float64{*k.s.Standing()[0].Fish.Query.DepthM, *k.s.Standing()[1].Fish.Query.DepthM}, "it is not known which is small")
+}
+
+// "The one with the eyes was 50 m", "the 5 kg one was 30 m": what marks a report and what is
+// put right of it stand in one sentence.
+func TestACorrectionMarksItsReportAndTellsTheNews(t *testing.T) {
+	k := newTalker(t)
+	k.hear(report(done(signed(fish(gag, 45, 2)), advisor.Recompressed, advisor.SwamDown)))
+	k.hear(report(done(fish(gag, 40, 5), advisor.Surface, advisor.SwamDown)))
+	eyes := fish("", 50, 0)
+	eyes.Which.Sign = advisor.BulgingEyes
+	k.hear(correction(eyes))
+	assert.Equal(t, []float64{50, 40}, []float64{*k.s.Standing()[0].Fish.Query.DepthM, *k.s.Standing()[1].Fish.Query.DepthM})
+	k.hear(correction(fish("", 30, 5)))
+	assert.Equal(t, []float64{50, 30}, []float64{*k.s.Standing()[0].Fish.Query.DepthM, *k.s.Standing()[1].Fish.Query.DepthM})
 }

@@ -48,7 +48,7 @@ func (h *hearing) shares() (list []share) {
 		begins = begins || named && figures[i] == "B-name"
 		if at >= 0 {
 			w := h.points[at].which
-			begins = begins || !w.Each && (w.Size == "" || h.isPointing(h.points[at]))
+			begins = begins || !w.Each && w.Sign == "" && (w.Size == "" || h.isPointing(h.points[at]))
 		}
 		if !begins {
 			continue

@@ -1,11 +1,13 @@
 package understand
 
 import (
+	"cmp"
 	_ "embed"
 	"slices"
 	"strings"
 	"sync"
 
+	"deepward/advisor"
 	"deepward/bot/understand/learned"
 )
 
@@ -17,6 +19,8 @@ type Which struct {
 	Last, Other, Rest, Each bool
 	// Size is how big it is beside the others.
 	Size Size
+	// Sign is the one that it shows and the others do not: "the one with the eyes".
+	Sign advisor.Sign
 }
 
 // Size is how big a fish is beside others that are talked of.
@@ -34,9 +38,7 @@ func (w Which) plus(v Which) Which {
 	if v.Nth > 0 {
 		w.Nth = v.Nth
 	}
-	if v.Size != "" {
-		w.Size = v.Size
-	}
+	w.Size, w.Sign = cmp.Or(v.Size, w.Size), cmp.Or(v.Sign, w.Sign)
 	w.Last, w.Other, w.Rest, w.Each = w.Last || v.Last, w.Other || v.Other, w.Rest || v.Rest, w.Each || v.Each
 	return w
 }
@@ -60,6 +62,8 @@ var whichPhrases = sync.OnceValue(func() map[string]Which {
 			w.Each = true
 		case "small", "middle", "big":
 			w.Size = Size(what)
+		case string(advisor.BulgingEyes), string(advisor.BloatedBelly), string(advisor.EvertedStomach):
+			w.Sign = advisor.Sign(what)
 		default:
 			w.Nth = int(what[0] - '0')
 		}
@@ -111,14 +115,14 @@ func (h *hearing) isNoFish(from, to int, w Which) bool {
 	if noFish[word(h.tokens, to)] {
 		return true
 	}
-	if w.Size == "" {
+	if w.Size == "" && w.Sign == "" {
 		return false
 	}
-	if h.isWeight(from) {
+	if w.Size != "" && h.isWeight(from) {
 		return true
 	}
 	for _, layer := range []learned.Layer{learned.States, learned.Ends} {
-		if tags := h.scores.Tags[layer]; from < len(tags) && tags[from] != "O" {
+		if tags := h.scores.Tags[layer]; to <= len(tags) && slices.ContainsFunc(tags[from:to], func(t string) bool { return t != "O" }) {
 			return true
 		}
 	}

@@ -23,16 +23,17 @@ func TestWhichOfSeveralIsMeant(t *testing.T) {
 		lang string
 		want Which
 	}{
-		"the second swam off":           {"en", Which{Nth: 2}},
-		"the little one swam off":       {"en", Which{Size: SizeSmall}},
-		"la grandota bajó nadando":      {"es", Which{Size: SizeBig}},
-		"el primero bajó nadando":       {"es", Which{Nth: 1}},
-		"a maior desceu a nadar":        {"pt", Which{Size: SizeBig}},
-		"os outros dois desceram bem":   {"pt", Which{Rest: true}},
-		"les deux autres ont flotté":    {"fr", Which{Rest: true}},
-		"le dernier est parti au fond":  {"fr", Which{Last: true}},
-		"the other one floated":         {"en", Which{Other: true}},
-		"both of them swam down strong": {"en", Which{Each: true}},
+		"the second swam off":               {"en", Which{Nth: 2}},
+		"the little one swam off":           {"en", Which{Size: SizeSmall}},
+		"la grandota bajó nadando":          {"es", Which{Size: SizeBig}},
+		"el primero bajó nadando":           {"es", Which{Nth: 1}},
+		"a maior desceu a nadar":            {"pt", Which{Size: SizeBig}},
+		"os outros dois desceram bem":       {"pt", Which{Rest: true}},
+		"les deux autres ont flotté":        {"fr", Which{Rest: true}},
+		"le dernier est parti au fond":      {"fr", Which{Last: true}},
+		"the other one floated":             {"en", Which{Other: true}},
+		"no the one with the eyes was 50 m": {"en", Which{Sign: advisor.BulgingEyes}},
+		"both of them swam down strong":     {"en", Which{Each: true}},
 	} {
 		r := hear(c.lang, text, "gag", "scamp")
 		require.NotEmpty(t, r.Fish, text)
