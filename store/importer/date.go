@@ -166,7 +166,7 @@ func serialMoment(x float64, since1904 bool) (m moment, err error) {
 		return m, errNoDate
 	}
 	day = day.Round(time.Second)
-	m.day = civil{day.Year(), int(day.Month()), day.Day()}
+	m.day = civilOf(day)
 	if s := day.Hour()*3600 + day.Minute()*60 + day.Second(); s > 0 {
 		m.clock = clock{s, true, nil}
 	}

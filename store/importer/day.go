@@ -154,5 +154,5 @@ func (b *builder) yearDay() (civil, bool) {
 		return civil{}, false
 	}
 	t := time.Date(year, 1, n, 0, 0, 0, 0, time.UTC)
-	return civil{t.Year(), int(t.Month()), t.Day()}, t.Year() == year
+	return civilOf(t), t.Year() == year
 }

@@ -59,7 +59,7 @@ func (b *builder) filledDay() (civil, bool) {
 	fill, part := partOfDate(b.Date)
 	if !part {
 		t, _ := time.Parse(time.DateOnly, b.Date) // checked by checkFill
-		fill = civil{t.Year(), int(t.Month()), t.Day()}
+		fill = civilOf(t)
 	}
 	if day.year == 0 {
 		day.year = fill.year
