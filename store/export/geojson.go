@@ -11,22 +11,16 @@ import (
 // has a null geometry: it is still a fish. Coordinates have no more decimals than
 // the grid allows.
 func (j *job) writeGeoJSON(w io.Writer, reports Reports) error {
-	page := append(make([]byte, 0, 2*fullPage), `{"type":"FeatureCollection","features":[`...)
 	between := "\n"
-	for r, err := range reports {
-		if err != nil {
-			return err
-		}
-		page = j.appendFeature(append(page, between...), j.of(r))
+	err := j.writePages(w, append(newPage(), `{"type":"FeatureCollection","features":[`...), reports, func(page []byte, x *row) []byte {
+		page = j.appendFeature(append(page, between...), x)
 		between = ",\n"
-		if len(page) >= fullPage {
-			if _, err := w.Write(page); err != nil {
-				return err
-			}
-			page = page[:0]
-		}
+		return page
+	})
+	if err != nil {
+		return err
 	}
-	_, err := w.Write(append(page, "\n]}\n"...))
+	_, err = io.WriteString(w, "\n]}\n")
 	return err
 }
 

@@ -114,24 +114,12 @@ func releaseMethod(b []byte, x *row) []byte {
 
 // writeMeasurements writes what was measured or seen on each fish, one line each.
 func (j *job) writeMeasurements(w io.Writer, reports Reports) error {
-	page := make([]byte, 0, 2*fullPage)
+	page := newPage()
 	for i, name := range measurementColumns {
 		page = append(comma(page, i), name...)
 	}
 	page = append(page, '\n')
-	for r, err := range reports {
-		if err != nil {
-			return err
-		}
-		if page = appendMeasurements(page, j.of(r)); len(page) >= fullPage {
-			if _, err := w.Write(page); err != nil {
-				return err
-			}
-			page = page[:0]
-		}
-	}
-	_, err := w.Write(page)
-	return err
+	return j.writePages(w, page, reports, appendMeasurements)
 }
 
 func appendMeasurements(b []byte, x *row) []byte {

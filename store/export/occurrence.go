@@ -134,25 +134,12 @@ func (e *encounters) append(b []byte, x *row) []byte {
 
 // writeOccurrences writes one line a fish, ended by a bare line feed as meta.xml says.
 func (j *job) writeOccurrences(w io.Writer, reports Reports, links *encounters) error {
-	page := make([]byte, 0, 2*fullPage)
+	page := newPage()
 	for i, t := range occurrenceTerms {
 		page = append(comma(page, i), t.name...)
 	}
 	page = append(page, '\n')
-	for r, err := range reports {
-		if err != nil {
-			return err
-		}
-		page = append(appendOccurrence(page, j.of(r), links), '\n')
-		if len(page) >= fullPage {
-			if _, err := w.Write(page); err != nil {
-				return err
-			}
-			page = page[:0]
-		}
-	}
-	_, err := w.Write(page)
-	return err
+	return j.writePages(w, page, reports, func(page []byte, x *row) []byte { return append(appendOccurrence(page, x, links), '\n') })
 }
 
 func appendOccurrence(line []byte, x *row, links *encounters) []byte {
