@@ -1,8 +1,8 @@
 package main
 
 import (
-	"bufio"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"os"
 	"slices"
@@ -64,7 +64,11 @@ func (b *bench) waits(name string, texts []string) ([]float64, error) {
 		sent[chat] = append(sent[chat], time.Now())
 		api.Push(standin.Private(chat, 1+i/paceChats, texts[i%len(texts)]))
 	}
-	return answered(await(api, 1+paceHertz*paceSeconds), sent), nil
+	waits := answered(await(api, 1+paceHertz*paceSeconds), sent)
+	if len(waits) == 0 {
+		return nil, errors.New("no answer at all")
+	}
+	return waits, nil
 }
 
 // answered pairs each answer with the newest message of its chat before it: they come ten
@@ -90,12 +94,12 @@ func questions(path string) (texts []string, err error) {
 		return nil, err
 	}
 	defer f.Close()
-	for lines := bufio.NewScanner(f); lines.Scan(); {
+	for lines := json.NewDecoder(f); lines.More(); {
 		var m struct {
 			Text   string
 			Expect struct{ Kind string }
 		}
-		if err := json.Unmarshal(lines.Bytes(), &m); err != nil {
+		if err := lines.Decode(&m); err != nil {
 			return nil, err
 		}
 		if m.Expect.Kind == "question" {
