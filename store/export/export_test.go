@@ -11,6 +11,7 @@ import (
 	"os"
 	"path/filepath"
 	"strconv"
+	"strings"
 	"testing"
 	"time"
 
@@ -204,6 +205,11 @@ func TestWorkbookGoesOnOnAnotherSheetWhenOneIsFull(t *testing.T) {
 	require.NoError(t, err)
 	var out bytes.Buffer
 	require.NoError(t, j.writeBook(&out, catch.Listed(season(7)), 4))
+	data := out.Bytes()
+	for sheet, selected := range map[string]bool{"1": true, "2": false, "3": false} {
+		view, _, _ := strings.Cut(string(fileIn(t, data, "xl/worksheets/sheet"+sheet+".xml")), "<sheetData>")
+		assert.Equal(t, selected, strings.Contains(view, "tabSelected"), "sheet %s: what is done in a selected sheet is done in all that are", sheet)
+	}
 	b, err := excelize.OpenReader(&out)
 	require.NoError(t, err)
 	defer b.Close()

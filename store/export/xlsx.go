@@ -48,16 +48,21 @@ type book struct {
 	job      *job
 	zip      *zip.Writer
 	rowsEach int
-	// head and tail are what stands around the rows of a sheet of the log.
-	head, tail []byte
-	letters    []string // of the columns
-	date       string   // the style of a day
+	// frames are those of the first sheet of the log and of the others: only the first is
+	// selected, for what is done in a sheet is done in all that are.
+	frames  [2]frame
+	letters []string // of the columns
+	date    string   // the style of a day
 
-	out  *behind
-	page []byte
+	frame frame // of this sheet
+	out   *behind
+	page  []byte
 	// rows are those of each sheet of the log so far, with the heading.
 	rows []int
 }
+
+// frame is what stands around the rows of a sheet.
+type frame struct{ head, tail []byte }
 
 // prepare has the library write a log without reports, to take what stands around the rows.
 func (b *book) prepare() error {
@@ -69,18 +74,20 @@ func (b *book) prepare() error {
 		b.letters = append(b.letters, name)
 	}
 	parts := partsOf{}
-	if err := b.writeFrame([]int{2}, parts); err != nil {
+	if err := b.writeFrame([]int{2, 2}, parts); err != nil {
 		return err
 	}
-	sheet := parts[sheetPath(0)]
-	if sheet == nil {
-		return errors.New("the workbook has no sheet for the log")
+	for n := range b.frames {
+		sheet := parts[sheetPath(n)]
+		if sheet == nil {
+			return errors.New("the workbook has no sheet for the log")
+		}
+		at := bytes.Index(sheet.Bytes(), []byte("</sheetData>"))
+		if at < 0 {
+			return errors.New("the sheet of the log has no place for rows")
+		}
+		b.frames[n] = frame{sheet.Bytes()[:at], sheet.Bytes()[at:]}
 	}
-	before, after, ok := bytes.Cut(sheet.Bytes(), []byte("</sheetData>"))
-	if !ok {
-		return errors.New("the sheet of the log has no place for rows")
-	}
-	b.head, b.tail = before, append([]byte("</sheetData>"), after...)
 	return nil
 }
 
@@ -122,14 +129,15 @@ func (b *book) nextSheet() error {
 		return err
 	}
 	b.out = newBehind(entry)
+	b.frame = b.frames[min(len(b.rows), 1)]
 	b.rows = append(b.rows, 1)
-	b.page = append(b.page[:0], b.head...)
+	b.page = append(b.page[:0], b.frame.head...)
 	return nil
 }
 
 // finish ends the sheet.
 func (b *book) finish() error {
-	if _, err := b.out.Write(append(b.page, b.tail...)); err != nil {
+	if _, err := b.out.Write(append(b.page, b.frame.tail...)); err != nil {
 		return err
 	}
 	return b.out.Close()
