@@ -6,10 +6,12 @@ import (
 	"context"
 	"encoding/csv"
 	"encoding/json"
+	"encoding/xml"
 	"errors"
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -209,6 +211,17 @@ func TestWorkbookGoesOnOnAnotherSheetWhenOneIsFull(t *testing.T) {
 	for sheet, selected := range map[string]bool{"1": true, "2": false, "3": false} {
 		view, _, _ := strings.Cut(string(fileIn(t, data, "xl/worksheets/sheet"+sheet+".xml")), "<sheetData>")
 		assert.Equal(t, selected, strings.Contains(view, "tabSelected"), "sheet %s: what is done in a selected sheet is done in all that are", sheet)
+	}
+	for sheet, widths := range map[string]int{"1": len(j.columns), "3": len(j.columns), "4": 3} {
+		type col struct {
+			Min int `xml:"min,attr"`
+		}
+		var s struct {
+			Cols []col `xml:"cols>col"`
+		}
+		require.NoError(t, xml.Unmarshal(fileIn(t, data, "xl/worksheets/sheet"+sheet+".xml"), &s))
+		assert.Len(t, s.Cols, widths)
+		assert.True(t, slices.IsSortedFunc(s.Cols, func(a, b col) int { return a.Min - b.Min }), "widths are in the order of the columns")
 	}
 	b, err := excelize.OpenReader(&out)
 	require.NoError(t, err)

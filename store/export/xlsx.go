@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"slices"
 	"strconv"
 
 	"github.com/xuri/excelize/v2"
@@ -213,7 +214,7 @@ func (b *book) frameLog(f *excelize.File, n, used, bold int) error {
 		return err
 	}
 	cells := make([]any, len(b.job.columns))
-	for i, c := range b.job.columns {
+	for i, c := range slices.Backward(b.job.columns) { // the library writes the last that was set first
 		if err := sheet.SetColWidth(i+1, i+1, c.width()); err != nil {
 			return err
 		}
@@ -243,7 +244,7 @@ func (b *book) writeDefinitions(f *excelize.File, bold int) error {
 	if err != nil {
 		return err
 	}
-	if err := errors.Join(s.SetColWidth(1, 1, 24), s.SetColWidth(4, 4, 40), s.SetColWidth(5, 5, 90)); err != nil {
+	if err := errors.Join(s.SetColWidth(5, 5, 90), s.SetColWidth(4, 4, 40), s.SetColWidth(1, 1, 24)); err != nil {
 		return err
 	}
 	head := make([]any, len(definitionHead))
