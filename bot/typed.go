@@ -2,11 +2,13 @@ package bot
 
 import (
 	"strings"
+	"sync"
 	"unicode"
 
 	"deepward/advisor"
 	"deepward/bot/talk"
 	"deepward/bot/understand"
+	"deepward/bot/words"
 	"deepward/store"
 )
 
@@ -19,8 +21,8 @@ func labelKey(text string) string {
 	if len(text) > longestTyped {
 		return ""
 	}
-	words := strings.FieldsFunc(understand.Plain(text), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
-	return strings.Join(words, " ")
+	list := strings.FieldsFunc(understand.Plain(text), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+	return strings.Join(list, " ")
 }
 
 // keyed are the verbs of buttons that a typed label stands for while they are the last ones
@@ -137,13 +139,28 @@ func (t *turn) asLabelled(r understand.Reading) understand.Reading {
 	if text == "" {
 		return r
 	}
-	for name, meant := range labelled {
-		if labelKey(t.voice.Say(name)) == text && !heardAs(r, meant) {
-			meant.Text = r.Text
-			return meant
-		}
+	if meant, ok := labelledIn(t.voice)[text]; ok && !heardAs(r, meant) {
+		meant.Text = r.Text
+		return meant
 	}
 	return r
+}
+
+// labelsRead are those of labelledIn, by the tag of the language.
+var labelsRead sync.Map
+
+// labelledIn are the readings of labels by what they say in a language, for every message is
+// compared with them.
+func labelledIn(v words.Voice) map[string]understand.Reading {
+	if known, ok := labelsRead.Load(v.Tag()); ok {
+		return known.(map[string]understand.Reading)
+	}
+	said := map[string]understand.Reading{}
+	for name, meant := range labelled {
+		said[labelKey(v.Say(name))] = meant
+	}
+	known, _ := labelsRead.LoadOrStore(v.Tag(), said)
+	return known.(map[string]understand.Reading)
 }
 
 // heardAs is true for a reading that says what another does.
