@@ -216,6 +216,7 @@ type Attachment struct {
 	// Photo shows the file as a picture.
 	Photo bool `cbor:"3,keyasint,omitempty"`
 	// Fetch brings the content of what somebody sent, by SentFile.ID. The transport sets it
-	// for the making; nil where it carries no files.
+	// for the making; nil where it carries no files. The error is fs.ErrNotExist where it is
+	// gone.
 	Fetch func(ctx context.Context, id string) ([]byte, error) `cbor:"-"`
 }

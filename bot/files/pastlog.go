@@ -32,8 +32,8 @@ type pastLog struct {
 	voice  words.Voice
 	club   bot.Club
 	talk   *importer.Talk
-	// first is the table sent before, where it reads without a question; joined are its
-	// fish with the recaptures of this one, once those belong to it.
+	// first is the table sent before, where it is needed and reads without a question;
+	// joined are its fish with the recaptures of this one, once those belong to it.
 	first, joined  *importer.Sheet
 	known, unknown int
 	// wrong is what was answered last and means nothing.
@@ -146,7 +146,7 @@ func (p *pastLog) refused(err error) string {
 // step asks what is open of the table, then the season, then whether to keep it; or keeps it.
 func (p *pastLog) step() (bot.File, error) {
 	q := p.talk.Next()
-	if p.first != nil && p.asksWhoseReturns() {
+	if p.asksWhoseReturns() {
 		return p.askReturns()
 	}
 	_, seasonSaid := p.log.Settled(bot.SettingSeason)

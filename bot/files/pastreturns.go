@@ -2,6 +2,8 @@ package files
 
 import (
 	"context"
+	"errors"
+	"io/fs"
 	"slices"
 
 	"deepward/bot"
@@ -9,16 +11,19 @@ import (
 	"deepward/store/importer"
 )
 
-// readFirst reads the table that was sent before this one for the same club, as far as this
-// one may be of its recaptures, and joins them where it was said that it is. A table that
-// is gone, or is not settled itself, joins nothing.
+// readFirst reads the table that was sent before this one for the same club, where this one
+// may be of its recaptures, and joins them where it was said that it is. A table that is
+// gone before that was said, or is not settled itself, joins nothing.
 func (p *pastLog) readFirst(ctx context.Context, fetch func(context.Context, string) ([]byte, error)) error {
-	belong, said := p.log.Settled(bot.SettingReturns)
-	if p.log.First == nil || p.log.First.Club != p.log.Club() || said && belong != bot.ReturnsBelong {
+	if p.log.First == nil || p.log.First.Club != p.log.Club() || !p.mayBeReturns() {
 		return nil
 	}
+	_, said := p.log.Settled(bot.SettingReturns)
 	data, err := fetch(ctx, p.log.First.File)
-	if err != nil {
+	switch {
+	case !said && errors.Is(err, fs.ErrNotExist):
+		return nil
+	case err != nil:
 		return err
 	}
 	talk, err := p.talkOf(data, p.log.First.Name, ofTable(p.log.First.Said))
@@ -26,27 +31,37 @@ func (p *pastLog) readFirst(ctx context.Context, fetch func(context.Context, str
 		return nil // it was refused, or left before it was settled
 	}
 	p.first = talk.Sheet()
-	if said && p.talk.Next() == nil {
+	if said {
 		p.joined = p.first
 		p.known, p.unknown = p.joined.Join(p.talk.Sheet())
 	}
 	return nil
 }
 
-// asksWhoseReturns is true while it is open whether these are the recaptures of the table
-// before, and they may be: nothing in it is a release, or most of its tags were let go there.
-func (p *pastLog) asksWhoseReturns() bool {
-	if _, said := p.log.Settled(bot.SettingReturns); said {
-		return false
+// mayBeReturns is true where the table before is needed now: to ask whether these are its
+// recaptures, or to join them. It is brought and read for that alone.
+func (p *pastLog) mayBeReturns() bool {
+	q := p.talk.Next()
+	if belong, said := p.log.Settled(bot.SettingReturns); said {
+		return belong == bot.ReturnsBelong && q == nil
 	}
-	if q := p.talk.Next(); q != nil {
+	if q != nil {
 		return slices.ContainsFunc(q.Choices, func(c importer.Choice) bool {
 			return c.Answer == importer.Answer{Setting: importer.SettingRecaptures, Value: string(importer.ReturnsOnly)}
 		})
 	}
+	return p.talk.Sheet().Tally().Reports > 0
+}
+
+// asksWhoseReturns is true while it is open whether these are the recaptures of the table
+// before, and they may be: nothing in it is a release, or most of its tags were let go there.
+func (p *pastLog) asksWhoseReturns() bool {
+	if _, said := p.log.Settled(bot.SettingReturns); said || p.first == nil {
+		return false
+	}
 	sheet := p.talk.Sheet()
 	n := sheet.Tally()
-	return n.Reports > 0 && (n.Recaptures == n.Reports || 2*p.first.LetGoBefore(sheet) > n.Reports)
+	return p.talk.Next() != nil || n.Recaptures == n.Reports || 2*p.first.LetGoBefore(sheet) > n.Reports
 }
 
 func (p *pastLog) askReturns() (bot.File, error) {

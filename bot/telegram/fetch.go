@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"net/http"
 	"strings"
 	"time"
@@ -25,6 +26,9 @@ const (
 type errFetch struct{ error }
 
 func (e errFetch) Unwrap() error { return e.error }
+
+// Is tells that the file is gone in the words of any other.
+func (e errFetch) Is(target error) bool { return target == fs.ErrNotExist && !e.mayComeLater() }
 
 // mayComeLater is false where the server has said that it does not have the file.
 func (e errFetch) mayComeLater() bool {

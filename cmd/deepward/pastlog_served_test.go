@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -243,4 +244,30 @@ func TestRecapturesSentAfterTheirReleasesAreJoined(t *testing.T) {
 
 	m = c.after(func() { c.api.SendFile(organiser, "others.csv", []byte(releases)) })
 	assert.NotContains(t, m.Plain(), "Are these the recaptures", "releases are nobody's recaptures")
+}
+
+// The table sent before is brought where it may have to do with the new one, and one that the
+// server has no more keeps nobody from sending another.
+func TestTableSentBeforeIsBroughtOnlyWhereItMayMatter(t *testing.T) {
+	t.Parallel()
+	c := serveClub(t)
+	const releases = "Tag No,Date,Species,Depth (ft),Release method\nA1,2024-03-04,gag,120,descended\n"
+	var sent string
+	send := func(name, data string) standin.Call {
+		return c.after(func() { sent = fmt.Sprintf("file-%d", c.api.SendFile(organiser, name, []byte(data))) })
+	}
+	var asked atomic.Int64
+	lose := func(file string) {
+		asked.Store(0)
+		c.api.Spoil(standin.On("getFile", func(x *standin.Exchange) bool {
+			return x.Params["file_id"] == file && asked.Add(1) > 0 && standin.Says(http.StatusBadRequest, "Bad Request: wrong file_id", nil)(x)
+		}))
+	}
+	assert.Contains(t, send("releases.csv", releases).Plain(), "In which season")
+	lose(sent)
+	assert.Contains(t, send("more.csv", releases).Plain(), "In which season")
+	assert.EqualValues(t, 1, asked.Load())
+	lose(sent)
+	assert.Contains(t, send("old.csv", oldTable).Plain(), "In which units", "asked of any table")
+	assert.Zero(t, asked.Load())
 }
