@@ -2,6 +2,8 @@ package store
 
 import (
 	"bytes"
+	"iter"
+	"maps"
 	"slices"
 )
 
@@ -15,19 +17,12 @@ func (t *Tx) Imported(id string) bool {
 // already. The keys are hashes, strewn over all pages: looked up in their order, each page
 // is read once.
 func (t *Tx) KnownImports(ids []string) map[string]bool {
-	list := make([]importID, len(ids))
-	for i, id := range ids {
-		list[i] = importID{t.importKey(id), id}
-	}
+	list := t.inKeyOrder(slices.Values(ids))
 	t.importKeys = make(map[string][]byte, len(list))
-	for _, one := range list {
-		t.importKeys[one.id] = one.key
-	}
-	slices.SortFunc(list, importID.compare)
 	known := map[string]bool{}
 	b := t.bucket(bucketImported)
 	for _, one := range list {
-		if b.Get(one.key) != nil {
+		if t.importKeys[one.id] = one.key; b.Get(one.key) != nil {
 			known[one.id] = true
 		}
 	}
@@ -40,7 +35,14 @@ type importID struct {
 	id  string
 }
 
-func (a importID) compare(b importID) int { return bytes.Compare(a.key, b.key) }
+// inKeyOrder sorts ids by their keys.
+func (t *Tx) inKeyOrder(ids iter.Seq[string]) (list []importID) {
+	for id := range ids {
+		list = append(list, importID{t.importKey(id), id})
+	}
+	slices.SortFunc(list, func(a, b importID) int { return bytes.Compare(a.key, b.key) })
+	return list
+}
 
 // MarkImported remembers that a row of an import made that report.
 func (t *Tx) MarkImported(id string, report uint64) error {
@@ -50,13 +52,8 @@ func (t *Tx) MarkImported(id string, report uint64) error {
 // MarkImports remembers the reports that rows of an import made, by the id of the row. The
 // keys are written in their order, so that each page is found once and grows at its end.
 func (t *Tx) MarkImports(reports map[string]uint64) error {
-	list := make([]importID, 0, len(reports))
-	for id := range reports {
-		list = append(list, importID{t.importKey(id), id})
-	}
-	slices.SortFunc(list, importID.compare)
 	b := t.bucket(bucketImported)
-	for _, one := range list {
+	for _, one := range t.inKeyOrder(maps.Keys(reports)) {
 		sealed := t.s.sealer.seal([]byte(one.id), place(bucketImported, one.key))
 		if err := b.Put(one.key, append(number64(reports[one.id]), sealed...)); err != nil {
 			return err
