@@ -72,15 +72,8 @@ func (t *Tx) forget(f forgotten, transport catch.ChatID) (reports int, err error
 }
 
 // forgottenPeople lists who was forgotten here.
-func (t *Tx) forgottenPeople() (list []forgotten, err error) {
-	for key := range t.Keys(kindErased, "") {
-		var f forgotten
-		if _, err := t.Get(kindErased, key, &f); err != nil {
-			return nil, err
-		}
-		list = append(list, f)
-	}
-	return list, nil
+func (t *Tx) forgottenPeople() ([]forgotten, error) {
+	return valuesOf[forgotten](t, kindErased, "")
 }
 
 // forgetAgain forgets in a copy of before whom a store with the same key has
