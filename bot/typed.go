@@ -16,7 +16,7 @@ import (
 const longestTyped = 100
 
 // labelKey is a label or a text as they are compared: its words, small and without accents
-// and marks.
+// and marks; "" for one that is compared with none.
 func labelKey(text string) string {
 	if len(text) > longestTyped {
 		return ""
@@ -39,8 +39,9 @@ func typedAsTap(m Message, s Session) (Message, bool) {
 	if m.Text == "" || m.Edited || m.Press != "" || m.Event != "" || !m.Addressed {
 		return m, false
 	}
-	data := s.Keys[labelKey(m.Text)]
-	if data == "" || m.ReceivedAt.Sub(s.KeysAt) > talkLasts {
+	said := labelKey(m.Text)
+	data := s.Keys[said]
+	if said == "" || data == "" || m.ReceivedAt.Sub(s.KeysAt) > talkLasts {
 		return m, false
 	}
 	m.Press = data

@@ -171,3 +171,17 @@ func TestEveryLabelDoesWhenTypedWhatItsTapDoes(t *testing.T) {
 		}
 	}
 }
+
+// A label too long to be typed is no label, and a long message is nothing but what it says.
+func TestLongMessageIsNotTheTapOfALongLabel(t *testing.T) {
+	k := newTalk(t)
+	m := k.message(ada, bot.Chat{ID: -901, Group: true, Title: strings.Repeat("Marl Reef ", 10)}, reported)
+	m.Addressed = true
+	k.take(m)
+	k.say(ada, "log red snapper 40 m 3 kg sent down")
+	asked := only(t, k.say(ada, "/undo"))
+	require.Len(t, asked.Buttons, 2, asked.Text)
+	require.Greater(t, len(asked.Buttons[1][0].Label), 100)
+	k.say(ada, "log red snapper from 45 m, 3 kg, hooked in the lip, eyes bulging, sent down with 40 oz and it swam off at once")
+	assert.Len(t, k.reports(), 3)
+}
