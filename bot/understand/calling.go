@@ -39,7 +39,7 @@ func (h *hearing) widened(s span) (from, to int) {
 	from, to = s.from, s.to
 	for f := max(0, s.from-widenBefore); f <= s.from; f++ {
 		for t := min(len(h.tokens), s.to+widenAfter); t >= s.to; t-- {
-			if t-f > to-from && h.reaches(s, f, t) && h.knows(h.typed(f, t)) {
+			if t-f > to-from && h.reaches(s, f, t) {
 				from, to = f, t
 			}
 		}
@@ -47,11 +47,16 @@ func (h *hearing) widened(s span) (from, to int) {
 	return from, to
 }
 
-// reaches is true where a name may be widened so far: over words that no other piece of
-// the message claims, and not to end in a small one.
+// reaches is true where a name may be widened so far: to one that is known, over words that no
+// other piece of the message claims, and not to end in a small one but where it is a
+// scientific name.
 func (h *hearing) reaches(s span, from, to int) bool {
+	if !h.free(from, s.from) || !h.free(s.to, to) {
+		return false
+	}
 	long := func(i int) bool { return len(h.tokens[i].text) >= shortestWidened }
-	return h.free(from, s.from) && h.free(s.to, to) && (from == s.from || long(from)) && (to == s.to || long(to-1))
+	name := h.typed(from, to)
+	return scientific(name) != "" || (from == s.from || long(from)) && (to == s.to || long(to-1)) && h.knows(name)
 }
 
 // free is true for words and hyphens that no other piece of the message claims.

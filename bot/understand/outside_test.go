@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"deepward/advisor"
 	"deepward/bot/understand/learned"
@@ -91,6 +92,29 @@ func TestEveryNameOutsideIsResolvedOutside(t *testing.T) {
 			if !theNameBook().means(n.Key, r.Taxa[0], s.Region != "") {
 				t.Errorf("%s is %v, resolved as %v in %v", n.Name, means[n.Key], r.Taxa, s)
 			}
+		}
+	}
+}
+
+// A scientific name is that taxon, never a fish whose name is like a part of it: 300 of the
+// gazetteer's drawn at random.
+func TestScientificNamesAreTheirOwnFish(t *testing.T) {
+	seen := map[string]bool{}
+	var taxa []string
+	for _, n := range advisor.GazetteerNames() {
+		if strings.Contains(n.Taxon, " ") && !seen[n.Taxon] {
+			seen[n.Taxon] = true
+			taxa = append(taxa, n.Taxon)
+		}
+	}
+	require.Greater(t, len(taxa), 1000)
+	reader := NewReader()
+	r := rand.New(rand.NewPCG(1, 2))
+	for range 300 {
+		taxon := taxa[r.IntN(len(taxa))]
+		fish := reader.Read(taxon+" 65 m 2kg", Setting{Language: "en"}, learned.Context{}).Fish
+		if assert.NotEmpty(t, fish, taxon) {
+			assert.Equal(t, advisor.Accepted(taxon), fish[0].Query.Species, taxon)
 		}
 	}
 }

@@ -56,14 +56,15 @@ func (b *nameBook) resolve(name string, s Setting) Resolved {
 	return r
 }
 
-// scientific is the taxon of a scientific name of two words, however its letters are, ""
-// for another name.
+// scientific is the taxon of a scientific name of two words, or three of a subspecies,
+// however its letters are, "" for another name.
 func scientific(name string) string {
 	words := strings.Fields(strings.ToLower(name))
-	if len(words) != 2 {
+	if len(words) != 2 && len(words) != 3 {
 		return ""
 	}
-	taxon := strings.ToUpper(words[0][:1]) + words[0][1:] + " " + words[1]
+	words[0] = strings.ToUpper(words[0][:1]) + words[0][1:]
+	taxon := strings.Join(words, " ")
 	if taxon = advisor.Accepted(taxon); advisor.BladderOf(taxon) == "" {
 		return ""
 	}
