@@ -12,12 +12,23 @@ import (
 // for abandoned.
 func Hold(f *os.File) { _ = syscall.Flock(int(f.Fd()), syscall.LOCK_SH|syscall.LOCK_NB) }
 
-// abandoned is true for a file that nobody holds.
-func abandoned(path string) bool {
+// begin holds a file that was just made; false where it was cleared away before.
+func begin(f *os.File) bool {
+	_ = syscall.Flock(int(f.Fd()), syscall.LOCK_SH) // waits for one that clears away
+	_, err := os.Lstat(f.Name())
+	return err == nil
+}
+
+// dropAbandoned removes a file that nobody holds. It is locked until it is gone, so that
+// nobody begins to hold it meanwhile.
+func dropAbandoned(path string) error {
 	f, err := os.Open(path)
 	if err != nil {
-		return false
+		return nil
 	}
 	defer f.Close()
-	return syscall.Flock(int(f.Fd()), syscall.LOCK_EX|syscall.LOCK_NB) == nil
+	if syscall.Flock(int(f.Fd()), syscall.LOCK_EX|syscall.LOCK_NB) != nil {
+		return nil
+	}
+	return os.Remove(path)
 }

@@ -5,6 +5,7 @@ package unfinished
 
 import (
 	"errors"
+	"io/fs"
 	"os"
 	"path/filepath"
 )
@@ -20,11 +21,13 @@ const (
 // Beside makes a file with mode 0600 that is to become path, and holds it until it is
 // closed; name is one of those above.
 func Beside(path, name string) (*os.File, error) {
-	f, err := os.CreateTemp(filepath.Dir(path), name)
-	if err == nil {
-		Hold(f)
+	for {
+		f, err := os.CreateTemp(filepath.Dir(path), name)
+		if err != nil || begin(f) {
+			return f, err
+		}
+		_ = f.Close() // taken for abandoned before it was held
 	}
-	return f, err
 }
 
 // Drop removes what killed processes left in a folder.
@@ -32,8 +35,8 @@ func Drop(dir string) (err error) {
 	for _, name := range []string{Copy, Store, Key, Part} {
 		list, _ := filepath.Glob(filepath.Join(dir, name))
 		for _, path := range list {
-			if abandoned(path) {
-				err = errors.Join(err, os.Remove(path))
+			if e := dropAbandoned(path); !errors.Is(e, fs.ErrNotExist) { // another may have been faster
+				err = errors.Join(err, e)
 			}
 		}
 	}
