@@ -36,8 +36,11 @@ func mayReplace(path string) error {
 	if err := store.MayReplace(path); err != nil {
 		return err
 	}
+	if info, err := os.Stat(path); err != nil || info.Size() > configLimit {
+		return nil // no configuration, and perhaps a log of a million rows
+	}
 	data, err := os.ReadFile(path)
-	if err != nil || len(data) > configLimit {
+	if err != nil {
 		return nil
 	}
 	if c, err := parseConfig(data, serveSettings()); err == nil && len(c) > 0 {
