@@ -92,6 +92,11 @@ func (s *sealer) decodeRecord(record []byte, r *catch.Report, personal bool) err
 	if !personal {
 		return nil
 	}
+	return takePersonal(plain, r)
+}
+
+// takePersonal fills the personal part from what was sealed.
+func takePersonal(plain []byte, r *catch.Report) error {
 	if err := decMode.Unmarshal(plain, &r.Personal); err != nil {
 		return fmt.Errorf("%w: %w", errRecord, err)
 	}

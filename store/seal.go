@@ -73,12 +73,15 @@ func (s *sealer) seal(plain, place []byte) []byte {
 }
 
 // open decrypts a value that was sealed for this place.
-func (s *sealer) open(sealed, place []byte) ([]byte, error) {
+func (s *sealer) open(sealed, place []byte) ([]byte, error) { return s.openInto(nil, sealed, place) }
+
+// openInto is open, with the plain value put behind what into holds.
+func (s *sealer) openInto(into, sealed, place []byte) ([]byte, error) {
 	n := s.aead.NonceSize()
 	if len(sealed) < n {
 		return nil, errors.New("sealed value is too short")
 	}
-	plain, err := s.aead.Open(nil, sealed[:n], sealed[n:], place)
+	plain, err := s.aead.Open(into, sealed[:n], sealed[n:], place)
 	if err != nil {
 		return nil, fmt.Errorf("opening a sealed value: %w", err)
 	}

@@ -2,6 +2,7 @@ package store
 
 import (
 	"bytes"
+	"encoding/binary"
 	"errors"
 	"iter"
 	"runtime/debug"
@@ -33,6 +34,7 @@ func (s *Store) NoteDamaged(number uint64) {
 type walk struct {
 	t      *Tx
 	filter catch.Filter
+	reader *recordReader
 	cursor *bolt.Cursor
 	begun  bool
 	// until is the first key that is too late, nil if none is.
@@ -42,39 +44,45 @@ type walk struct {
 }
 
 func (t *Tx) walk(f catch.Filter) *walk {
-	w := &walk{t: t, filter: f, cursor: t.bucket(bucketReports).Cursor()}
+	w := &walk{t: t, filter: f, reader: newRecordReader(t.s.sealer), cursor: t.bucket(bucketReports).Cursor()}
 	if !f.To.IsZero() {
 		w.until = signed64(f.To.Unix() + 1)
 	}
 	return w
 }
 
-// next fills r with the next report that the filter takes; false at the end, and
-// after an error other than *catch.Damaged.
-func (w *walk) next(r *catch.Report) (ok bool, err error) {
+// entry is a record under its key, as it lies in the file.
+type entry struct{ key, record []byte }
+
+// next is the next entry that is not too late; false at the end.
+func (w *walk) next() (e entry, ok bool, err error) {
 	defer damaged(&err)
 	defer debug.SetPanicOnFault(debug.SetPanicOnFault(true))
-	for k, v := w.step(); k != nil && !w.late(k); k, v = w.step() {
-		w.pass(len(k) + len(v))
-		if err := w.entry(k, v, r); err != nil {
-			return false, &catch.Damaged{Number: numberAt(k), Err: err}
-		}
-		if w.filter.Takes(r) {
-			return true, nil
-		}
+	if e.key, e.record = w.step(); e.key == nil || w.late(e.key) {
+		return e, false, nil
 	}
-	return false, nil
+	w.pass(len(e.key) + len(e.record))
+	return e, true, nil
 }
 
-// entry reads the record that lies under a key, which must be its own.
-func (w *walk) entry(k, v []byte, r *catch.Report) error {
-	if err := w.t.s.sealer.decodeRecord(v, r, w.filter.Personal); err != nil {
-		return err
+// read fills r from an entry, whose key must be its own, and says whether the filter takes
+// it. A record that makes no sense is *catch.Damaged.
+func (w *walk) read(e entry, r *catch.Report) (taken bool, err error) {
+	defer damaged(&err)
+	defer debug.SetPanicOnFault(debug.SetPanicOnFault(true))
+	err = w.reader.read(e.record, r, w.filter.Personal)
+	if err == nil && !isKeyOf(e.key, r) {
+		err = errRecord
 	}
-	if !bytes.Equal(k, reportKey(r)) {
-		return errRecord
+	if err != nil {
+		return false, &catch.Damaged{Number: numberAt(e.key), Err: err}
 	}
-	return nil
+	return w.filter.Takes(r), nil
+}
+
+// isKeyOf is whether a report lies under that key.
+func isKeyOf(key []byte, r *catch.Report) bool {
+	return len(key) == 16 && binary.BigEndian.Uint64(key) == uint64(r.CaughtAt.Unix())^1<<63 && binary.BigEndian.Uint64(key[8:]) == r.Number
 }
 
 // step moves the cursor to the first or the next record.
@@ -106,7 +114,7 @@ func (t *Tx) letGo() {
 }
 
 // window is how many bytes of the file a walk keeps in memory.
-const window = 1 << 20
+const window = 4 << 20
 
 // pass counts what was read and now and then lets the pages behind go.
 func (w *walk) pass(n int) {
@@ -116,7 +124,7 @@ func (w *walk) pass(n int) {
 	}
 }
 
-// aloneFor is how many reports are read before a second goroutine pays.
+// aloneFor is how many reports are read before other goroutines pay.
 const aloneFor = 256
 
 // alone reads the first reports, or all of them where the transaction may write:
@@ -124,56 +132,75 @@ const aloneFor = 256
 func (w *walk) alone(yield func(*catch.Report, error) bool) bool {
 	var f found
 	for n := 0; w.t.tx.Writable() || n < aloneFor; n++ {
-		if !w.find(&f) || !f.give(yield) {
+		if !w.find(&f) {
+			return false
+		}
+		if w.fill(&f); !f.give(yield) {
 			return false
 		}
 	}
 	return true
 }
 
-// found is one step of a walk: a report, or why there is none.
+// found is one step of a walk: an entry, and what was read of it.
 type found struct {
+	entry
 	report catch.Report
+	taken  bool
 	err    error
 	// last is true after an error that ends the walk.
 	last bool
 }
 
-// find fills f with the next step; false at the end.
+// find looks for the next entry; false at the end.
 func (w *walk) find(f *found) bool {
-	ok, err := w.next(&f.report)
+	var ok bool
+	f.entry, ok, f.err = w.next()
+	f.last = f.err != nil
+	return ok || f.last
+}
+
+// fill reads the entry that was found.
+func (w *walk) fill(f *found) {
+	if f.err != nil {
+		return
+	}
 	var one *catch.Damaged
-	f.err, f.last = err, err != nil && !errors.As(err, &one)
-	return ok || err != nil
+	f.taken, f.err = w.read(f.entry, &f.report)
+	f.last = f.err != nil && !errors.As(f.err, &one)
 }
 
 // give hands a step to the loop; false when the walk is over.
 func (f *found) give(yield func(*catch.Report, error) bool) bool {
-	if f.err != nil {
+	switch {
+	case f.err != nil:
 		return yield(nil, f.err) && !f.last
+	case f.taken:
+		return yield(&f.report, nil)
 	}
-	return yield(&f.report, nil)
+	return true
 }
 
 const (
 	chunkSize = 128
-	chunks    = 4
+	chunks    = 6
 )
 
-// ahead reads the rest on a goroutine of its own, a few chunks before the caller.
-// The goroutine has ended when ahead returns, however the caller leaves the loop:
-// it must not touch the file after the transaction.
+// ahead reads the rest on two goroutines of its own, one along the file and one through the
+// records, some chunks before the caller. Both have ended when ahead returns, however the
+// caller leaves the loop: they must not touch the file after the transaction.
 func (w *walk) ahead(yield func(*catch.Report, error) bool) {
 	w.t.advise(inOrder)
 	defer w.t.advise(atRandom)
-	full, empty := make(chan []found, chunks), make(chan []found, chunks)
+	full, raw, empty := make(chan []found, chunks), make(chan []found, chunks), make(chan []found, chunks)
 	for range chunks {
 		empty <- make([]found, chunkSize)
 	}
-	go w.fill(full, empty)
+	go w.along(raw, empty)
+	go w.through(full, raw)
 	defer func() {
 		close(empty)
-		for range full { // until fill has closed it
+		for range full { // until through has closed it
 		}
 	}()
 	for chunk := range full {
@@ -186,20 +213,20 @@ func (w *walk) ahead(yield func(*catch.Report, error) bool) {
 	}
 }
 
-// fill fills empty chunks until the walk or the demand ends.
-func (w *walk) fill(full chan<- []found, empty <-chan []found) {
-	defer close(full)
+// along puts entries into empty chunks until the walk or the demand ends.
+func (w *walk) along(raw chan<- []found, empty <-chan []found) {
+	defer close(raw)
 	for chunk := range empty {
-		n := w.read(chunk)
-		full <- chunk[:n]
+		n := w.gather(chunk)
+		raw <- chunk[:n]
 		if n < len(chunk) {
 			return
 		}
 	}
 }
 
-// read fills a chunk in order and returns how many steps there were.
-func (w *walk) read(chunk []found) int {
+// gather fills a chunk in order and returns how many steps there were.
+func (w *walk) gather(chunk []found) int {
 	for n := range chunk {
 		if !w.find(&chunk[n]) {
 			return n
@@ -209,4 +236,15 @@ func (w *walk) read(chunk []found) int {
 		}
 	}
 	return len(chunk)
+}
+
+// through reads the entries of chunks.
+func (w *walk) through(full chan<- []found, raw <-chan []found) {
+	defer close(full)
+	for chunk := range raw {
+		for i := range chunk {
+			w.fill(&chunk[i])
+		}
+		full <- chunk
+	}
 }

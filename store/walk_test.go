@@ -66,7 +66,7 @@ func season(n int) []*catch.Report {
 	return list
 }
 
-// The first reports are read alone, the rest ahead on a second goroutine.
+// The first reports are read alone, the rest ahead on two other goroutines.
 func TestReportsComeInOrderHoweverManyThereAre(t *testing.T) {
 	for _, n := range []int{0, 1, 255, 256, 257, 256 + 128, 256 + 129, 2000} {
 		s := opened(t)
@@ -91,7 +91,7 @@ func TestFilterBoundsAreBothIncluded(t *testing.T) {
 	assert.True(t, list[0].CaughtAt.Equal(f.From) && list[600].CaughtAt.Equal(f.To))
 }
 
-// The second goroutine must be gone when the loop is left: the file's pages are
+// The other goroutines must be gone when the loop is left: the file's pages are
 // no longer there after the transaction.
 func TestLoopMayBeLeftAnywhere(t *testing.T) {
 	s := opened(t)
@@ -101,10 +101,12 @@ func TestLoopMayBeLeftAnywhere(t *testing.T) {
 			assert.Equal(t, stop, walkTo(s, stop, func() {}))
 		})
 	}
-	for chunk := range 9 { // left when the second goroutine has just been given more to read
+	for chunk := range 9 { // left when the others have just been given more to read
 		walkTo(s, 256+128*(chunk+1)+1, func() {})
 		stacks := make([]byte, 1<<16)
-		assert.NotContains(t, string(stacks[:runtime.Stack(stacks, true)]), "(*walk).read")
+		running := string(stacks[:runtime.Stack(stacks, true)])
+		assert.NotContains(t, running, "(*walk).along")
+		assert.NotContains(t, running, "(*walk).through")
 	}
 	synctest.Test(t, func(t *testing.T) {
 		assert.PanicsWithValue(t, "left", func() { walkTo(s, 700, func() { panic("left") }) })
