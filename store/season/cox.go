@@ -48,7 +48,9 @@ func newCox(list []Subject) *cox {
 		return cmp.Or(cmp.Compare(a.Stratum, b.Stratum), cmp.Compare(b.Days, a.Days))
 	})
 	for i, s := range c.list {
-		c.seen += number(s.Seen)
+		if s.Seen {
+			c.seen += 1 + s.more
+		}
 		if i == 0 || s.Stratum != c.list[i-1].Stratum {
 			c.strata++
 		}
@@ -111,13 +113,13 @@ func (c *cox) equations(note func(moment)) (information symmetric, score []float
 		to, deaths := from, 0
 		for ; to < len(c.list) && c.list[to].Stratum == c.list[from].Stratum && c.list[to].Days == c.list[from].Days; to++ {
 			s := c.list[to]
-			rate := math.Exp(dot(c.coef, s.Factors))
+			rate := s.fish() * math.Exp(dot(c.coef, s.Factors))
 			out.add(rate, s.Factors)
 			if s.Seen {
 				tied.add(rate, s.Factors)
-				deaths++
+				deaths += 1 + s.more
 				for i, x := range s.Factors {
-					score[i] += x
+					score[i] += s.fish() * x
 				}
 			}
 		}
@@ -178,16 +180,16 @@ func (c *cox) fitted() Fitted {
 		}
 	}
 	covariance, ok := robust(information, sums)
-	return Fitted{c.coef, covariance, len(c.list), c.seen, len(sums), c.strata, ok}
+	return Fitted{c.coef, covariance, fishOf(c.list), c.seen, len(sums), c.strata, ok}
 }
 
-// residual adds the score of one fish, out since before the moment m.
+// residual adds the score of one subject, out since before the moment m.
 func (c *cox) residual(s Subject, m moment, hazard float64, pull []float64, sums clusterSums, none []float64) {
-	rate := math.Exp(dot(c.coef, s.Factors))
+	rate := s.fish() * math.Exp(dot(c.coef, s.Factors))
 	own, ownPull := m.hazard, m.pull
 	if s.Seen {
 		own, ownPull = m.seenBy, m.seenPull
-		sums.add(s.Cluster, 1, s.Factors, m.mean)
+		sums.add(s.Cluster, s.fish(), s.Factors, m.mean)
 	}
 	sums.add(s.Cluster, -rate*(hazard+own), s.Factors, none)
 	sums.add(s.Cluster, rate, pull, none)

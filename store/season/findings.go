@@ -59,7 +59,7 @@ type Findings struct {
 // The error is the first that reports yields.
 func Find(reports iter.Seq2[*catch.Report, error], o Options) (Findings, error) {
 	c := collector{
-		counters: counters{}, cells: cells{}, tags: tagged{map[string][]mark{}, map[alike]*alike{}}, classes: classes{}, anglers: map[uint64]struct{}{},
+		counters: counters{}, cells: cells{}, tags: newTagged(), classes: classes{}, anglers: map[uint64]struct{}{},
 		doubts: map[Doubt]int{}, left: leftOut{},
 	}
 	for r, err := range reports {
@@ -90,7 +90,7 @@ func (c *collector) follow(later iter.Seq2[*catch.Report, error]) error {
 		if r.CaughtAt.After(c.watched) {
 			c.watched = r.CaughtAt
 		}
-		if r.Recapture && c.tags.marks[r.Tag] != nil && r.CaughtAt.After(c.first) {
+		if r.Recapture && c.tags.knows(r.Tag) && r.CaughtAt.After(c.first) {
 			c.followed++
 			c.tags.add(r)
 		}
@@ -100,7 +100,7 @@ func (c *collector) follow(later iter.Seq2[*catch.Report, error]) error {
 
 type collector struct {
 	counters    counters
-	tags        tagged
+	tags        *tagged
 	cells       cells
 	classes     classes
 	anglers     map[uint64]struct{}

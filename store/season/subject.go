@@ -1,6 +1,8 @@
 package season
 
 import (
+	"cmp"
+	"maps"
 	"math"
 	"slices"
 	"time"
@@ -19,6 +21,19 @@ type Subject struct {
 	Days float64
 	// Seen is true when it was seen again after those days.
 	Seen bool
+	// more fish are the same in all of this.
+	more int
+}
+
+// fish is how many fish the subject stands for.
+func (s Subject) fish() float64 { return float64(1 + s.more) }
+
+// fishOf is how many fish the subjects stand for.
+func fishOf(list []Subject) (n int) {
+	for _, s := range list {
+		n += 1 + s.more
+	}
+	return n
 }
 
 // Fitted is a model of several factors. Covariance is robust: the fish of one cluster
@@ -120,30 +135,52 @@ type tagLife struct {
 	seen, when bool // when: the days are known
 }
 
-// held fits both models.
-func held(lives []tagLife) (h Held) {
-	methods := slices.DeleteFunc([]advisor.Method{advisor.Surface, advisor.Vented, advisor.Recompressed}, func(m advisor.Method) bool {
-		return !slices.ContainsFunc(lives, func(l tagLife) bool { return l.method == m })
-	})
+// compare puts lives in order: whatever order they were counted in, their sums are the same.
+func (l tagLife) compare(o tagLife) int {
+	return cmp.Or(
+		cmp.Compare(l.day, o.day), cmp.Compare(l.depthM, o.depthM), cmp.Compare(l.method, o.method), cmp.Compare(l.days, o.days),
+		cmp.Compare(number(l.seen), number(o.seen)), cmp.Compare(number(l.when), number(o.when)),
+	)
+}
+
+// held fits both models to so many fish of each life.
+func held(lives map[tagLife]int) (h Held) {
+	var methods []advisor.Method
+	for _, m := range []advisor.Method{advisor.Surface, advisor.Vented, advisor.Recompressed} {
+		if anyOf(lives, func(l tagLife) bool { return l.method == m }) {
+			methods = append(methods, m)
+		}
+	}
 	if len(methods) < 2 {
 		return h
 	}
+	ordered := slices.SortedFunc(maps.Keys(lives), tagLife.compare)
 	// One depth for all says nothing, and would leave no answer.
-	d := design{methods, slices.ContainsFunc(lives, func(l tagLife) bool { return l.depthM != lives[0].depthM })}
-	var all, dated []Subject
+	d := design{methods, anyOf(lives, func(l tagLife) bool { return l.depthM != ordered[0].depthM })}
+	all, dated := make([]Subject, 0, len(ordered)), make([]Subject, 0, len(ordered))
 	shared := map[place][]float64{}
-	for _, l := range lives {
+	for _, l := range ordered {
 		s := d.subject(l, shared)
+		s.more = lives[l] - 1
 		all = append(all, s)
 		if l.when {
 			dated = append(dated, s)
 		} else {
-			h.Undated++
+			h.Undated += lives[l]
 		}
 	}
 	h.Logistic = d.weighed(FitWithin(all))
 	h.Cox = d.weighed(FitCox(dated))
 	return h
+}
+
+func anyOf(lives map[tagLife]int, is func(tagLife) bool) bool {
+	for l := range lives {
+		if is(l) {
+			return true
+		}
+	}
+	return false
 }
 
 // design has a factor for each method but the first, and one for depth where it varies.
@@ -167,7 +204,7 @@ func (d design) subject(l tagLife, shared map[place][]float64) Subject {
 		}
 		shared[p] = x
 	}
-	return Subject{x, monthOf(l.day), int(l.day), max(l.days, 0.5), l.seen}
+	return Subject{Factors: x, Stratum: monthOf(l.day), Cluster: int(l.day), Days: max(l.days, 0.5), Seen: l.seen}
 }
 
 // monthOf counts the months of the calendar.

@@ -83,13 +83,16 @@ const (
 )
 
 // tagged collects the marks of each tag. A long log has many: what they have in
-// common is held once.
+// common is held once, and each leads to the one before it of the same tag.
 type tagged struct {
-	marks  map[string][]mark
+	marks  marks
+	last   map[string]int32 // of each tag, its place among the marks
 	shared map[alike]*alike
 }
 
-func (t tagged) add(r *catch.Report) {
+func newTagged() *tagged { return &tagged{last: map[string]int32{}, shared: map[alike]*alike{}} }
+
+func (t *tagged) add(r *catch.Report) {
 	if r.Tag == "" {
 		return
 	}
@@ -99,8 +102,56 @@ func (t tagged) add(r *catch.Report) {
 	} else {
 		t.shared[*m.alike] = m.alike
 	}
-	t.marks[r.Tag] = append(t.marks[r.Tag], m)
+	last, told := t.last[r.Tag]
+	if m.before = noMark; told {
+		m.before = last
+		t.marks.at(last).followed = true
+	}
+	t.last[r.Tag] = t.marks.add(m)
 }
+
+// knows is whether a tag was told of.
+func (t *tagged) knows(tag string) bool {
+	_, told := t.last[tag]
+	return told
+}
+
+// each gives the marks of one tag after the other, in the order in which they were told.
+// They lie where those of the next will lie.
+func (t *tagged) each(take func([]mark)) {
+	var list []mark
+	for i := range t.marks.n {
+		if t.marks.at(i).followed {
+			continue
+		}
+		list = list[:0]
+		for at := i; at != noMark; at = t.marks.at(at).before {
+			list = append(list, *t.marks.at(at))
+		}
+		slices.Reverse(list)
+		take(list)
+	}
+}
+
+// marks are a list that grows without being moved.
+type marks struct {
+	pieces [][]mark
+	n      int32
+}
+
+// marksAtOnce is by how many marks the list grows.
+const marksAtOnce = 1 << 10
+
+func (l *marks) add(m mark) (at int32) {
+	if l.n%marksAtOnce == 0 {
+		l.pieces = append(l.pieces, make([]mark, marksAtOnce))
+	}
+	l.n++
+	*l.at(l.n - 1) = m
+	return l.n - 1
+}
+
+func (l *marks) at(i int32) *mark { return &l.pieces[i/marksAtOnce][i%marksAtOnce] }
 
 // tagSums add up the lives of tagged fish.
 type tagSums struct {
@@ -118,7 +169,7 @@ type tagSums struct {
 type recaptured struct {
 	bands  breakdown
 	depths map[place]Share
-	lives  []tagLife
+	lives  map[tagLife]int
 }
 
 // place is a depth as it was told, and a method.
@@ -127,7 +178,9 @@ type place struct {
 	depthM float64
 }
 
-func newRecaptured() recaptured { return recaptured{bands: breakdown{}, depths: map[place]Share{}} }
+func newRecaptured() recaptured {
+	return recaptured{bands: breakdown{}, depths: map[place]Share{}, lives: map[tagLife]int{}}
+}
 
 func (r recaptured) add(m mark, seen bool) {
 	band, known := BandOf(&m.depthM)
@@ -165,18 +218,17 @@ type moveCount struct {
 }
 
 // sum adds up the tags. left takes what was not counted.
-func (t tagged) sum(minDays int, cutOff time.Time, left leftOut) Tags {
+func (t *tagged) sum(minDays int, cutOff time.Time, left leftOut) Tags {
 	s := tagSums{
 		Tags: Tags{
 			MinDays: minDays, CutOff: cutOff, Faults: map[Fault]int{},
 		},
 		all: newRecaptured(), rates: newRecaptured(), moved: map[int]*moveCount{}, left: left,
 	}
-	for _, tag := range names(t.marks) {
-		marks := t.marks[tag]
+	t.each(func(marks []mark) {
 		slices.SortStableFunc(marks, func(a, b mark) int { return cmp.Compare(a.at, b.at) })
 		s.add(marks, lifeOf(marks))
-	}
+	})
 	s.finish()
 	return s.Tags
 }
@@ -225,7 +277,7 @@ func (s *tagSums) live(first mark, l life, again int, seen bool) {
 	if seen {
 		one.days, one.when = float64(l.sightings[again].Days), l.sightings[again].DaysKnown
 	}
-	s.rates.lives = append(s.rates.lives, one)
+	s.rates.lives[one]++
 }
 
 // recapture is the first sighting after the trip.

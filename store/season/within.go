@@ -37,10 +37,16 @@ func FitWithin(list []Subject) Fitted {
 }
 
 type within struct {
-	list   []Subject
+	list   []stratumSubject
 	coef   []float64
 	strata map[int]*stratumFit
 	seen   int
+}
+
+// stratumSubject is a subject with its stratum at hand.
+type stratumSubject struct {
+	Subject
+	of *stratumFit
 }
 
 // stratumFit is the constant of a stratum, and what its fish weigh at it.
@@ -57,9 +63,9 @@ func newWithin(list []Subject) *within {
 		if f.strata[s.Stratum] == nil {
 			f.strata[s.Stratum] = &stratumFit{factors: make([]float64, len(s.Factors))}
 		}
-		f.strata[s.Stratum].fish++
+		f.strata[s.Stratum].fish += 1 + s.more
 		if s.Seen {
-			f.strata[s.Stratum].seen++
+			f.strata[s.Stratum].seen += 1 + s.more
 		}
 	}
 	for k, s := range f.strata {
@@ -71,8 +77,8 @@ func newWithin(list []Subject) *within {
 		f.seen += s.seen
 	}
 	for _, s := range list {
-		if f.strata[s.Stratum] != nil {
-			f.list = append(f.list, s)
+		if of := f.strata[s.Stratum]; of != nil {
+			f.list = append(f.list, stratumSubject{s, of})
 		}
 	}
 	if len(f.list) == 0 {
@@ -83,8 +89,8 @@ func newWithin(list []Subject) *within {
 }
 
 // chance is that of a fish to be seen again.
-func (f *within) chance(s Subject) float64 {
-	return 1 / (1 + math.Exp(-f.strata[s.Stratum].constant-dot(f.coef, s.Factors)))
+func (f *within) chance(s stratumSubject) float64 {
+	return 1 / (1 + math.Exp(-s.of.constant-dot(f.coef, s.Factors)))
 }
 
 // equations are the information and the score of the factors with the constants
@@ -97,8 +103,8 @@ func (f *within) equations() (information symmetric, score []float64, shift func
 		clear(s.factors)
 	}
 	for _, one := range f.list {
-		p, s := f.chance(one), f.strata[one.Stratum]
-		w, left := p*(1-p), seenAs(one)-p
+		p, s, fish := f.chance(one), one.of, one.fish()
+		w, left := fish*p*(1-p), fish*(seenAs(one.Subject)-p)
 		s.weight, s.left = s.weight+w, s.left+left
 		for i, x := range one.Factors {
 			s.factors[i] += w * x
@@ -126,14 +132,14 @@ func seenAs(s Subject) float64 { return float64(number(s.Seen)) }
 func (f *within) fitted() Fitted {
 	information, _, _ := f.equations()
 	sums := clusterSums{}
-	centre := make([]float64, len(f.coef))
+	centre, fish := make([]float64, len(f.coef)), 0
 	for _, one := range f.list {
-		s := f.strata[one.Stratum]
 		for i := range centre {
-			centre[i] = s.factors[i] / s.weight
+			centre[i] = one.of.factors[i] / one.of.weight
 		}
-		sums.add(one.Cluster, seenAs(one)-f.chance(one), one.Factors, centre)
+		sums.add(one.Cluster, one.fish()*(seenAs(one.Subject)-f.chance(one)), one.Factors, centre)
+		fish += 1 + one.more
 	}
 	covariance, ok := robust(information, sums)
-	return Fitted{f.coef, covariance, len(f.list), f.seen, len(sums), len(f.strata), ok}
+	return Fitted{f.coef, covariance, fish, f.seen, len(sums), len(f.strata), ok}
 }
