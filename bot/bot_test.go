@@ -43,7 +43,7 @@ func newTalk(t testing.TB) *talk {
 	dir := t.TempDir()
 	k := &talk{t: t, now: noon}
 	s, err := store.Open(filepath.Join(dir, "t.db"), store.Options{
-		KeyFile: filepath.Join(dir, "keys", "key"), Now: func() time.Time { return k.now },
+		KeyFile: filepath.Join(dir, "keys", "key"), Now: func() time.Time { return k.now }, Scratch: true,
 	})
 	require.NoError(t, err)
 	t.Cleanup(func() { require.NoError(t, s.Close()) })

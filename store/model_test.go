@@ -212,8 +212,9 @@ func (m *machine) Reopen(t *rapid.T) {
 	m.open(t)
 }
 
+// open waits for no disk: what outlasts a stop of the machine is for the power cuts to say.
 func (m *machine) open(t *rapid.T) {
-	s, err := store.Open(filepath.Join(m.dir, "t.db"), store.Options{KeyFile: filepath.Join(m.dir, "key"), Now: func() time.Time { return noon }})
+	s, err := store.Open(filepath.Join(m.dir, "t.db"), store.Options{KeyFile: filepath.Join(m.dir, "key"), Now: func() time.Time { return noon }, Scratch: true})
 	require.NoError(t, err)
 	m.store = s
 }
