@@ -111,7 +111,8 @@ func (p *problem) spreadSlopes(into []float64, k kind, study int, slopes advisor
 const least = 1e-6
 
 // logitMortality is the logit of the share that the model has die in a row, what the
-// study finds beyond the others left out, with its slopes on every parameter.
+// study finds beyond the others left out, with its slopes on every parameter unless
+// slopes is nil.
 func (p *problem) logitMortality(theta []float64, r Row, slopes []float64) float64 {
 	clear(slopes)
 	m := p.share(theta, r, r.study, slopes)
@@ -128,17 +129,20 @@ func (p *problem) share(theta []float64, r Row, study int, slopes []float64) flo
 	for _, c := range r.cells {
 		k := p.data.kinds[c.kind]
 		t := p.traits(theta, k, study)
-		var s advisor.Traits
+		var s *advisor.Traits
+		if slopes != nil {
+			s = new(advisor.Traits)
+		}
 		dead, scale := 0.0, c.share
 		if r.Proxy {
-			dead = t.Floats(c.exposure, &s)
+			dead = t.Floats(c.exposure, s)
 		} else {
-			dead = t.Mortality(c.exposure, &s)
+			dead = t.Mortality(c.exposure, s)
 			scale *= 1 - dead
 		}
 		m += c.share * dead
 		if slopes != nil {
-			p.spreadSlopes(slopes, k, study, s, scale)
+			p.spreadSlopes(slopes, k, study, *s, scale)
 		}
 	}
 	return min(max(m, least), 1-least)
@@ -166,18 +170,21 @@ func logit(p float64) float64 { return math.Log(p / (1 - p)) }
 // evaluate is the log posterior density up to a constant; grad and info (the
 // expected information) are filled when they are not nil.
 func (p *problem) evaluate(theta, grad []float64, info *mat.SymDense) float64 {
-	slopes := make([]float64, p.layout.size)
+	var slopes []float64
 	value := 0.0
-	if info != nil {
+	if grad != nil {
+		slopes = make([]float64, p.layout.size)
+		clear(grad)
 		info.Zero()
 	}
-	clear(grad)
 	for _, r := range p.data.Rows {
 		st := p.layout.study + r.study
 		z := p.logitMortality(theta, r, slopes)
 		if !r.Proxy { // how many get down has an effect of its own
 			z += theta[st]
-			slopes[st] = 1
+			if slopes != nil {
+				slopes[st] = 1
+			}
 		}
 		q := 1 / (1 + math.Exp(-z))
 		q = min(max(q, least), 1-least)

@@ -3,6 +3,7 @@ package fit
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 
 	"deepward/advisor"
@@ -39,18 +40,18 @@ func (d *Data) pair(p advisor.Pair, by Covariate) (Pair, error) {
 }
 
 // pair adds the log density of one comparison to nothing, and its slopes to grad and
-// info: the difference of the two shares, both moved by what the study finds beyond
-// the others, with a normal error.
+// info unless these are nil: the difference of the two shares, both moved by what the
+// study finds beyond the others, with a normal error.
 func (p *problem) pair(theta []float64, c Pair, slopes, grad []float64, info *mat.SymDense) float64 {
-	clear(slopes)
-	st := p.layout.study + c.top.study
-	top, slopesTop := p.inStudy(theta, c.top, st)
-	down, slopesDown := p.inStudy(theta, c.down, st)
-	for i := range slopes {
-		slopes[i] = slopesTop[i] - slopesDown[i]
-	}
-	off := (c.Gain - (top - down)) / c.SE
+	var slopesDown []float64
 	if grad != nil {
+		slopesDown = make([]float64, len(slopes))
+	}
+	st := p.layout.study + c.top.study
+	gain := p.inStudy(theta, c.top, st, slopes) - p.inStudy(theta, c.down, st, slopesDown)
+	off := (c.Gain - gain) / c.SE
+	if grad != nil {
+		floats.Sub(slopes, slopesDown)
 		addScaled(grad, off/c.SE, slopes)
 		rankOne(info, 1/(c.SE*c.SE), slopes)
 	}
@@ -58,14 +59,12 @@ func (p *problem) pair(theta []float64, c Pair, slopes, grad []float64, info *ma
 }
 
 // inStudy is the share that dies in a row, the study's own effect taken in, with its
-// slopes.
-func (p *problem) inStudy(theta []float64, r Row, st int) (share float64, slopes []float64) {
-	slopes = make([]float64, len(theta))
-	z := p.logitMortality(theta, r, slopes) + theta[st]
-	slopes[st] = 1
-	share = expit(z)
-	for i := range slopes {
-		slopes[i] *= share * (1 - share)
+// slopes unless they are nil.
+func (p *problem) inStudy(theta []float64, r Row, st int, slopes []float64) float64 {
+	share := expit(p.logitMortality(theta, r, slopes) + theta[st])
+	if slopes != nil {
+		slopes[st] = 1
+		floats.Scale(share*(1-share), slopes)
 	}
-	return share, slopes
+	return share
 }
