@@ -19,6 +19,7 @@ import (
 // A rule about a figure that is not there never fires: each that an example rule names is
 // in /metrics, with its label, before anything went wrong.
 func TestAlertRulesNameFiguresThatAreThere(t *testing.T) {
+	t.Parallel()
 	api := standin.New()
 	defer api.Close()
 	dir, address := t.TempDir(), freeAddress(t)

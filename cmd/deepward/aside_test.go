@@ -40,6 +40,7 @@ func spoilPeople(t *testing.T, db, key string, spoil bool, people ...catch.Perso
 // A fault that every message meets ends the program, with an error and nothing more
 // confirmed; once it is mended all is answered, also what had been passed over.
 func TestFaultOfEveryMessageEndsTheProgramAndLosesNothing(t *testing.T) {
+	t.Parallel()
 	api := standin.New()
 	defer api.Close()
 	dir := t.TempDir()
@@ -83,6 +84,7 @@ func TestFaultOfEveryMessageEndsTheProgramAndLosesNothing(t *testing.T) {
 
 // An update that nothing can be made of is kept as it came, and known by its number.
 func TestUpdateThatCannotBeReadIsKept(t *testing.T) {
+	t.Parallel()
 	api := standin.New()
 	defer api.Close()
 	dir := t.TempDir()

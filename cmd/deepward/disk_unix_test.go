@@ -22,6 +22,7 @@ import (
 // The disk runs full while the program serves: it says so, confirms nothing that
 // it could not keep, and goes on once there is room.
 func TestFullDiskConfirmsNothingThatIsNotKept(t *testing.T) {
+	t.Parallel()
 	api := standin.New()
 	defer api.Close()
 	dir := t.TempDir()
@@ -77,6 +78,7 @@ func fill(t *testing.T, db, key string, n int) {
 // A file that is no store, or no longer a whole one, is left as it is, with one
 // line that says what to do.
 func TestDamagedFilesAreToldAndLeftAlone(t *testing.T) {
+	t.Parallel()
 	api := standin.New()
 	defer api.Close()
 	dir := t.TempDir()

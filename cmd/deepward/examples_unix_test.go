@@ -101,6 +101,7 @@ var untried = regexp.MustCompile(`deepward serve$|man -l|systemctl`)
 
 // Every command's --help has an example, and each works as printed.
 func TestExamplesOfTheHelpWorkAsPrinted(t *testing.T) {
+	t.Parallel()
 	o := newOperator(t)
 	parser, err := kong.New(&cli{}, kong.Name("deepward"), kong.Bind(env{}))
 	require.NoError(t, err)
@@ -121,6 +122,7 @@ func TestExamplesOfTheHelpWorkAsPrinted(t *testing.T) {
 
 // Every command of the README works as written there.
 func TestCommandsOfTheReadmeWorkAsWritten(t *testing.T) {
+	t.Parallel()
 	o := newOperator(t)
 	readme, err := os.ReadFile("../../README.md")
 	require.NoError(t, err)

@@ -146,6 +146,7 @@ func TestIdentifiersOfTwoStoresDiffer(t *testing.T) {
 // The contract: an interrupted export leaves no half file, and one that was there
 // stays.
 func TestInterruptedExportLeavesNoHalfFile(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	code, _, errs := command(t, "", "demo", "--dir", dir, "--reports", "20000")
 	require.Equal(t, exitDone, code, errs)

@@ -18,6 +18,7 @@ import (
 
 // A hang-up does not end the service, and a key that all may read is warned of.
 func TestHangUpDoesNotEndTheServiceAndAnOpenKeyIsWarnedOf(t *testing.T) {
+	t.Parallel()
 	api := standin.New()
 	defer api.Close()
 	dir := t.TempDir()

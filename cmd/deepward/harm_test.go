@@ -48,6 +48,7 @@ var harms = []func(data []byte, rng *rand.Rand) ([]byte, string){
 // and what to do: no trace of the runtime, and no disk is called full that is not. The
 // same seed does the same harm; DEEPWARD_HARM is how often.
 func TestHarmToTheFileIsToldInOneLine(t *testing.T) {
+	t.Parallel()
 	times := 5
 	if n, err := strconv.Atoi(os.Getenv("DEEPWARD_HARM")); err == nil {
 		times = n

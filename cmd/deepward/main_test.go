@@ -156,6 +156,7 @@ func TestDemoIsThereToLookAround(t *testing.T) {
 
 // The contract: a hot copy of a store that is in use.
 func TestStoreInUseIsCopiedHot(t *testing.T) {
+	t.Parallel()
 	w := where(t)
 	_, _, errs := command(t, "log gag 40 m sent down 40 oz\nquit\n", append([]string{"chat"}, w...)...)
 	require.Empty(t, errs)
@@ -174,6 +175,7 @@ func TestStoreInUseIsCopiedHot(t *testing.T) {
 // While serve has the store, what only reads reads a copy of that moment, and what
 // writes says in one line what to do instead.
 func TestStoreInUseIsReadAndWhatWouldWriteSaysWhatToDo(t *testing.T) {
+	t.Parallel()
 	w := where(t)
 	_, _, errs := command(t, "log gag 40 m sent down 40 oz\nquit\n", append([]string{"chat"}, w...)...)
 	require.Empty(t, errs)
@@ -240,6 +242,7 @@ func TestEditInTheTerminalCorrectsTheLastMessage(t *testing.T) {
 }
 
 func TestMergeTakesOverAnotherClubsSeasonOnce(t *testing.T) {
+	t.Parallel()
 	theirs, ours := t.TempDir(), where(t)
 	code, _, errs := command(t, "", "demo", "--dir", theirs, "--reports", "40")
 	require.Equal(t, exitDone, code, errs)

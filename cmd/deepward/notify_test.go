@@ -35,6 +35,7 @@ func listener(t *testing.T) (path string, next func() string) {
 
 // The words are those of sd_notify(3), from memory.
 func TestServedProgramTellsItsSupervisor(t *testing.T) {
+	t.Parallel()
 	api := standin.New()
 	defer api.Close()
 	dir := t.TempDir()

@@ -29,6 +29,7 @@ import (
 // nothing is left running, for a bubble with a goroutine in it does not end.
 // DEEPWARD_SEASON=full plays nine months.
 func TestASeasonServedOverAFaultyServer(t *testing.T) {
+	t.Parallel()
 	days := 12
 	if os.Getenv("DEEPWARD_SEASON") == "full" {
 		days = 274
