@@ -45,8 +45,10 @@ func (h *health) copied(newest time.Time, err error) {
 
 // State is how a store in use does.
 type State struct {
-	// Unwritable is why nothing can be kept now, nil if it can.
+	// Unwritable is why nothing can be kept now, nil if it can; WrittenAt when something
+	// was, or should have been, the last time.
 	Unwritable error
+	WrittenAt  time.Time
 	// CopyAt is when the newest copy of the schedule was made, zero if there is none;
 	// CopyFailed why the last one failed, nil if it did not.
 	CopyAt     time.Time
@@ -66,7 +68,7 @@ func (s *Store) State() State {
 	if why == nil {
 		why = h.probing
 	}
-	return State{why, h.copyAt, h.copying, h.damaged, h.checkedAt}
+	return State{why, h.lastWrite, h.copyAt, h.copying, h.damaged, h.checkedAt}
 }
 
 // How the disk is probed. Flash wears by writing, so while the system tells of plenty of

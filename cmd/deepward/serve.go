@@ -6,7 +6,6 @@ import (
 	"os"
 	"os/signal"
 	"runtime"
-	"runtime/debug"
 	"sync"
 	"syscall"
 	"time"
@@ -90,7 +89,7 @@ func (c serveCmd) Run(e env) error {
 	if c.BackupDir != "" {
 		copies.Go(func() { s.BackupEvery(ctx, c.BackupDir, time.Hour, 7) })
 	}
-	spareCollector()
+	copies.Go(func() { easeMemory(ctx, e.now, func() time.Time { return s.State().WrittenAt }) })
 	built := thisBuild()
 	log.Info("deepward starts", "commit", built.commit, "date", built.date, "go", runtime.Version())
 	config.Gauges, config.Unready = c.gauges(s, e.now, built), c.unready(s, e.now)
@@ -103,15 +102,6 @@ func (c serveCmd) Run(e env) error {
 		}
 	}
 	return telegram.Run(ctx, config, desk)
-}
-
-// spareCollector lets memory grow to four times what is held before the garbage is
-// collected, unless GOGC says otherwise: a bot holds a few megabytes, and under a
-// flood a fifth of its time went into collecting.
-func spareCollector() {
-	if os.Getenv("GOGC") == "" {
-		debug.SetGCPercent(300)
-	}
 }
 
 // telegram turns the flags into what the service takes.
