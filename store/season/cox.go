@@ -11,7 +11,10 @@ import (
 // JRSS B 34:187), with Efron's way for ties (1977, JASA 72:557), as R's
 // coxph(Surv(days, seen) ~ factors + strata(stratum), cluster = cluster) does. Fish that
 // were not seen by the end of the watch are censored.
-func FitCox(list []Subject) Fitted {
+func FitCox(list []Subject) Fitted { return fitCox(slices.Clone(list)) }
+
+// fitCox leaves the list in another order.
+func fitCox(list []Subject) Fitted {
 	c := newCox(list)
 	if c == nil {
 		return Fitted{}
@@ -43,7 +46,7 @@ type cox struct {
 }
 
 func newCox(list []Subject) *cox {
-	c := &cox{list: slices.Clone(list)}
+	c := &cox{list: list}
 	slices.SortStableFunc(c.list, func(a, b Subject) int {
 		return cmp.Or(cmp.Compare(a.Stratum, b.Stratum), cmp.Compare(b.Days, a.Days))
 	})

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"iter"
 	"slices"
+	"sync"
 	"time"
 
 	"deepward/advisor"
@@ -80,6 +81,7 @@ func (c *collector) follow(later iter.Seq2[*catch.Report, error]) error {
 		return nil
 	}
 	c.watched = c.last
+	known := c.tags.byTag()
 	for r, err := range later {
 		if err != nil {
 			return fmt.Errorf("reading what came later: %w", err)
@@ -90,7 +92,7 @@ func (c *collector) follow(later iter.Seq2[*catch.Report, error]) error {
 		if r.CaughtAt.After(c.watched) {
 			c.watched = r.CaughtAt
 		}
-		if r.Recapture && c.tags.knows(r.Tag) && r.CaughtAt.After(c.first) {
+		if r.Recapture && c.tags.has(known, r.Tag) && r.CaughtAt.After(c.first) {
 			c.followed++
 			c.tags.add(r)
 		}
@@ -178,7 +180,8 @@ func (c *collector) findings(o Options) Findings {
 			f.Released += n.Fish
 		}
 	}
-	f.Alive = c.classes.simulate(o.Seed)
+	var draws sync.WaitGroup
+	draws.Go(func() { f.Alive = c.classes.simulate(o.Seed) })
 	if o.CutOff.IsZero() {
 		o.CutOff = c.last
 		if c.watched.After(c.last) {
@@ -192,5 +195,6 @@ func (c *collector) findings(o Options) Findings {
 	f.Tags.Followed = c.followed
 	f.Cells = c.cells.shown()
 	f.LeftOut = c.left.list()
+	draws.Wait()
 	return f
 }

@@ -102,14 +102,8 @@ type mark struct {
 	dayUnknown bool
 	dayFilled  bool
 	alive      bool // let go, and not seen to die
-	// before is the place of the mark before it of the same tag, noMark for none; followed
-	// is true when another came after it.
-	before   int32
-	followed bool
+	tag        tagHash
 }
-
-// noMark is in the place of a mark before the first.
-const noMark = -1
 
 // alike is what many marks have in common.
 type alike struct {

@@ -2,7 +2,6 @@ package season
 
 import (
 	"cmp"
-	"maps"
 	"math"
 	"slices"
 	"time"
@@ -126,61 +125,61 @@ type Held struct {
 	Undated int
 }
 
-// tagLife is a tagged fish that counts.
+// waysOfRelease are what the models of time compare.
+var waysOfRelease = [...]advisor.Method{advisor.Surface, advisor.Vented, advisor.Recompressed}
+
+// tagLife is a tagged fish that counts; a season holds one for each.
 type tagLife struct {
-	method     advisor.Method
 	depthM     float64
-	day        int32
-	days       float64
+	day, days  int32
+	method     int8 // its place in waysOfRelease
 	seen, when bool // when: the days are known
 }
 
-// compare puts lives in order: whatever order they were counted in, their sums are the same.
+// compare puts the lives whose days are known first, and those that are alike together.
 func (l tagLife) compare(o tagLife) int {
 	return cmp.Or(
-		cmp.Compare(l.day, o.day), cmp.Compare(l.depthM, o.depthM), cmp.Compare(l.method, o.method), cmp.Compare(l.days, o.days),
-		cmp.Compare(number(l.seen), number(o.seen)), cmp.Compare(number(l.when), number(o.when)),
+		cmp.Compare(number(o.when), number(l.when)), cmp.Compare(l.day, o.day), cmp.Compare(l.depthM, o.depthM), cmp.Compare(l.method, o.method),
+		cmp.Compare(l.days, o.days), cmp.Compare(number(l.seen), number(o.seen)),
 	)
 }
 
-// held fits both models to so many fish of each life.
-func held(lives map[tagLife]int) (h Held) {
+// held fits both models.
+func held(lives []tagLife) (h Held) {
 	var methods []advisor.Method
-	for _, m := range []advisor.Method{advisor.Surface, advisor.Vented, advisor.Recompressed} {
-		if anyOf(lives, func(l tagLife) bool { return l.method == m }) {
+	for i, m := range waysOfRelease {
+		if slices.ContainsFunc(lives, func(l tagLife) bool { return int(l.method) == i }) {
 			methods = append(methods, m)
 		}
 	}
 	if len(methods) < 2 {
 		return h
 	}
-	ordered := slices.SortedFunc(maps.Keys(lives), tagLife.compare)
 	// One depth for all says nothing, and would leave no answer.
-	d := design{methods, anyOf(lives, func(l tagLife) bool { return l.depthM != ordered[0].depthM })}
-	all, dated := make([]Subject, 0, len(ordered)), make([]Subject, 0, len(ordered))
-	shared := map[place][]float64{}
-	for _, l := range ordered {
-		s := d.subject(l, shared)
-		s.more = lives[l] - 1
-		all = append(all, s)
-		if l.when {
-			dated = append(dated, s)
-		} else {
-			h.Undated += lives[l]
-		}
-	}
-	h.Logistic = d.weighed(FitWithin(all))
-	h.Cox = d.weighed(FitCox(dated))
+	d := design{methods, slices.ContainsFunc(lives, func(l tagLife) bool { return l.depthM != lives[0].depthM })}
+	slices.SortFunc(lives, tagLife.compare)
+	list, dated := d.subjects(lives)
+	h.Undated = fishOf(list[dated:])
+	h.Logistic = d.weighed(FitWithin(list))
+	h.Cox = d.weighed(fitCox(list[:dated]))
 	return h
 }
 
-func anyOf(lives map[tagLife]int, is func(tagLife) bool) bool {
-	for l := range lives {
-		if is(l) {
-			return true
+// subjects are the lives in order, those that are alike as one; of the first of them, dated,
+// the days are known.
+func (d design) subjects(lives []tagLife) (list []Subject, dated int) {
+	shared := map[place][]float64{}
+	for i, l := range lives {
+		if i > 0 && l == lives[i-1] {
+			list[len(list)-1].more++
+			continue
+		}
+		list = append(list, d.subject(l, shared))
+		if l.when {
+			dated++
 		}
 	}
-	return false
+	return list, dated
 }
 
 // design has a factor for each method but the first, and one for depth where it varies.
@@ -192,11 +191,11 @@ type design struct {
 func (d design) size() int { return len(d.methods) - 1 + number(d.depth) }
 
 func (d design) subject(l tagLife, shared map[place][]float64) Subject {
-	p := place{l.method, l.depthM}
+	p := place{waysOfRelease[l.method], l.depthM}
 	x := shared[p]
 	if x == nil {
 		x = make([]float64, d.size())
-		if i := slices.Index(d.methods, l.method); i > 0 {
+		if i := slices.Index(d.methods, p.method); i > 0 {
 			x[i-1] = 1
 		}
 		if d.depth {
@@ -204,7 +203,7 @@ func (d design) subject(l tagLife, shared map[place][]float64) Subject {
 		}
 		shared[p] = x
 	}
-	return Subject{Factors: x, Stratum: monthOf(l.day), Cluster: int(l.day), Days: max(l.days, 0.5), Seen: l.seen}
+	return Subject{Factors: x, Stratum: monthOf(l.day), Cluster: int(l.day), Days: max(float64(l.days), 0.5), Seen: l.seen}
 }
 
 // monthOf counts the months of the calendar.

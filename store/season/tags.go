@@ -2,6 +2,7 @@ package season
 
 import (
 	"cmp"
+	"hash/maphash"
 	"math"
 	"slices"
 	"time"
@@ -82,15 +83,17 @@ const (
 	leastAnglersShown = 2
 )
 
-// tagged collects the marks of each tag. A long log has many: what they have in
-// common is held once, and each leads to the one before it of the same tag.
+// tagged collects the marks of tags. A long log has many: what they have in common is held
+// once, and a tag is held as 128 bits of hash, enough that no two are ever taken for one.
 type tagged struct {
 	marks  marks
-	last   map[string]int32 // of each tag, its place among the marks
+	seeds  [2]maphash.Seed
 	shared map[alike]*alike
 }
 
-func newTagged() *tagged { return &tagged{last: map[string]int32{}, shared: map[alike]*alike{}} }
+func newTagged() *tagged {
+	return &tagged{seeds: [2]maphash.Seed{maphash.MakeSeed(), maphash.MakeSeed()}, shared: map[alike]*alike{}}
+}
 
 func (t *tagged) add(r *catch.Report) {
 	if r.Tag == "" {
@@ -102,33 +105,57 @@ func (t *tagged) add(r *catch.Report) {
 	} else {
 		t.shared[*m.alike] = m.alike
 	}
-	last, told := t.last[r.Tag]
-	if m.before = noMark; told {
-		m.before = last
-		t.marks.at(last).followed = true
-	}
-	t.last[r.Tag] = t.marks.add(m)
+	m.tag = t.hashed(r.Tag)
+	t.marks.add(m)
 }
 
-// knows is whether a tag was told of.
-func (t *tagged) knows(tag string) bool {
-	_, told := t.last[tag]
-	return told
+// tagHash stands for a tag.
+type tagHash [2]uint64
+
+func (t *tagged) hashed(tag string) tagHash {
+	return tagHash{maphash.String(t.seeds[0], tag), maphash.String(t.seeds[1], tag)}
+}
+
+// marked is where a mark lies. Most tags differ in the half of the hash that is at hand.
+type marked struct {
+	half uint64
+	at   int32
+}
+
+// byTag are all marks: those of one tag together, in the order in which they were told.
+func (t *tagged) byTag() []marked {
+	order := make([]marked, t.marks.n)
+	for i := range order {
+		order[i] = marked{t.marks.at(int32(i)).tag[0], int32(i)}
+	}
+	slices.SortFunc(order, func(a, b marked) int {
+		if a.half != b.half {
+			return cmp.Compare(a.half, b.half)
+		}
+		return cmp.Or(cmp.Compare(t.marks.at(a.at).tag[1], t.marks.at(b.at).tag[1]), cmp.Compare(a.at, b.at))
+	})
+	return order
+}
+
+// has is whether a tag is among the marks.
+func (t *tagged) has(order []marked, tag string) bool {
+	h := t.hashed(tag)
+	_, found := slices.BinarySearchFunc(order, h, func(m marked, h tagHash) int {
+		return cmp.Or(cmp.Compare(m.half, h[0]), cmp.Compare(t.marks.at(m.at).tag[1], h[1]))
+	})
+	return found
 }
 
 // each gives the marks of one tag after the other, in the order in which they were told.
 // They lie where those of the next will lie.
 func (t *tagged) each(take func([]mark)) {
 	var list []mark
-	for i := range t.marks.n {
-		if t.marks.at(i).followed {
-			continue
-		}
+	for order := t.byTag(); len(order) > 0; {
 		list = list[:0]
-		for at := i; at != noMark; at = t.marks.at(at).before {
-			list = append(list, *t.marks.at(at))
+		for len(order) > 0 && (len(list) == 0 || t.marks.at(order[0].at).tag == list[0].tag) {
+			list = append(list, *t.marks.at(order[0].at))
+			order = order[1:]
 		}
-		slices.Reverse(list)
 		take(list)
 	}
 }
@@ -142,13 +169,12 @@ type marks struct {
 // marksAtOnce is by how many marks the list grows.
 const marksAtOnce = 1 << 10
 
-func (l *marks) add(m mark) (at int32) {
+func (l *marks) add(m mark) {
 	if l.n%marksAtOnce == 0 {
 		l.pieces = append(l.pieces, make([]mark, marksAtOnce))
 	}
 	l.n++
 	*l.at(l.n - 1) = m
-	return l.n - 1
 }
 
 func (l *marks) at(i int32) *mark { return &l.pieces[i/marksAtOnce][i%marksAtOnce] }
@@ -169,7 +195,7 @@ type tagSums struct {
 type recaptured struct {
 	bands  breakdown
 	depths map[place]Share
-	lives  map[tagLife]int
+	lives  []tagLife
 }
 
 // place is a depth as it was told, and a method.
@@ -178,9 +204,7 @@ type place struct {
 	depthM float64
 }
 
-func newRecaptured() recaptured {
-	return recaptured{bands: breakdown{}, depths: map[place]Share{}, lives: map[tagLife]int{}}
-}
+func newRecaptured() recaptured { return recaptured{bands: breakdown{}, depths: map[place]Share{}} }
 
 func (r recaptured) add(m mark, seen bool) {
 	band, known := BandOf(&m.depthM)
@@ -229,6 +253,7 @@ func (t *tagged) sum(minDays int, cutOff time.Time, left leftOut) Tags {
 		slices.SortStableFunc(marks, func(a, b mark) int { return cmp.Compare(a.at, b.at) })
 		s.add(marks, lifeOf(marks))
 	})
+	t.marks = marks{} // the models need room
 	s.finish()
 	return s.Tags
 }
@@ -270,14 +295,14 @@ func (s *tagSums) add(marks []mark, l life) {
 
 // live takes the fish into the models of time, where its depth and its day are known.
 func (s *tagSums) live(first mark, l life, again int, seen bool) {
-	if math.IsNaN(first.depthM) || first.dayFilled || first.method == advisor.Kept {
+	if math.IsNaN(first.depthM) || first.dayFilled || !slices.Contains(waysOfRelease[:], first.method) {
 		return
 	}
-	one := tagLife{method: first.method, depthM: first.depthM, day: first.day, days: float64(dayOf(s.CutOff) - int(first.day)), seen: seen, when: true}
+	one := tagLife{method: int8(slices.Index(waysOfRelease[:], first.method)), depthM: first.depthM, day: first.day, days: int32(dayOf(s.CutOff)) - first.day, seen: seen, when: true}
 	if seen {
-		one.days, one.when = float64(l.sightings[again].Days), l.sightings[again].DaysKnown
+		one.days, one.when = int32(l.sightings[again].Days), l.sightings[again].DaysKnown
 	}
-	s.rates.lives[one]++
+	s.rates.lives = append(s.rates.lives, one)
 }
 
 // recapture is the first sighting after the trip.

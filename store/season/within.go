@@ -1,6 +1,9 @@
 package season
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // FitWithin fits logistic regression with a constant of its own for each stratum:
 //
@@ -37,16 +40,22 @@ func FitWithin(list []Subject) Fitted {
 }
 
 type within struct {
-	list   []stratumSubject
+	list   []Subject
 	coef   []float64
 	strata map[int]*stratumFit
 	seen   int
+	// near is the stratum of the last subject that was asked about: those of one month
+	// mostly lie together.
+	near    *stratumFit
+	nearKey int
 }
 
-// stratumSubject is a subject with its stratum at hand.
-type stratumSubject struct {
-	Subject
-	of *stratumFit
+// of is the stratum of a subject, nil for one that says nothing.
+func (f *within) of(s Subject) *stratumFit {
+	if f.near == nil || f.nearKey != s.Stratum {
+		f.near, f.nearKey = f.strata[s.Stratum], s.Stratum
+	}
+	return f.near
 }
 
 // stratumFit is the constant of a stratum, and what its fish weigh at it.
@@ -58,28 +67,29 @@ type stratumFit struct {
 }
 
 func newWithin(list []Subject) *within {
-	f := &within{strata: map[int]*stratumFit{}}
+	silent := false // some stratum says nothing
+	f := &within{list: list, strata: map[int]*stratumFit{}}
 	for _, s := range list {
-		if f.strata[s.Stratum] == nil {
+		if f.of(s) == nil {
 			f.strata[s.Stratum] = &stratumFit{factors: make([]float64, len(s.Factors))}
 		}
-		f.strata[s.Stratum].fish += 1 + s.more
+		f.of(s).fish += 1 + s.more
 		if s.Seen {
-			f.strata[s.Stratum].seen += 1 + s.more
+			f.of(s).seen += 1 + s.more
 		}
 	}
+	f.near = nil
 	for k, s := range f.strata {
 		if s.seen == 0 || s.seen == s.fish {
 			delete(f.strata, k)
+			silent = true
 			continue
 		}
 		s.constant = math.Log(float64(s.seen) / float64(s.fish-s.seen))
 		f.seen += s.seen
 	}
-	for _, s := range list {
-		if of := f.strata[s.Stratum]; of != nil {
-			f.list = append(f.list, stratumSubject{s, of})
-		}
+	if silent {
+		f.list = slices.DeleteFunc(slices.Clone(list), func(s Subject) bool { return f.of(s) == nil })
 	}
 	if len(f.list) == 0 {
 		return nil
@@ -89,8 +99,8 @@ func newWithin(list []Subject) *within {
 }
 
 // chance is that of a fish to be seen again.
-func (f *within) chance(s stratumSubject) float64 {
-	return 1 / (1 + math.Exp(-s.of.constant-dot(f.coef, s.Factors)))
+func (f *within) chance(s Subject) float64 {
+	return 1 / (1 + math.Exp(-f.of(s).constant-dot(f.coef, s.Factors)))
 }
 
 // equations are the information and the score of the factors with the constants
@@ -103,8 +113,8 @@ func (f *within) equations() (information symmetric, score []float64, shift func
 		clear(s.factors)
 	}
 	for _, one := range f.list {
-		p, s, fish := f.chance(one), one.of, one.fish()
-		w, left := fish*p*(1-p), fish*(seenAs(one.Subject)-p)
+		p, s, fish := f.chance(one), f.of(one), one.fish()
+		w, left := fish*p*(1-p), fish*(seenAs(one)-p)
 		s.weight, s.left = s.weight+w, s.left+left
 		for i, x := range one.Factors {
 			s.factors[i] += w * x
@@ -132,14 +142,14 @@ func seenAs(s Subject) float64 { return float64(number(s.Seen)) }
 func (f *within) fitted() Fitted {
 	information, _, _ := f.equations()
 	sums := clusterSums{}
-	centre, fish := make([]float64, len(f.coef)), 0
+	centre := make([]float64, len(f.coef))
 	for _, one := range f.list {
+		s := f.of(one)
 		for i := range centre {
-			centre[i] = one.of.factors[i] / one.of.weight
+			centre[i] = s.factors[i] / s.weight
 		}
-		sums.add(one.Cluster, one.fish()*(seenAs(one.Subject)-f.chance(one)), one.Factors, centre)
-		fish += 1 + one.more
+		sums.add(one.Cluster, one.fish()*(seenAs(one)-f.chance(one)), one.Factors, centre)
 	}
 	covariance, ok := robust(information, sums)
-	return Fitted{f.coef, covariance, fish, f.seen, len(sums), len(f.strata), ok}
+	return Fitted{f.coef, covariance, fishOf(f.list), f.seen, len(sums), len(f.strata), ok}
 }
