@@ -17,7 +17,7 @@ import (
 )
 
 // reports is how many reports the measure of durable ones takes.
-const reports = 4000
+const reports = 2000
 
 // together is how many come with one poll.
 const together = 100

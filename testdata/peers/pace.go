@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"slices"
+	"strings"
 	"syscall"
 	"time"
 
@@ -18,7 +19,7 @@ import (
 // so many milliseconds but for one in a hundred.
 const (
 	paceHertz   = 25
-	paceSeconds = 40
+	paceSeconds = 30
 	paceChats   = 250
 	aimPace     = 100.0
 )
@@ -71,15 +72,15 @@ func (b *bench) waits(name string, texts []string) ([]float64, error) {
 	return waits, nil
 }
 
-// answered pairs each answer with the newest message of its chat before it: they come ten
-// seconds apart, and a few of the corpus are answered by silence.
+// answered pairs each answer, of words or a picture, with the newest message of its chat
+// before it: they come ten seconds apart.
 func answered(calls []standin.Call, sent map[int64][]time.Time) (waits []float64) {
 	for _, c := range calls {
 		i := slices.IndexFunc(sent[c.Chat], func(at time.Time) bool { return at.After(c.At) })
 		if i < 0 {
 			i = len(sent[c.Chat])
 		}
-		if c.Method == "sendMessage" && i > 0 {
+		if strings.HasPrefix(c.Method, "send") && i > 0 {
 			waits = append(waits, float64(c.At.Sub(sent[c.Chat][i-1]).Microseconds())/1000)
 		}
 	}

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"text/tabwriter"
 )
 
 // row is one figure beside that of a peer; peer is empty for an aim alone.
@@ -17,24 +16,24 @@ type row struct {
 	note   string
 }
 
-type table []row
+// table writes rows as Markdown, each as soon as it is measured: a run that is cut short
+// has told what it had.
+type table struct {
+	w     io.Writer
+	begun bool
+}
 
-// add puts a row in.
-func (t *table) add(r row) { *t = append(*t, r) }
-
-// print writes the table as Markdown.
-func (t table) print(w io.Writer) error {
-	tab := tabwriter.NewWriter(w, 0, 0, 1, ' ', 0)
-	fmt.Fprintln(tab, "| what\t| figure\t| beside\t| its figure\t| ratio\t| note\t|")
-	fmt.Fprintln(tab, "|---\t|---\t|---\t|---\t|---\t|---\t|")
-	for _, r := range t {
-		other, ratio := "", ""
-		if r.other != 0 {
-			other, ratio = short(r.other)+" "+r.unit, fmt.Sprintf("%.2f", r.figure/r.other)
-		}
-		fmt.Fprintf(tab, "| %s\t| %s %s\t| %s\t| %s\t| %s\t| %s\t|\n", r.what, short(r.figure), r.unit, r.peer, other, ratio, r.note)
+// add writes a row, below the head of the table if it is the first.
+func (t *table) add(r row) {
+	if !t.begun {
+		fmt.Fprint(t.w, "| what | figure | beside | its figure | ratio | note |\n|---|---|---|---|---|---|\n")
+		t.begun = true
 	}
-	return tab.Flush()
+	other, ratio := "", ""
+	if r.other != 0 {
+		other, ratio = short(r.other)+" "+r.unit, fmt.Sprintf("%.2f", r.figure/r.other)
+	}
+	fmt.Fprintf(t.w, "| %s | %s %s | %s | %s | %s | %s |\n", r.what, short(r.figure), r.unit, r.peer, other, ratio, r.note)
 }
 
 // short writes three digits that count, with commas in thousands.
