@@ -117,22 +117,27 @@ func (d *Desk) takeOne(tx *store.Tx, m Message) ([]Sending, error) {
 
 // handle runs the conversation and turns a panic in it into an error.
 func (d *Desk) handle(tx *store.Tx, m Message) (replies []Reply, err error) {
+	finished := false
 	defer func() {
-		inPages := store.PanicOverPages()
-		switch r := recover(); {
-		case r == nil:
-		case inPages:
-			err = fmt.Errorf("%w: %w", errBroken, store.ErrNotAStore)
-		default:
-			err = fmt.Errorf("%w: panic: %v\n%s", errBroken, r, debug.Stack())
+		if !finished {
+			err = brokenBy(store.PanicOverPages(), recover())
 		}
 	}()
-	if replies, err = d.Engine.Handle(tx, m); err != nil {
+	replies, err = d.Engine.Handle(tx, m)
+	if finished = true; err != nil {
 		// Nothing is written to the disk before the commit, so the fault is in the
 		// message or in what is kept of its chat: it must not stop the others.
 		return nil, fmt.Errorf("%w: %w", errBroken, err)
 	}
 	return replies, nil
+}
+
+// brokenBy tells what broke the conversation, and where.
+func brokenBy(damagedPages bool, panicked any) error {
+	if damagedPages {
+		return fmt.Errorf("%w: %w", errBroken, store.ErrNotAStore)
+	}
+	return fmt.Errorf("%w: panic: %v\n%s", errBroken, panicked, debug.Stack())
 }
 
 // whereItIsNow is a reply to a group that moved since, as a message of before may

@@ -11,8 +11,8 @@ import (
 type linear struct{ weight, bias array }
 
 // all applies it to each row of x, n rows.
-func (l linear) all(x []float32, n int) []float32 {
-	y := make([]float32, n*l.weight.rows)
+func (l linear) all(s *scratch, x []float32, n int) []float32 {
+	y := s.take(n * l.weight.rows)
 	for i := range n {
 		copy(y[i*l.weight.rows:], l.bias.data)
 	}
@@ -20,27 +20,20 @@ func (l linear) all(x []float32, n int) []float32 {
 	return y
 }
 
-func (l linear) one(x []float32) []float32 { return l.all(x, 1) }
+// one applies it to one row; what comes of it is the caller's to keep.
+func (l linear) one(x []float32) []float32 {
+	y := append([]float32(nil), l.bias.data...)
+	multiply(x, 1, l.weight, y)
+	return y
+}
 
 // byColumns is y = W x + b for rows that are nothing in most places: it holds the columns of
 // W as rows, and goes through those of the other places alone.
 type byColumns linear
 
-// columnsOf is the same map, by columns.
-func columnsOf(l linear) byColumns {
-	w := l.weight
-	t := array{rows: w.cols, cols: w.rows, data: make([]float32, len(w.data))}
-	for i := range w.rows {
-		for k, v := range w.row(i) {
-			t.data[k*t.cols+i] = v
-		}
-	}
-	return byColumns{t, l.bias}
-}
-
-func (l byColumns) all(x []float32, n int) []float32 {
+func (l byColumns) all(s *scratch, x []float32, n int) []float32 {
 	width := l.weight.cols
-	y := make([]float32, n*width)
+	y := s.take(n * width)
 	for i := range n {
 		row := y[i*width : (i+1)*width]
 		copy(row, l.bias.data)
@@ -69,7 +62,7 @@ func multiply(x []float32, n int, w array, y []float32) {
 // new, out.
 type lstm struct {
 	in interface {
-		all(x []float32, n int) []float32
+		all(s *scratch, x []float32, n int) []float32
 	} // the bias is that of both products
 	recurrent array
 	backward  bool
@@ -77,10 +70,10 @@ type lstm struct {
 
 // run reads the rows of x in its direction and writes its states into out at the given
 // column of rows of width.
-func (l lstm) run(x []float32, n int, out []float32, column, width int) {
+func (l lstm) run(s *scratch, x []float32, n int, out []float32, column, width int) {
 	size := l.recurrent.cols
-	gates := l.in.all(x, n)
-	state, memory := make([]float32, size), make([]float32, size)
+	gates := l.in.all(s, x, n)
+	state, memory := s.take(size), s.take(size)
 	for step := range n {
 		i := step
 		if l.backward {

@@ -7,9 +7,9 @@ const lettersRead = 16
 // matched with learned patterns, and each pattern's best match counts.
 type letters struct {
 	index map[byte]int
-	// taps are what each letter adds to each pattern at each place of the window, by
-	// window, letter and place: the products are made once.
-	taps [len(windows)][][][]float32
+	// taps are what each letter adds to each pattern at each place of the window, a row
+	// for each letter and place: the products are made once.
+	taps [len(windows)]array
 	bias [len(windows)][]float32
 }
 
@@ -28,23 +28,23 @@ func newLetters(chars string, embedding array, weights, biases [len(windows)]arr
 	}
 	for w, width := range windows {
 		l.bias[w] = biases[w].data
-		l.taps[w] = make([][][]float32, embedding.rows)
-		for c := range embedding.rows {
-			l.taps[w][c] = tapsOf(embedding.row(c), weights[w], width)
-		}
+		l.taps[w] = tapsOf(embedding, weights[w], width)
 	}
 	return l
 }
 
-// tapsOf are the products of one letter with the patterns of one window, by place.
-func tapsOf(letter []float32, weights array, width int) [][]float32 {
-	taps := make([][]float32, width)
-	for place := range taps {
-		taps[place] = make([]float32, weights.rows)
-		for p := range weights.rows {
-			pattern := weights.row(p)
-			for i, x := range letter {
-				taps[place][p] += x * pattern[i*width+place]
+// tapsOf are the products of each letter with the patterns of one window, by place.
+func tapsOf(embedding, weights array, width int) array {
+	taps := array{embedding.rows * width, weights.rows, make([]float32, embedding.rows*width*weights.rows)}
+	for c := range embedding.rows {
+		letter := embedding.row(c)
+		for place := range width {
+			row := taps.row(c*width + place)
+			for p := range row {
+				pattern := weights.row(p)
+				for i, x := range letter {
+					row[p] += x * pattern[i*width+place]
+				}
 			}
 		}
 	}
@@ -52,7 +52,7 @@ func tapsOf(letter []float32, weights array, width int) [][]float32 {
 }
 
 // of writes the features of a word into out.
-func (l letters) of(word string, out []float32) {
+func (l letters) of(s *scratch, word string, out []float32) {
 	var at [lettersRead]int
 	n := 0
 	for _, r := range word {
@@ -68,16 +68,16 @@ func (l letters) of(word string, out []float32) {
 		n++
 	}
 	for w, width := range windows {
-		l.window(w, width, at[:n], out[:len(l.bias[w])])
+		l.window(s, w, width, at[:n], out[:len(l.bias[w])])
 		out = out[len(l.bias[w]):]
 	}
 }
 
 // window finds the best match of each pattern over all places of the word; beyond its
 // ends stand empty places.
-func (l letters) window(w, width int, at []int, best []float32) {
+func (l letters) window(s *scratch, w, width int, at []int, best []float32) {
 	clear(best) // no match is worth less than nothing
-	sum := make([]float32, len(best))
+	sum := s.take(len(best))
 	last := len(at) + width - 1
 	if len(at) < lettersRead {
 		last++ // a window that is all empty
@@ -89,7 +89,7 @@ func (l letters) window(w, width int, at []int, best []float32) {
 			if i < 0 || i >= len(at) {
 				continue
 			}
-			for p, x := range l.taps[w][at[i]][place] {
+			for p, x := range l.taps[w].row(at[i]*width + place) {
 				sum[p] += x
 			}
 		}

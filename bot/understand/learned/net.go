@@ -13,7 +13,7 @@ type Net struct {
 
 	words    map[string]int
 	concepts map[string]int
-	word     array
+	word     halves // of nine thousand words a message has ten
 	letters  letters
 	mark     array
 	hint     linear
@@ -42,16 +42,13 @@ func Load(file []byte) (*Net, error) {
 	}
 	b := builder{arrays: arrays}
 	n := &Net{Acts: h.Acts, Wants: h.Wants, Tags: h.Tags, words: places(h.Words, 2), concepts: places(h.Concepts, 0)}
-	n.word, n.mark = b.array("word.weight"), b.array("mark.weight")
+	n.word, n.mark = b.halves("word.weight"), b.array("mark.weight")
 	n.hint, n.context, n.in = b.linear("hint"), b.linear("ctx"), b.linear("inp")
 	n.attend, n.act, n.want, n.follow = b.linear("att"), b.linear("act"), b.linear("want"), b.linear("follow")
 	n.further = b.linear("further")
 	for i := range n.forward {
-		n.forward[i] = b.lstm(fmt.Sprintf("l%d", i), false)
-		n.backward[i] = b.lstm(fmt.Sprintf("l%d_reverse", i), true)
-	}
-	for _, first := range []*lstm{&n.forward[0], &n.backward[0]} { // of the features of a word nine in ten are nothing
-		first.in = columnsOf(first.in.(linear))
+		n.forward[i] = b.lstm(fmt.Sprintf("l%d", i), i == 0, false)
+		n.backward[i] = b.lstm(fmt.Sprintf("l%d_reverse", i), i == 0, true)
 	}
 	for i := range n.tags {
 		n.tags[i] = b.linear(fmt.Sprintf("tag.%d", i))
@@ -78,11 +75,11 @@ func places(list []string, first int) map[string]int {
 
 // builder takes the arrays by their names and remembers what is missing.
 type builder struct {
-	arrays  map[string]array
+	arrays  map[string]halves
 	missing string
 }
 
-func (b *builder) array(name string) array {
+func (b *builder) halves(name string) halves {
 	a, ok := b.arrays[name]
 	if !ok {
 		b.missing = name
@@ -90,17 +87,27 @@ func (b *builder) array(name string) array {
 	return a
 }
 
+func (b *builder) array(name string) array { return b.halves(name).array() }
+
 func (b *builder) linear(name string) linear {
 	return linear{b.array(name + ".weight"), b.array(name + ".bias")}
 }
 
-func (b *builder) lstm(name string, backward bool) lstm {
+// lstm is a direction of a layer. Of what the first one takes in, the features of words,
+// nine in ten are nothing.
+func (b *builder) lstm(name string, first, backward bool) lstm {
 	bias, second := b.array("rnn.bias_ih_"+name), b.array("rnn.bias_hh_"+name)
 	sum := array{rows: 1, cols: bias.cols, data: make([]float32, len(bias.data))}
 	for i := range min(len(bias.data), len(second.data)) {
 		sum.data[i] = bias.data[i] + second.data[i]
 	}
-	return lstm{in: linear{b.array("rnn.weight_ih_" + name), sum}, recurrent: b.array("rnn.weight_hh_" + name), backward: backward}
+	l := lstm{recurrent: b.array("rnn.weight_hh_" + name), backward: backward}
+	if in := b.halves("rnn.weight_ih_" + name); first {
+		l.in = byColumns{in.transposed(), sum}
+	} else {
+		l.in = linear{in.array(), sum}
+	}
+	return l
 }
 
 // Scores are what the network says of one message.
@@ -133,11 +140,12 @@ func (n *Net) Read(l *Lexicon, words []string, c Context) Scores {
 	if len(words) == 0 {
 		return n.nothing()
 	}
+	room := scratches.Get().(*scratch)
+	defer room.free()
 	open := n.context.one(c.Vector())
 	relu(open)
-	x := n.inputs(l, words, open)
-	states := n.recur(x, len(words))
-	pooled := append(n.pool(states, len(words)), open...)
+	states := n.recur(room, n.inputs(room, l, words, open), len(words))
+	pooled := n.pool(room, states, len(words), open)
 	s := Scores{Act: n.act.one(pooled), Want: n.want.one(pooled)}
 	softmax(s.Act)
 	softmax(s.Want)
@@ -149,7 +157,7 @@ func (n *Net) Read(l *Lexicon, words []string, c Context) Scores {
 	s.Further = further[1]
 	for i := range n.tags {
 		var scores []float32
-		s.Tags[i], s.Chances[i], scores = n.tag(Layer(i), states, len(words))
+		s.Tags[i], s.Chances[i], scores = n.tag(room, Layer(i), states, len(words))
 		if Layer(i) == Figures {
 			s.Rivals = n.rivals(s.Tags[i], scores)
 		}
@@ -165,20 +173,21 @@ func (n *Net) nothing() Scores {
 }
 
 // inputs are the features of each word.
-func (n *Net) inputs(l *Lexicon, words []string, open []float32) []float32 {
+func (n *Net) inputs(s *scratch, l *Lexicon, words []string, open []float32) []float32 {
 	marks, hints := l.Hints(words)
 	width := n.in.weight.cols
-	x := make([]float32, len(words)*width)
+	x := s.take(len(words) * width)
 	for i, w := range words {
 		row := x[i*width : (i+1)*width]
-		row = row[copy(row, n.word.row(n.wordOf(w))):]
-		n.letters.of(w, row[:len(row)-n.mark.cols-n.hint.weight.rows-len(open)])
+		n.word.into(row[:n.word.cols], n.wordOf(w))
+		row = row[n.word.cols:]
+		n.letters.of(s, w, row[:len(row)-n.mark.cols-n.hint.weight.rows-len(open)])
 		row = row[len(row)-n.mark.cols-n.hint.weight.rows-len(open):]
 		row = row[copy(row, n.mark.row(int(marks[i]))):]
 		n.hints(l, hints[i], row[:n.hint.weight.rows])
 		copy(row[n.hint.weight.rows:], open)
 	}
-	y := n.in.all(x, len(words))
+	y := n.in.all(s, x, len(words))
 	relu(y)
 	return y
 }
@@ -215,25 +224,26 @@ func (n *Net) wordOf(w string) int {
 }
 
 // recur reads the words in both directions, twice over.
-func (n *Net) recur(x []float32, words int) []float32 {
+func (n *Net) recur(s *scratch, x []float32, words int) []float32 {
 	for i := range n.forward {
 		size := n.forward[i].recurrent.cols
-		out := make([]float32, words*2*size)
-		n.forward[i].run(x, words, out, 0, 2*size)
-		n.backward[i].run(x, words, out, size, 2*size)
+		out := s.take(words * 2 * size)
+		n.forward[i].run(s, x, words, out, 0, 2*size)
+		n.backward[i].run(s, x, words, out, size, 2*size)
 		x = out
 	}
 	return x
 }
 
 // pool sums a message up: the words weighed by how much they tell, and the strongest of
-// each feature.
-func (n *Net) pool(states []float32, words int) []float32 {
+// each feature, and what is open beside them.
+func (n *Net) pool(s *scratch, states []float32, words int, open []float32) []float32 {
 	width := len(states) / words
-	weights := n.attend.all(states, words)
+	weights := n.attend.all(s, states, words)
 	softmax(weights)
-	out := make([]float32, 2*width)
-	mean, top := out[:width], out[width:]
+	out := s.take(2*width + len(open))
+	copy(out[2*width:], open)
+	mean, top := out[:width], out[width:2*width]
 	copy(top, states)
 	for i := range words {
 		for k, v := range states[i*width : (i+1)*width] {

@@ -46,8 +46,13 @@ func TestSigmoidIsClose(t *testing.T) {
 }
 
 func TestAMapByColumnsIsTheSame(t *testing.T) {
-	l := linear{array{2, 3, []float32{1, 2, 3, 4, 5, 6}}, array{1, 2, []float32{10, 20}}}
+	weight := halves{2, 3, []byte{0, 0x3c, 0, 0x40, 0, 0x42, 0, 0x44, 0, 0x45, 0, 0x46}} // 1 to 6, IEEE 754
+	bias := array{1, 2, []float32{10, 20}}
+	l := linear{weight.array(), bias}
 	x := []float32{0, 1, 0, 2, 0, -1}
-	assert.Equal(t, []float32{12, 25, 9, 22}, l.all(x, 2))
-	assert.Equal(t, l.all(x, 2), columnsOf(l).all(x, 2))
+	room := &scratch{}
+	assert.Equal(t, []float32{1, 2, 3, 4, 5, 6}, l.weight.data)
+	assert.Equal(t, []float32{12, 25, 9, 22}, l.all(room, x, 2))
+	assert.Equal(t, l.all(room, x, 2), byColumns{weight.transposed(), bias}.all(room, x, 2))
+	assert.Equal(t, []float32{12, 25}, l.one(x[:3]))
 }

@@ -16,9 +16,9 @@ func follows(tags []string) [][]bool {
 }
 
 // tag finds the likeliest tags of a layer that may follow one another.
-func (n *Net) tag(layer Layer, states []float32, words int) (tags []string, chances, scores []float32) {
+func (n *Net) tag(s *scratch, layer Layer, states []float32, words int) (tags []string, chances, scores []float32) {
 	names := n.Tags[layer]
-	scores = n.tags[layer].all(states, words)
+	scores = n.tags[layer].all(s, states, words)
 	for i := range words {
 		softmax(scores[i*len(names) : (i+1)*len(names)])
 	}
@@ -61,24 +61,22 @@ func path(chances []float32, words int, allowed [][]bool) []int {
 			value[t] = float64(chances[t])
 		}
 	}
-	from := make([][]int, words)
+	from, next := make([]uint8, words*tags), make([]float64, tags)
 	for i := 1; i < words; i++ {
-		next := make([]float64, tags)
-		from[i] = make([]int, tags)
 		for t := range tags {
-			next[t], from[i][t] = bestBefore(value, allowed[t], float64(chances[i*tags+t]))
+			next[t], from[i*tags+t] = bestBefore(value, allowed[t], float64(chances[i*tags+t]))
 		}
-		value = scaled(next)
+		value, next = scaled(next), value
 	}
 	return back(value, from)
 }
 
 // bestBefore is the best way to one tag.
-func bestBefore(value []float64, allowed []bool, chance float64) (best float64, from int) {
+func bestBefore(value []float64, allowed []bool, chance float64) (best float64, from uint8) {
 	best = -1
 	for a, v := range value {
 		if allowed[a] && v >= 0 && v*chance > best {
-			best, from = v*chance, a
+			best, from = v*chance, uint8(a) // a layer has a few dozen tags
 		}
 	}
 	return best, from
@@ -98,19 +96,17 @@ func scaled(value []float64) []float64 {
 	return value
 }
 
-func back(value []float64, from [][]int) []int {
-	best := 0
+func back(value []float64, from []uint8) []int {
+	tags, best := len(value), 0
 	for t, v := range value {
 		if v > value[best] {
 			best = t
 		}
 	}
-	path := make([]int, len(from))
-	for i := len(from) - 1; i >= 0; i-- {
+	path := make([]int, len(from)/tags)
+	for i := len(path) - 1; i >= 0; i-- {
 		path[i] = best
-		if i > 0 {
-			best = from[i][best]
-		}
+		best = int(from[i*tags+best]) // of the first word none came before: 0
 	}
 	return path
 }

@@ -36,10 +36,42 @@ type array struct {
 
 func (a array) row(i int) []float32 { return a.data[i*a.cols : (i+1)*a.cols] }
 
+// halves are a matrix as it stands in the file, in numbers of half precision.
+type halves struct {
+	rows, cols int
+	data       []byte
+}
+
+// array reads all of it.
+func (h halves) array() array {
+	a := array{h.rows, h.cols, make([]float32, h.rows*h.cols)}
+	h.into(a.data, 0)
+	return a
+}
+
+// into reads the numbers from one row on until out is full.
+func (h halves) into(out []float32, row int) {
+	data := h.data[2*row*h.cols:]
+	for i := range out {
+		out[i] = half(binary.LittleEndian.Uint16(data[2*i:]))
+	}
+}
+
+// transposed reads all of it, columns as rows.
+func (h halves) transposed() array {
+	a := array{h.cols, h.rows, make([]float32, h.rows*h.cols)}
+	for i := range h.rows {
+		for k := range h.cols {
+			a.data[k*a.cols+i] = half(binary.LittleEndian.Uint16(h.data[2*(i*h.cols+k):]))
+		}
+	}
+	return a
+}
+
 var errWeights = errors.New("the file of weights does not fit this program: train again, see DEVELOPERS.md")
 
 // readWeights takes a file of weights apart.
-func readWeights(file []byte) (header, map[string]array, error) {
+func readWeights(file []byte) (header, map[string]halves, error) {
 	var h header
 	rest, ok := bytes.CutPrefix(file, []byte(magic))
 	if !ok || len(rest) < 4 {
@@ -53,17 +85,14 @@ func readWeights(file []byte) (header, map[string]array, error) {
 		return h, nil, fmt.Errorf("%w: %w", errWeights, err)
 	}
 	rest = rest[n:]
-	arrays := make(map[string]array, len(h.Arrays))
+	arrays := make(map[string]halves, len(h.Arrays))
 	for _, a := range h.Arrays {
-		shaped, size := shapeOf(a.Shape)
-		if 2*size > len(rest) {
+		rows, cols := shapeOf(a.Shape)
+		size := 2 * rows * cols
+		if size > len(rest) {
 			return h, nil, errWeights
 		}
-		shaped.data = make([]float32, size)
-		for i := range shaped.data {
-			shaped.data[i] = half(binary.LittleEndian.Uint16(rest[2*i:]))
-		}
-		arrays[a.Name], rest = shaped, rest[2*size:]
+		arrays[a.Name], rest = halves{rows, cols, rest[:size]}, rest[size:]
 	}
 	if len(rest) > 0 {
 		return h, nil, errWeights
@@ -72,15 +101,15 @@ func readWeights(file []byte) (header, map[string]array, error) {
 }
 
 // shapeOf makes a matrix of an array: all dimensions after the first are its columns.
-func shapeOf(shape []int) (array, int) {
+func shapeOf(shape []int) (rows, cols int) {
 	size := 1
 	for _, n := range shape {
 		size *= n
 	}
 	if len(shape) < 2 || size == 0 {
-		return array{rows: 1, cols: size}, size
+		return 1, size
 	}
-	return array{rows: shape[0], cols: size / shape[0]}, size
+	return shape[0], size / shape[0]
 }
 
 // half reads a number of IEEE 754 half precision, as no weight is infinite: exponent and
