@@ -47,7 +47,7 @@ func Grave(code NoteCode) bool {
 }
 
 //go:embed data/dangers.csv
-var dangersCSV []byte
+var dangersCSV string
 
 // dangerRow is what can hurt the hand on the fish of one taxon.
 type dangerRow struct {

@@ -102,7 +102,7 @@ var evidenceGzip []byte
 // Findings returns every published result of the table, in its order. The
 // entries are shared: do not change them.
 var Findings = sync.OnceValue(func() (list []Finding) {
-	mustReadRows("evidence", packed.Open(evidenceGzip), func(r *tableRow) { list = append(list, findingRow{r}.finding()) })
+	mustReadRows("evidence", packed.Text(evidenceGzip), func(r *tableRow) { list = append(list, findingRow{r}.finding()) })
 	return list
 })
 

@@ -119,7 +119,7 @@ func TestBrokenEvidenceIsRefusedByRow(t *testing.T) {
 }
 
 func TestABrokenPairIsRefusedByRow(t *testing.T) {
-	table := bytes.Replace(pairsCSV, []byte(",0.279,"), []byte(",much,"), 1)
+	table := bytes.Replace([]byte(pairsCSV), []byte(",0.279,"), []byte(",much,"), 1)
 	err := readRows(table, func(r *tableRow) { findingRow{r}.pair() })
 	require.ErrorContains(t, err, "row 2 (PAIR-01)")
 }

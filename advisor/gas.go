@@ -37,7 +37,7 @@ const (
 )
 
 //go:embed data/gas.csv
-var gasCSV []byte
+var gasCSV string
 
 // gasTable maps a species, a genus or a family to its gas; "" is the general fish.
 var gasTable = sync.OnceValue(func() map[string]Gas {

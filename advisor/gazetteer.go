@@ -1,9 +1,7 @@
 package advisor
 
 import (
-	"bytes"
 	_ "embed"
-	"encoding/csv"
 	"strings"
 	"sync"
 
@@ -21,12 +19,12 @@ var gazetteerTaxaGzip []byte
 // gazetteerNamesCSV and gazetteerTaxaCSV unpack their tables at the first question, which
 // takes some 20 ms: packed, they make the program four megabytes smaller.
 var (
-	gazetteerNamesCSV = sync.OnceValue(func() []byte { return packed.Open(gazetteerNamesGzip) })
-	gazetteerTaxaCSV  = sync.OnceValue(func() []byte { return packed.Open(gazetteerTaxaGzip) })
+	gazetteerNamesCSV = sync.OnceValue(func() string { return packed.Text(gazetteerNamesGzip) })
+	gazetteerTaxaCSV  = sync.OnceValue(func() string { return packed.Text(gazetteerTaxaGzip) })
 )
 
 //go:embed data/synonyms.csv
-var synonymsCSV []byte
+var synonymsCSV string
 
 // GazetteerName is one name of a fish somewhere, folded to plain lower-case letters.
 type GazetteerName struct {
@@ -65,17 +63,13 @@ func (r *tableRow) gazetteerName() GazetteerName {
 }
 
 // nameColumns are the columns of the table of names.
-var nameColumns = sync.OnceValue(func() map[string]int { return columnsOf(gazetteerNamesCSV()) })
+var nameColumns = sync.OnceValue(func() map[string]int { return headOf(gazetteerNamesCSV()) })
 
 // GazetteerNamed returns the names of the gazetteer that have this key, nil if none has.
 func GazetteerNamed(key string) (list []GazetteerName) {
-	rows := rowsBeginning(gazetteerNamesCSV(), key)
-	if rows == nil {
-		return nil
-	}
-	lines := csv.NewReader(bytes.NewReader(rows))
-	for row, err := lines.Read(); err == nil; row, err = lines.Read() {
-		r := tableRow{row: row, column: nameColumns()}
+	r := tableRow{column: nameColumns()}
+	for line := range strings.Lines(rowsBeginning(gazetteerNamesCSV(), key)) {
+		r.read(line)
 		list = append(list, r.gazetteerName())
 	}
 	return list
@@ -84,10 +78,10 @@ func GazetteerNamed(key string) (list []GazetteerName) {
 // GazetteerSpellings are the names of the gazetteer as they were folded, each once for
 // each thing that it means; those that were quoted in the table are left out.
 func GazetteerSpellings() (list []string) {
-	for line := range bytes.Lines(gazetteerNamesCSV()) {
-		_, rest, _ := bytes.Cut(line, []byte(","))
-		if name, _, _ := bytes.Cut(rest, []byte(",")); len(name) > 0 && name[0] != '"' {
-			list = append(list, string(name))
+	for line := range strings.Lines(gazetteerNamesCSV()) {
+		_, rest, _ := strings.Cut(line, ",")
+		if name, _, _ := strings.Cut(rest, ","); name != "" && name[0] != '"' {
+			list = append(list, name)
 		}
 	}
 	return list[1:]
@@ -96,12 +90,12 @@ func GazetteerSpellings() (list []string) {
 // SeasOf are the seas in which a fish of the gazetteer lives, by FAO areas; nil where
 // nobody knows.
 func SeasOf(taxon string) []string {
-	_, rest, _ := bytes.Cut(rowsBeginning(gazetteerTaxaCSV(), taxon), []byte(","))
-	seas, _, _ := bytes.Cut(rest, []byte(","))
-	if len(seas) == 0 {
+	_, rest, _ := strings.Cut(rowsBeginning(gazetteerTaxaCSV(), taxon), ",")
+	seas, _, _ := strings.Cut(rest, ",")
+	if seas == "" {
 		return nil
 	}
-	return strings.Split(string(seas), ";")
+	return strings.Split(seas, ";")
 }
 
 // BladderOf is the kind of bladder of a fish of the catalogue or the gazetteer, "" for
@@ -110,7 +104,7 @@ func BladderOf(taxon string) Bladder {
 	if Catalogued(taxon) {
 		return LookUp(taxon).Bladder
 	}
-	fields := bytes.SplitN(rowsBeginning(gazetteerTaxaCSV(), taxon), []byte(","), 4)
+	fields := strings.SplitN(rowsBeginning(gazetteerTaxaCSV(), taxon), ",", 4)
 	if len(fields) < 4 {
 		return ""
 	}
@@ -133,43 +127,33 @@ func Accepted(taxon string) string {
 	return taxon
 }
 
-// columnsOf are the columns of a table by name.
-func columnsOf(table []byte) map[string]int {
-	head, _, _ := bytes.Cut(table, []byte("\n"))
-	columns := map[string]int{}
-	for i, name := range strings.Split(string(head), ",") {
-		columns[name] = i
-	}
-	return columns
+// headOf are the columns of a table whose rows are looked up one by one.
+func headOf(table string) map[string]int {
+	head, _, _ := strings.Cut(table, "\n")
+	return columnsOf(strings.Split(head, ","))
 }
 
-// rowsBeginning finds the rows of a table whose first cell is this, by halves; nil if
+// rowsBeginning finds the rows of a table whose first cell is this, by halves; "" if
 // there are none. The rows must be in the order of their first cells, which are never
 // quoted, and no cell may have a line end in it: then no others than those on the way
 // are looked at, and a question does not wait for thousands of fish that it is not about.
-func rowsBeginning(table []byte, first string) []byte {
+func rowsBeginning(table, first string) string {
 	if first == "" || strings.ContainsAny(first, ",\"\n") {
-		return nil
+		return ""
 	}
-	prefix := []byte(first + ",")
-	low, high := bytes.IndexByte(table, '\n')+1, len(table)
+	low, high := strings.IndexByte(table, '\n')+1, len(table)
 	for low < high {
 		start := low + (high-low)/2
-		start = low + bytes.LastIndexByte(table[low:start], '\n') + 1
-		end := start + bytes.IndexByte(table[start:], '\n') + 1
-		cell, _, _ := bytes.Cut(table[start:end], []byte(","))
-		if string(cell) < first {
-			low = end
+		start = low + strings.LastIndexByte(table[low:start], '\n') + 1
+		if cell, _, _ := strings.Cut(table[start:], ","); cell < first {
+			low = start + strings.IndexByte(table[start:], '\n') + 1
 		} else {
 			high = start
 		}
 	}
 	end := low
-	for end < len(table) && bytes.HasPrefix(table[end:], prefix) {
-		end += bytes.IndexByte(table[end:], '\n') + 1
-	}
-	if end == low {
-		return nil
+	for strings.HasPrefix(table[end:], first) && strings.HasPrefix(table[end+len(first):], ",") {
+		end += strings.IndexByte(table[end:], '\n') + 1
 	}
 	return table[low:end]
 }

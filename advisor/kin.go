@@ -15,7 +15,7 @@ type Kin struct {
 }
 
 //go:embed data/groups.csv
-var groupsCSV []byte
+var groupsCSV string
 
 // kinTable maps a family to its kin. It is a data file because it is a judgement
 // that others may want to see and change, and the fit reads it too.

@@ -9,7 +9,7 @@ import (
 )
 
 //go:embed data/kit_weights.csv
-var kitWeightsCSV []byte
+var kitWeightsCSV string
 
 // KitWeightsOz are the release weights in ounces that one can buy or cast, ascending.
 var KitWeightsOz = sync.OnceValue(func() []float64 {

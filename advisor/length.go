@@ -8,7 +8,7 @@ import (
 )
 
 //go:embed data/length_conversions.csv
-var lengthCSV []byte
+var lengthCSV string
 
 // lengthRelation is one linear relation between two ways of measuring a fish,
 // y = a + b·x in cm.

@@ -23,7 +23,7 @@ type Modifier struct {
 }
 
 //go:embed data/modifiers.csv
-var modifiersCSV []byte
+var modifiersCSV string
 
 // Modifiers returns everything told of a fish that moves its odds, by name. Outward
 // signs count for little and differ by kind: a row "signs NAME" stands for one species.

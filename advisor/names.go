@@ -7,7 +7,7 @@ import (
 )
 
 //go:embed data/common_names.csv
-var commonNamesCSV []byte
+var commonNamesCSV string
 
 // nameLanguages are the columns of the table of common names.
 var nameLanguages = BaseLanguages()[1:]

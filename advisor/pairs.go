@@ -38,7 +38,7 @@ type Pair struct {
 }
 
 //go:embed data/pairs.csv
-var pairsCSV []byte
+var pairsCSV string
 
 // Pairs returns the comparisons of data/pairs.csv in their order. They are shared: do
 // not change them.

@@ -43,7 +43,7 @@ const (
 var OwnPractice = Practice{FromM: SignsBeginM, StrongToM: ExpectBarotrauma}
 
 //go:embed data/practices.csv
-var practicesCSV []byte
+var practicesCSV string
 
 // Practices returns what agencies advise, in the order of data/practices.csv. They are
 // shared: do not change them.

@@ -7,7 +7,7 @@ import (
 )
 
 //go:embed data/regions.csv
-var regionsCSV []byte
+var regionsCSV string
 
 // Region is a stretch of coast, or a sea, in which names and fish are much the same.
 type Region struct {

@@ -36,11 +36,11 @@ func TestSpeciesOfARegionThatTheCatalogueDoesNotName(t *testing.T) {
 
 // A table is searched by halves: the first row, the last, and what would lie between.
 func TestRowsBeginning(t *testing.T) {
-	table := []byte("name,x\na,1\nb,2\nb,3\nd,4\n")
-	assert.Equal(t, "a,1\n", string(rowsBeginning(table, "a")))
-	assert.Equal(t, "b,2\nb,3\n", string(rowsBeginning(table, "b")))
-	assert.Equal(t, "d,4\n", string(rowsBeginning(table, "d")))
+	table := "name,x\na,1\nb,2\nb,3\nd,4\n"
+	assert.Equal(t, "a,1\n", rowsBeginning(table, "a"))
+	assert.Equal(t, "b,2\nb,3\n", rowsBeginning(table, "b"))
+	assert.Equal(t, "d,4\n", rowsBeginning(table, "d"))
 	for _, none := range []string{"", "c", "e", "0", "name", "a,1", "b\n"} {
-		assert.Nil(t, rowsBeginning(table, none), none)
+		assert.Empty(t, rowsBeginning(table, none), none)
 	}
 }

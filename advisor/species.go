@@ -75,16 +75,16 @@ type Species struct {
 var speciesGzip []byte
 
 //go:embed data/species_extra.csv
-var speciesExtraCSV []byte
+var speciesExtraCSV string
 
 // Catalogue returns every species, in the order of the data files. The entries
 // are shared: do not change them.
 var Catalogue = sync.OnceValue(func() []*Species {
-	return append(mustParseSpecies(packed.Open(speciesGzip)), mustParseSpecies(speciesExtraCSV)...)
+	return append(mustParseSpecies(packed.Text(speciesGzip)), mustParseSpecies(speciesExtraCSV)...)
 })
 
 //go:embed data/higher_taxa.csv
-var higherTaxaCSV []byte
+var higherTaxaCSV string
 
 // HigherTaxa returns whole groups that anglers name without the species, such as
 // sharks: no fish of them traps gas, so none is sent down for that. The entries are
@@ -126,7 +126,7 @@ func LookUp(scientificName string) *Species {
 // higher taxon, false for a fish of the gazetteer and for what is no name.
 func Catalogued(scientificName string) bool { return byScientificName()[scientificName] != nil }
 
-func mustParseSpecies(table []byte) (list []*Species) {
+func mustParseSpecies(table string) (list []*Species) {
 	mustReadRows("species", table, func(r *tableRow) {
 		s := r.species()
 		s.Danger = s.dangerOf()

@@ -3,6 +3,8 @@ package advisor
 import (
 	"encoding/csv"
 	"os"
+	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -33,6 +35,41 @@ func TestAFaultyTableNamesRowAndColumn(t *testing.T) {
 	assert.Panics(t, func() {
 		mustReadRows("fish", []byte("name\ncod\n"), func(r *tableRow) { r.text("depth_m") })
 	})
+}
+
+// Lines are cut as the standard reader of RFC 4180 cuts them, in every table that stands
+// here.
+func TestRowsAreThoseOfTheStandardReader(t *testing.T) {
+	tables, err := filepath.Glob("data/*.csv")
+	require.NoError(t, err)
+	more, err := filepath.Glob("../bot/understand/data/*.csv")
+	require.NoError(t, err)
+	for _, path := range append(tables, more...) {
+		file, err := os.ReadFile(path)
+		require.NoError(t, err)
+		want, n := readTable(t, path), 0
+		for i, row := range Rows(path, file) {
+			n++
+			if !slices.Equal(want[i], row) {
+				require.Equal(t, want[i], row, path)
+			}
+		}
+		assert.Len(t, want, n, path)
+	}
+}
+
+func TestLinesThatAreNoRows(t *testing.T) {
+	for line, want := range map[string][]string{
+		`a,,b`: {"a", "", "b"}, `"a,b",c`: {"a,b", "c"}, `"say ""hm""",""`: {`say "hm"`, ""}, ``: {""}, `a,"b"`: {"a", "b"}, `it"s`: {`it"s`},
+	} {
+		cells, err := cellsOf(nil, line)
+		assert.NoError(t, err, line)
+		assert.Equal(t, want, cells, line)
+	}
+	for _, line := range []string{`"a`, `a,"b""`, `"a"b,c`} {
+		_, err := cellsOf(nil, line)
+		assert.Error(t, err, line)
+	}
 }
 
 func TestListsAreSetOffBySemicolons(t *testing.T) {

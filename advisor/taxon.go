@@ -1,9 +1,7 @@
 package advisor
 
 import (
-	"bytes"
 	_ "embed"
-	"encoding/csv"
 	"strings"
 	"sync"
 )
@@ -13,19 +11,16 @@ import (
 const BladderUnknown Bladder = "unknown"
 
 // taxonColumns are the columns of the table of taxa.
-var taxonColumns = sync.OnceValue(func() map[string]int { return columnsOf(gazetteerTaxaCSV()) })
+var taxonColumns = sync.OnceValue(func() map[string]int { return headOf(gazetteerTaxaCSV()) })
 
 // taxonNamed makes the species of one row of the gazetteer, nil if there is none.
 func taxonNamed(scientificName string) *Species {
 	line := rowsBeginning(gazetteerTaxaCSV(), scientificName)
-	if line == nil {
+	if line == "" {
 		return nil
 	}
-	row, err := csv.NewReader(bytes.NewReader(line)).Read()
-	if err != nil {
-		panic("advisor: embedded table of taxa: " + err.Error())
-	}
-	r := &tableRow{row: row, column: taxonColumns()}
+	r := &tableRow{column: taxonColumns()}
+	r.read(line)
 	s := r.taxon()
 	if r.err != nil {
 		panic("advisor: embedded table of taxa: " + r.err.Error())
@@ -96,7 +91,7 @@ func (s *Species) borrow(lineage []string) {
 }
 
 //go:embed data/shapes.csv
-var shapesCSV []byte
+var shapesCSV string
 
 // shape is the usual relation of weight and length in a family or of a body form.
 type shape struct {

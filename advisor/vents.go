@@ -12,7 +12,7 @@ import (
 // to get down all the same, 0 for one of which it was only asked.
 
 //go:embed data/vents_itself.csv
-var ventsCSV []byte
+var ventsCSV string
 
 // venters are the shares in (0, 1] by scientific name of a species or by family.
 var venters = sync.OnceValue(func() map[string]float64 {

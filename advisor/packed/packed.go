@@ -10,6 +10,7 @@ import (
 	"encoding/binary"
 	"io"
 	"os"
+	"strings"
 )
 
 // Pack makes the packed form (RFC 1952) of a file; the same bytes give the same form.
@@ -34,13 +35,27 @@ func File(name string) error {
 // The size stands in the last four bytes (RFC 1952, 2.3.1), so that no room is taken
 // twice.
 func Open(packed []byte) []byte {
-	raw := make([]byte, binary.LittleEndian.Uint32(packed[len(packed)-4:]))
+	raw := make([]byte, sizeOf(packed))
+	unpack(packed, func(r io.Reader) error { _, err := io.ReadFull(r, raw); return err })
+	return raw
+}
+
+// Text unpacks what is compiled in as Open does, to be read only.
+func Text(packed []byte) string {
+	var raw strings.Builder
+	raw.Grow(sizeOf(packed))
+	unpack(packed, func(r io.Reader) error { _, err := io.Copy(&raw, r); return err })
+	return raw.String()
+}
+
+func sizeOf(packed []byte) int { return int(binary.LittleEndian.Uint32(packed[len(packed)-4:])) }
+
+func unpack(packed []byte, take func(io.Reader) error) {
 	r, err := gzip.NewReader(bytes.NewReader(packed))
 	if err == nil {
-		_, err = io.ReadFull(r, raw)
+		err = take(r)
 	}
 	if err != nil {
 		panic("packed: a file that is compiled in: " + err.Error())
 	}
-	return raw
 }

@@ -11,7 +11,7 @@ import (
 )
 
 //go:embed data/again.csv
-var againCSV []byte
+var againCSV string
 
 // againPhrases are the words that carry something over from before, by their first word.
 var againPhrases = sync.OnceValue(func() map[string]string {

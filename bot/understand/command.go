@@ -8,7 +8,7 @@ import (
 )
 
 //go:embed data/commands.csv
-var commandsCSV []byte
+var commandsCSV string
 
 // spokenCommand is a command that people write without a slash.
 type spokenCommand struct {

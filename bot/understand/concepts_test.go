@@ -13,7 +13,7 @@ import (
 )
 
 //go:embed data/concepts.csv
-var conceptsCSV []byte
+var conceptsCSV string
 
 // closed are the values of the closed vocabulary by the beginning of their concepts.
 var closed = map[string][]string{
@@ -63,7 +63,7 @@ func TestEveryConceptIsInATable(t *testing.T) {
 	for _, concept := range plain {
 		assert.Contains(t, used, concept)
 	}
-	for list, file := range map[string][]byte{"again": againCSV, "which": whichCSV, "hurt": hurtCSV, "requests": requestsCSV, "lessons": lessonsCSV} {
+	for list, file := range map[string]string{"again": againCSV, "which": whichCSV, "hurt": hurtCSV, "requests": requestsCSV, "lessons": lessonsCSV} {
 		for _, row := range mustRows(file) {
 			assert.Contains(t, rolesOf[list], row[1], "%s.csv", list)
 		}
@@ -72,7 +72,7 @@ func TestEveryConceptIsInATable(t *testing.T) {
 
 // Every language of a list is one that is spoken, and words stand in each.
 func TestListsAreInTheLanguagesSpoken(t *testing.T) {
-	for list, file := range map[string][]byte{"words": wordsCSV(), "which": whichCSV, "commands": commandsCSV, "again": againCSV, "hurt": hurtCSV, "requests": requestsCSV, "lessons": lessonsCSV, "months": monthsCSV} {
+	for list, file := range map[string]string{"words": wordsCSV(), "which": whichCSV, "commands": commandsCSV, "again": againCSV, "hurt": hurtCSV, "requests": requestsCSV, "lessons": lessonsCSV, "months": monthsCSV} {
 		var found []string
 		for _, row := range mustRows(file) {
 			if !slices.Contains(found, row[0]) {

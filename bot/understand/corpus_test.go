@@ -2,7 +2,6 @@ package understand
 
 import (
 	"bufio"
-	"bytes"
 	"encoding/json"
 	"flag"
 	"fmt"
@@ -264,12 +263,12 @@ func TestCorpusNeedsTheWords(t *testing.T) {
 	lines := slices.DeleteFunc(readCorpus(t, "../../testdata/messages.jsonl"), func(l line) bool { return l.Expect["hints"] == nil })
 	file, known := wordsCSV, lexicon
 	defer func() { wordsCSV, lexicon = file, known }()
-	rows := slices.Collect(bytes.Lines(file()))
+	rows := slices.Collect(strings.Lines(file()))
 	const taken = 50
 	for from := 1; from < len(rows); from += taken {
 		to := min(from+taken, len(rows))
-		some := bytes.Join(slices.Concat(rows[:from], rows[to:]), nil)
-		wordsCSV, lexicon = func() []byte { return some }, sync.OnceValue(newLexicon)
+		some := strings.Join(slices.Concat(rows[:from], rows[to:]), "")
+		wordsCSV, lexicon = func() string { return some }, sync.OnceValue(newLexicon)
 		missed := slices.ContainsFunc(lines, func(l line) bool { return len(unhinted(l.Text, l.Expect["hints"])) > 0 })
 		assert.True(t, missed, "rows %d to %d, from %s on, are needed by no message", from, to, rows[from])
 	}

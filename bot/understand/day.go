@@ -11,7 +11,7 @@ import (
 )
 
 //go:embed data/months.csv
-var monthsCSV []byte
+var monthsCSV string
 
 // Day is a day as the words tell it.
 type Day = catch.Day

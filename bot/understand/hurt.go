@@ -6,7 +6,7 @@ import (
 )
 
 //go:embed data/hurt.csv
-var hurtCSV []byte
+var hurtCSV string
 
 // hurtWords are the words of somebody hurt: parts of people's bodies, whose they are, what
 // harms, and phrases that say it alone.

@@ -7,7 +7,7 @@ import (
 )
 
 //go:embed data/lessons.csv
-var lessonsCSV []byte
+var lessonsCSV string
 
 // lessonWords are the words that a question about the trade itself is made of, by
 // their roles: "how do i use the weight", "cuando no hay que bajarlo".

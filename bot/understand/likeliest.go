@@ -85,17 +85,18 @@ func wordAlikeness(a, b string) float64 {
 // or language.
 var tellings = sync.OnceValue(func() map[string]map[string]float64 {
 	times, all := map[string]map[string]float64{}, map[string]float64{}
-	for at, heard := range theNameBook().heard {
-		_, where, _ := strings.Cut(at, "|")
-		for taxon, n := range heard {
-			if taxon == "" || !advisor.Catalogued(taxon) {
+	for _, heard := range theNameBook().heard {
+		for _, h := range heard {
+			if h.taxon == "" || !advisor.Catalogued(h.taxon) {
 				continue
 			}
-			if times[where] == nil {
-				times[where] = map[string]float64{}
+			for _, where := range h.places() {
+				if times[where] == nil {
+					times[where] = map[string]float64{}
+				}
+				times[where][h.taxon] += float64(h.times)
+				all[where] += float64(h.times)
 			}
-			times[where][taxon] += float64(n)
-			all[where] += float64(n)
 		}
 	}
 	for where, fish := range times {

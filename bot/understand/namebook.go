@@ -2,6 +2,8 @@ package understand
 
 import (
 	_ "embed"
+	"iter"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -16,9 +18,11 @@ import (
 //go:embed data/names_heard.csv.gz
 var namesHeardGzip []byte
 
+var namesHeardCSV = sync.OnceValue(func() string { return packed.Text(namesHeardGzip) })
+
 // namesHeard are the rows of names in labelled texts: language, name, place, species,
 // times.
-var namesHeard = sync.OnceValue(func() [][]string { return mustRows(packed.Open(namesHeardGzip)) })
+func namesHeard() iter.Seq2[int, []string] { return mustRows(namesHeardCSV()) }
 
 // sense is one thing that a name means somewhere.
 type sense struct {
@@ -45,19 +49,25 @@ type nameBook struct {
 	// own are the senses of the catalogue and of labelled texts by joined key; those of
 	// the gazetteer are looked up where they stand.
 	own map[string][]sense
-	// heard is how often a name meant what, by joined key and region or language; "" is
-	// for a name that could have meant several.
-	heard map[string]map[string]int
+	// heard is how often a name meant what where, by joined key.
+	heard map[string][]heardName
 	// kinds are the joined keys of names that tell no more than a kind of fish.
 	kinds map[string]bool
+}
+
+// heardName is how often a name meant a fish in the texts of a region, which lies within
+// another or none; the fish is "" where it could have been several.
+type heardName struct {
+	taxon, language, region, within string
+	times                           int
 }
 
 var theNameBook = sync.OnceValue(func() *nameBook { return newNameBook(namesHeard()) })
 
 // newNameBook makes a book of the catalogue and of names heard in texts: rows of
 // language, name, place, species, times.
-func newNameBook(heard [][]string) *nameBook {
-	b := &nameBook{own: map[string][]sense{}, heard: map[string]map[string]int{}, kinds: map[string]bool{}}
+func newNameBook(heard iter.Seq2[int, []string]) *nameBook {
+	b := &nameBook{own: map[string][]sense{}, heard: map[string][]heardName{}, kinds: map[string]bool{}}
 	b.addCatalogue()
 	b.addHeard(heard)
 	return b
@@ -110,7 +120,7 @@ func (b *nameBook) addFirst(key string, e *entry) {
 }
 
 // addHeard learns what labelled texts mean by a name where they were written.
-func (b *nameBook) addHeard(rows [][]string) {
+func (b *nameBook) addHeard(rows iter.Seq2[int, []string]) {
 	for _, row := range rows {
 		times, err := strconv.Atoi(row[4])
 		if err != nil {
@@ -121,20 +131,26 @@ func (b *nameBook) addHeard(rows [][]string) {
 		if taxon != "" {
 			b.add(key, sense{taxon: taxon, language: row[0], region: region, weight: weightHeard})
 		}
-		for _, where := range []string{row[0], region, advisor.RegionNamed(region).Within} {
-			if where != "" {
-				b.hear(key+"|"+where, taxon, times)
-			}
-		}
+		b.heard[key] = append(b.heard[key], heardName{taxon, row[0], region, advisor.RegionNamed(region).Within, times})
 	}
 }
 
-func (b *nameBook) hear(where, taxon string, times int) {
-	if b.heard[where] == nil {
-		b.heard[where] = map[string]int{}
+// heardAt is how often a name meant what in texts of a region or a language; nil where it
+// was never heard there.
+func (b *nameBook) heardAt(key, where string) (times map[string]int) {
+	for _, h := range b.heard[key] {
+		if slices.Contains(h.places(), where) && where != "" {
+			if times == nil {
+				times = map[string]int{}
+			}
+			times[h.taxon] += h.times
+		}
 	}
-	b.heard[where][taxon] += times
+	return times
 }
+
+// places are where a name was heard, from language to the larger region; "" for no such.
+func (h heardName) places() []string { return []string{h.language, h.region, h.within} }
 
 func (b *nameBook) add(key string, x sense) {
 	if key == "" {

@@ -12,7 +12,7 @@ import (
 )
 
 //go:embed data/people.csv
-var peopleCSV []byte
+var peopleCSV string
 
 // people are common given names (from memory), and the words before a name of somebody or of
 // a place, by use.

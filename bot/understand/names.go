@@ -12,10 +12,10 @@ import (
 )
 
 //go:embed data/names.csv
-var namesCSV []byte
+var namesCSV string
 
 //go:embed data/names_abroad.csv
-var namesAbroadCSV []byte
+var namesAbroadCSV string
 
 // rank says how good a claim a species has to a name; lower is better.
 type rank int

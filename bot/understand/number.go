@@ -6,7 +6,7 @@ import (
 )
 
 //go:embed data/numbers.csv
-var numbersCSV []byte
+var numbersCSV string
 
 // numberWord is a word that makes a number, alone or beside others. Words that
 // languages share bear the language of the first.

@@ -1,11 +1,15 @@
 package understand
 
 import (
+	"iter"
+
 	"deepward/advisor"
 )
 
 // mustRows reads a table of words that is compiled in, without its heading.
-func mustRows(table []byte) [][]string { return advisor.Rows("words", table) }
+func mustRows[T string | []byte](table T) iter.Seq2[int, []string] {
+	return advisor.Rows("words", table)
+}
 
 // quantity is a number with a unit, or a range of two.
 type quantity struct {

@@ -9,7 +9,7 @@ import (
 )
 
 //go:embed data/regions.csv
-var regionsCSV []byte
+var regionsCSV string
 
 // placeTable are the regions by the words for places in them, folded: wide are those for
 // a whole country or sea, of which a part may lie elsewhere.

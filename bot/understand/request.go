@@ -8,7 +8,7 @@ import (
 )
 
 //go:embed data/requests.csv
-var requestsCSV []byte
+var requestsCSV string
 
 // requests are the words around a command that is asked for in a sentence: "show me
 // the signs", "borra el último informe".

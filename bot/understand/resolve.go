@@ -153,7 +153,7 @@ func (b *nameBook) weigh(key string, senses []sense, s Setting) Resolved {
 	if w.heard != nil {
 		w.bonus(w.heard, heardHereBonus)
 	} else if s.Language != "" {
-		w.bonus(b.heard[key+"|"+s.Language], heardBonus)
+		w.bonus(b.heardAt(key, s.Language), heardBonus)
 	}
 	slices.SortFunc(w.order, func(a, c string) int {
 		switch {
@@ -187,10 +187,10 @@ func (b *nameBook) heardHere(key, region string) map[string]int {
 	if region == "" {
 		return nil
 	}
-	if h := b.heard[key+"|"+region]; h != nil {
+	if h := b.heardAt(key, region); h != nil {
 		return h
 	}
-	return b.heard[key+"|"+advisor.RegionNamed(region).Within]
+	return b.heardAt(key, advisor.RegionNamed(region).Within)
 }
 
 // share is how often of all a name meant this in texts from here, 0 to 1.
@@ -329,7 +329,7 @@ func undescribed(words []string) (list []string) {
 }
 
 //go:embed data/describing.csv
-var describingCSV []byte
+var describingCSV string
 
 // describing are words that stand beside the name of a fish and make no other fish of it.
 var describing = sync.OnceValue(func() map[string]bool {

@@ -147,7 +147,7 @@ func TestNamesHeardInHalfOfTheSetsMeanTheSameInTheOthers(t *testing.T) {
 		halves[sets[n.set]%2] = append(halves[sets[n.set]%2], n)
 	}
 	for i, learn := range halves {
-		for name, book := range map[string]*nameBook{"nothing heard": newNameBook(nil), "half heard": newNameBook(heardRows(learn))} {
+		for name, book := range map[string]*nameBook{"nothing heard": newNameBook(slices.All([][]string{})), "half heard": newNameBook(slices.All(heardRows(learn)))} {
 			known, open := judgeNames(t, book, halves[1-i])
 			for _, language := range slices.Sorted(maps.Keys(known)) {
 				t.Logf("half %d, %-13s %-3s %s", i, name, language, known[language])
@@ -178,7 +178,7 @@ func TestNamesOfTheSetsThatOnlyJudge(t *testing.T) {
 	if *hearNames {
 		writeHeard(t, rows)
 	}
-	known, open := judgeNames(t, newNameBook(rows), judge)
+	known, open := judgeNames(t, newNameBook(slices.All(rows)), judge)
 	for _, language := range slices.Sorted(maps.Keys(known)) {
 		t.Logf("%-3s %s", language, known[language])
 	}

@@ -116,7 +116,7 @@ func (h *hearing) knows(name string) bool {
 }
 
 //go:embed data/teaching.csv
-var teachingCSV []byte
+var teachingCSV string
 
 // teaching are the words between a name and the fish that it means, and those before a
 // name that is to be forgotten, by use, the longest first.

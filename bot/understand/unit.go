@@ -28,7 +28,7 @@ type unit struct {
 }
 
 //go:embed data/units.csv
-var unitsCSV []byte
+var unitsCSV string
 
 var units = sync.OnceValue(func() map[string]unit {
 	table := map[string]unit{}

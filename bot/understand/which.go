@@ -44,7 +44,7 @@ func (w Which) plus(v Which) Which {
 }
 
 //go:embed data/which.csv
-var whichCSV []byte
+var whichCSV string
 
 // whichPhrases are the words that tell one of several fish from the others.
 var whichPhrases = sync.OnceValue(func() map[string]Which {

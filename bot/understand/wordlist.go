@@ -15,7 +15,7 @@ import (
 var wordsGzip []byte
 
 // wordsCSV are the words that people type: language, concept, phrase.
-var wordsCSV = sync.OnceValue(func() []byte { return packed.Open(wordsGzip) })
+var wordsCSV = sync.OnceValue(func() string { return packed.Text(wordsGzip) })
 
 // wordList is what the rules need of the words that people type; the learned reader has
 // all of them as hints (lexicon).

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"iter"
 	"os"
 	"path/filepath"
 	"testing"
@@ -13,7 +14,7 @@ import (
 
 // A word for a unit is the same unit in a chat and in a table.
 func TestUnitsOfChatAndTablesAgree(t *testing.T) {
-	rows := func(path ...string) [][]string {
+	rows := func(path ...string) iter.Seq2[int, []string] {
 		data, err := os.ReadFile(filepath.Join(append([]string{"..", ".."}, path...)...))
 		require.NoError(t, err)
 		return advisor.Rows("units", data)
