@@ -75,10 +75,11 @@ type Model struct {
 	cov  [][]float64
 	chol func() [][]float64
 	// kinds are by scientific name, kins for a species that is in no catalogue, by
-	// the name of its kin; noGas is every fish without trapped gas.
-	kinds map[string]*kindModel
-	kins  map[string]*kindModel
-	noGas *kindModel
+	// the name of its kin; noGas is every fish without trapped gas. Each is worked out
+	// when it is first asked for.
+	kinds map[string]func() *kindModel
+	kins  map[string]func() *kindModel
+	noGas func() *kindModel
 }
 
 // Posterior returns the survival model that is built in.
@@ -93,7 +94,7 @@ var Posterior = sync.OnceValue(func() *Model {
 // ReadModel reads a model from the file that the fit writes. The error says what
 // does not fit together in it; a file written by the fit has none.
 func ReadModel(file []byte) (*Model, error) {
-	m := &Model{at: map[string]int{}, kinds: map[string]*kindModel{}, kins: map[string]*kindModel{}}
+	m := &Model{at: map[string]int{}, kinds: map[string]func() *kindModel{}, kins: map[string]func() *kindModel{}}
 	if err := json.Unmarshal(file, &m.fitted); err != nil {
 		return nil, err
 	}
@@ -118,22 +119,27 @@ func ReadModel(file []byte) (*Model, error) {
 // Fitted returns the file that the model was read from.
 func (m *Model) Fitted() Fitted { return m.fitted }
 
-// prepare works out ahead what every answer would need: one small set of means
-// and covariances for each species, for each kin, and for fish without trapped gas.
+// prepare says how to work out what answers need: one small set of means and
+// covariances for each species, for each kin, and for fish without trapped gas.
 func (m *Model) prepare() {
 	for _, s := range Catalogue() {
 		if !s.trapsGas() {
 			continue
 		}
 		kin := s.Kin().Name
-		m.kinds[s.ScientificName] = m.kindModel(kindName{s.ScientificName, kin, s.VentsItself()}, s.Gas(), basisOf(s))
+		m.kinds[s.ScientificName] = m.later(kindName{s.ScientificName, kin, s.VentsItself()}, s.Gas, s)
 		if m.kins[kin] == nil {
 			any := &Species{Family: s.Family, Bladder: BladderClosed}
-			m.kins[kin] = m.kindModel(kindName{"", kin, any.VentsItself()}, s.Gas(), basisOf(any))
+			m.kins[kin] = m.later(kindName{"", kin, any.VentsItself()}, s.Gas, any)
 		}
 	}
-	m.kins[""] = m.kindModel(kindName{}, General().Gas(), basisOf(General()))
-	m.noGas = m.kindModel(kindName{}, Gas{}, basisOf(&Species{Bladder: BladderNone}))
+	m.kins[""] = m.later(kindName{}, General().Gas, General())
+	m.noGas = m.later(kindName{}, func() Gas { return Gas{} }, &Species{Bladder: BladderNone})
+}
+
+// later is a kind's model, worked out at the first question about it.
+func (m *Model) later(name kindName, gas func() Gas, standsOn *Species) func() *kindModel {
+	return sync.OnceValue(func() *kindModel { return m.kindModel(name, gas(), basisOf(standsOn)) })
 }
 
 // kind returns what the model knows of a species; nil stands for the general fish.
@@ -142,17 +148,17 @@ func (m *Model) prepare() {
 func (m *Model) kind(s *Species) *kindModel {
 	switch {
 	case s == nil:
-		return m.kins[""]
+		return m.kins[""]()
 	case !s.trapsGas():
-		return m.noGas
+		return m.noGas()
 	}
 	if k, ok := m.kinds[s.ScientificName]; ok {
-		return k
+		return k()
 	}
 	if k, ok := m.kins[s.Kin().Name]; ok {
-		return k
+		return k()
 	}
-	return m.kins[""]
+	return m.kins[""]()
 }
 
 // The trait of a kin or species effect, as the names of the file have it.

@@ -4,6 +4,7 @@ import (
 	"deepward/advisor"
 	"deepward/bot/understand"
 	"deepward/bot/understand/learned"
+	"deepward/bot/words"
 )
 
 // Warm begins to read the tables that an answer needs, side by side; the first message
@@ -11,8 +12,10 @@ import (
 func Warm() {
 	reads := append(understand.Tables(),
 		func() { learned.Trained() },
+		func() { words.For("en", false) },
 		func() { advisor.Posterior() },
-		func() { advisor.InEnglish("") }, // the names of the gazetteer's fish
+		func() { advisor.Findings() },
+		func() { advisor.SeasOf("") }, // the gazetteer's fish
 	)
 	for _, read := range reads {
 		go read()

@@ -13,7 +13,7 @@ import (
 var lexicon = sync.OnceValue(newLexicon)
 
 func newLexicon() *learned.Lexicon {
-	b := lexiconBuilder{ids: map[string]int{}, lexicon: &learned.Lexicon{Phrases: map[string][]int{}, Names: nameMark}}
+	b := lexiconBuilder{ids: map[string]int{}, lexicon: &learned.Lexicon{Phrases: make(map[string][]int, phrasesAbout), Names: nameMark}}
 	for _, row := range mustRows(wordsCSV()) {
 		b.phrase(row[2], row[1])
 	}
@@ -34,6 +34,9 @@ func newLexicon() *learned.Lexicon {
 	return b.lexicon
 }
 
+// phrasesAbout is how many phrases the lists have, roughly.
+const phrasesAbout = 5000
+
 // lexiconBuilder gives each concept a number in the order of the lists.
 type lexiconBuilder struct {
 	ids     map[string]int
@@ -48,17 +51,25 @@ func (b lexiconBuilder) phrase(text, concept string) {
 		b.lexicon.Concepts = append(b.lexicon.Concepts, concept)
 	}
 	words := wordsOf(strings.TrimSuffix(text, "*"))
-	for _, variant := range [][]string{words, withElisions(words)} {
-		key := strings.Join(variant, " ")
-		if key != "" && !slices.Contains(b.lexicon.Phrases[key], id) {
-			b.lexicon.Phrases[key] = append(b.lexicon.Phrases[key], id)
-		}
+	b.add(strings.Join(words, " "), id)
+	if slices.ContainsFunc(words, isElided) {
+		b.add(strings.Join(withElisions(words), " "), id)
+	}
+}
+
+func (b lexiconBuilder) add(key string, id int) {
+	if known := b.lexicon.Phrases[key]; key != "" && !slices.Contains(known, id) {
+		b.lexicon.Phrases[key] = append(known, id)
 	}
 }
 
 // wordsOf are the words of a text as the scanner cuts it, folded.
 func wordsOf(text string) []string {
-	tokens := scan(fold(text))
+	text = fold(text)
+	if isLettersOnly(text) {
+		return strings.Fields(text)
+	}
+	tokens := scan(text)
 	words := make([]string, len(tokens))
 	for i, t := range tokens {
 		words[i] = t.text
@@ -66,11 +77,27 @@ func wordsOf(text string) []string {
 	return words
 }
 
+// isLettersOnly is true for small letters without marks, and blanks: the scanner cuts those
+// at the blanks alone. Nearly all phrases and names are so.
+func isLettersOnly(text string) bool {
+	for i := range len(text) {
+		if c := text[i]; c != ' ' && (c < 'a' || c > 'z') {
+			return false
+		}
+	}
+	return true
+}
+
+// isElided is true for a word that may be two, the first cut short.
+func isElided(w string) bool {
+	return len(w) > 3 && strings.IndexByte("ldjcnsmt", w[0]) >= 0 && strings.IndexByte("aeiouh", w[1]) >= 0
+}
+
 // withElisions writes "leau" as the two words that it is where an apostrophe is typed.
 func withElisions(words []string) []string {
 	var out []string
 	for _, w := range words {
-		if n := len(w); n > 3 && strings.ContainsRune("ldjcnsmt", rune(w[0])) && strings.ContainsRune("aeiouh", rune(w[1])) {
+		if isElided(w) {
 			out = append(out, w[:1], w[1:])
 			continue
 		}

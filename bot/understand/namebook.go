@@ -64,10 +64,13 @@ type heardName struct {
 
 var theNameBook = sync.OnceValue(func() *nameBook { return newNameBook(namesHeard()) })
 
+// namesAbout is how many names the catalogue and the texts have, roughly.
+const namesAbout = 4000
+
 // newNameBook makes a book of the catalogue and of names heard in texts: rows of
 // language, name, place, species, times.
 func newNameBook(heard iter.Seq2[int, []string]) *nameBook {
-	b := &nameBook{own: map[string][]sense{}, heard: map[string][]heardName{}, kinds: map[string]bool{}}
+	b := &nameBook{own: make(map[string][]sense, namesAbout), heard: make(map[string][]heardName, namesAbout), kinds: map[string]bool{}}
 	b.addCatalogue()
 	b.addHeard(heard)
 	return b
@@ -121,12 +124,17 @@ func (b *nameBook) addFirst(key string, e *entry) {
 
 // addHeard learns what labelled texts mean by a name where they were written.
 func (b *nameBook) addHeard(rows iter.Seq2[int, []string]) {
+	regionOf := map[string]string{} // the same places come again and again
 	for _, row := range rows {
 		times, err := strconv.Atoi(row[4])
 		if err != nil {
 			panic("understand: embedded table: " + err.Error())
 		}
-		region, _ := FindRegion(row[2])
+		region, found := regionOf[row[2]]
+		if !found {
+			region, _ = FindRegion(row[2])
+			regionOf[row[2]] = region
+		}
 		key, taxon := joinedKey(row[1]), advisor.Accepted(row[3])
 		if taxon != "" {
 			b.add(key, sense{taxon: taxon, language: row[0], region: region, weight: weightHeard})

@@ -21,7 +21,7 @@ const (
 // several the stronger warning stands. It is what NameMarks has for them, without
 // reading all names first.
 func nameMark(phrase string) uint8 {
-	mark := max(catalogueMarks()[phrase], gazetteerMark(phrase, phrase))
+	mark := max(catalogueMark(phrase), gazetteerMark(phrase, phrase))
 	if one, plural := strings.CutSuffix(phrase, "s"); plural {
 		mark = max(mark, gazetteerMark(one, one))
 		if key := joinedKey(phrase); key != joinedKey(one) {
@@ -54,16 +54,34 @@ func markOfName(n advisor.GazetteerName) uint8 {
 	return markPlain
 }
 
-// catalogueMarks are the marks of the names of the catalogue and their plurals.
-var catalogueMarks = sync.OnceValue(func() map[string]uint8 {
+// catalogueMark is the mark of words by the names of the catalogue and their plurals.
+func catalogueMark(phrase string) uint8 {
+	if !isLettersOnly(phrase) {
+		return oddMarks()[phrase]
+	}
+	known := names().entries[phrase] != nil
+	if one, plural := strings.CutSuffix(phrase, "s"); known || plural && names().entries[one] != nil {
+		return markPlain
+	}
+	return oddMarks()[phrase]
+}
+
+// oddMarks are the marks of those names of the catalogue that the scanner cuts elsewhere
+// than at blanks.
+var oddMarks = sync.OnceValue(func() map[string]uint8 {
+	return marksOf(func(name string) bool { return !isLettersOnly(name) })
+})
+
+// marksOf are the marks of some names of the catalogue and their plurals.
+func marksOf(some func(name string) bool) map[string]uint8 {
 	marks := map[string]uint8{}
 	for name := range names().entries {
-		if words := wordsOf(name); len(words) > 0 {
+		if words := wordsOf(name); some(name) && len(words) > 0 {
 			addMark(marks, words, markPlain)
 		}
 	}
 	return marks
-})
+}
 
 // NameMarks are the marks of all names, for the training of the learned reader.
 func NameMarks() map[string]uint8 {
@@ -73,7 +91,7 @@ func NameMarks() map[string]uint8 {
 			addMark(marks, wordsOf(n.Name), mark)
 		}
 	}
-	for phrase, mark := range catalogueMarks() {
+	for phrase, mark := range marksOf(func(string) bool { return true }) {
 		marks[phrase] = max(marks[phrase], mark)
 	}
 	return marks

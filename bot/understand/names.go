@@ -49,8 +49,10 @@ type nameIndex struct {
 	entries map[string]*entry
 }
 
-var names = sync.OnceValue(func() *nameIndex {
-	x := &nameIndex{entries: map[string]*entry{}}
+var names = sync.OnceValue(newNames)
+
+func newNames() *nameIndex {
+	x := &nameIndex{entries: make(map[string]*entry, namesAbout)}
 	for _, s := range advisor.Catalogue() {
 		x.addSpecies(s)
 	}
@@ -62,7 +64,7 @@ var names = sync.OnceValue(func() *nameIndex {
 	}
 	x.addExceptions()
 	return x
-})
+}
 
 func (x *nameIndex) addSpecies(s *advisor.Species) {
 	for _, name := range splitName(s.EnglishName) {

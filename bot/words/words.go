@@ -45,12 +45,20 @@ type sentence struct {
 	Forms map[string]string
 }
 
-// UnmarshalJSON reads "text" or {"one": "text", "other": "text"}.
-func (s *sentence) UnmarshalJSON(data []byte) error {
-	if json.Unmarshal(data, &s.Text) == nil {
-		return nil
+// sentenceOf reads "text" or {"one": "text", "other": "text"}.
+func sentenceOf(value any) (s sentence, ok bool) {
+	forms, several := value.(map[string]any)
+	if !several {
+		s.Text, ok = value.(string)
+		return s, ok
 	}
-	return json.Unmarshal(data, &s.Forms)
+	s.Forms = map[string]string{}
+	for form, value := range forms {
+		if s.Forms[form], ok = value.(string); !ok {
+			return s, false
+		}
+	}
+	return s, true
 }
 
 // read returns the sentences of one language or sheet.
@@ -63,9 +71,17 @@ func read(tag language.Tag) (map[string]sentence, error) {
 	if tag == language.French {
 		text = frenchSpaces.Replace(text)
 	}
-	var all map[string]sentence
-	if err := json.Unmarshal([]byte(text), &all); err != nil {
+	var values map[string]any
+	if err := json.Unmarshal([]byte(text), &values); err != nil {
 		return nil, fmt.Errorf("catalogue %s: %w", tag, err)
+	}
+	all := make(map[string]sentence, len(values))
+	for key, value := range values {
+		s, ok := sentenceOf(value)
+		if !ok {
+			return nil, fmt.Errorf("catalogue %s: %s is neither a text nor forms of one", tag, key)
+		}
+		all[key] = s
 	}
 	return all, nil
 }
@@ -96,18 +112,6 @@ func spoken(tag language.Tag) map[string]sentence {
 	return all
 }
 
-// plainOf are the sentences of a language that need no plural: with texts put in,
-// they need nothing of the printer, which looks its language up for each sentence.
-func plainOf(all map[string]sentence) map[string]string {
-	plain := map[string]string{}
-	for key, s := range all {
-		if s.Forms == nil {
-			plain[key] = s.Text
-		}
-	}
-	return plain
-}
-
 // printerOf writes the sentences of a language; those of the others are left unread.
 func printerOf(tag language.Tag, all map[string]sentence) *message.Printer {
 	builder := catalog.NewBuilder(catalog.Fallback(tag))
@@ -134,8 +138,9 @@ func set(b *catalog.Builder, tag language.Tag, key string, s sentence) error {
 
 // Voice says things in one language and one system of units.
 type Voice struct {
-	printer *message.Printer
-	plain   map[string]string
+	sentences map[string]sentence
+	// printer is made for the first sentence that needs it, with figures or a plural.
+	printer func() *message.Printer
 	marks   marks
 	tag     language.Tag
 	// Imperial writes depths in feet and weights in pounds.
@@ -159,8 +164,8 @@ func For(languageTag string, imperial bool) Voice {
 	known, ok := voices.Load(tag)
 	if !ok {
 		all := spoken(tag)
-		p := printerOf(tag, all)
-		known, _ = voices.LoadOrStore(tag, Voice{printer: p, plain: plainOf(all), marks: marksOf(p), tag: tag})
+		printer := sync.OnceValue(func() *message.Printer { return printerOf(tag, all) })
+		known, _ = voices.LoadOrStore(tag, Voice{sentences: all, printer: printer, marks: marksOf(message.NewPrinter(tag)), tag: tag})
 	}
 	v := known.(Voice)
 	v.Imperial = imperial
@@ -180,13 +185,13 @@ func (v Voice) Tag() string { return v.tag.String() }
 // Say returns the sentence of that key with its arguments put in. A key that no
 // catalogue has comes out as the key itself, and a test sees to it that none is used.
 func (v Voice) Say(key string, args ...any) string {
-	if text, ok := v.plain[key]; ok && !slices.ContainsFunc(args, isFigure) {
-		if !strings.Contains(text, "%[") {
+	if s, ok := v.sentences[key]; ok && s.Forms == nil && !slices.ContainsFunc(args, isFigure) {
+		if !strings.Contains(s.Text, "%[") {
 			args = nil // a sentence need not use what it is given, such as the fish
 		}
-		return fmt.Sprintf(text, args...)
+		return fmt.Sprintf(s.Text, args...)
 	}
-	return v.printer.Sprintf(key, args...)
+	return v.printer().Sprintf(key, args...)
 }
 
 // isFigure is true for what languages write in different ways.
