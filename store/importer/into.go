@@ -68,8 +68,10 @@ func keep(log Log, entries iter.Seq[Entry]) (added, there int, err error) {
 func (e Entry) inLog() string { return strconv.FormatInt(int64(e.Report.Chat), 10) + "/" + e.ID }
 
 // AtOnce is how many reports are kept in one transaction at most: its pages are in memory
-// until it ends.
-const AtOnce = 5_000
+// until it ends. The marks of rows are strewn over all pages of theirs, which each transaction
+// writes anew, so that few large ones write least: a part of a large table is one, with a
+// recapture in each fifth of its lines.
+const AtOnce = 12_000
 
 // IntoParts is Into for large sheets: update runs a function in a transaction of its own,
 // as often as there are AtOnce reports. An error leaves what went before it in the log;
