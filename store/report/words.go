@@ -150,6 +150,9 @@ func (e event) doubtful(c season.Comparison) string {
 	if v := c.Uncorrected(); v == season.More || v == season.Less {
 		return e.say("Luck alone seldom makes a gap like that, but it does once several comparisons are made, or fish of one day are alike.")
 	}
+	if c.MonthDepth.Known() && c.AtLikeDepth() != season.CannotTell {
+		return e.say("That gap goes among fish let go in the same month, or too few fish are left to say.")
+	}
 	if c.Crude() != season.CannotTell {
 		return e.say("That gap goes when depth is taken into account, or too few fish are left to say.")
 	}
@@ -175,7 +178,7 @@ func (e event) depths(c season.Comparison) string {
 	if all := c.InA.N + c.InB.N; d.Fish < all {
 		list = append(list, e.say("That leaves out %s of no known depth, or from depths where only one of the two was done.", e.voice.fish(all-d.Fish)))
 	}
-	if c.Crude() != c.Verdict() {
+	if c.Crude() != c.AtLikeDepth() {
 		list = append(list, e.say("Without regard to depth, %s: there, depth is mixed up with the way of release, so go by the first.", e.often(c, season.Pooled{Value: c.Ratio, Low: c.Low, High: c.High})))
 	}
 	list = append(list, e.kinds(c))
