@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"deepward/bot"
 	"deepward/store"
 	"deepward/store/catch"
 	"deepward/store/demo"
@@ -64,6 +65,9 @@ func fillDemo(s *store.Store, n int, seed uint64) error {
 	var chat catch.ClubID
 	err := s.Update(func(tx *store.Tx) (err error) {
 		if chat, err = tx.ChatNumber(demo.Chat); err != nil {
+			return err
+		}
+		if err := bot.NameClub(tx, chat, demo.ClubName); err != nil {
 			return err
 		}
 		return tx.PutSeason(catch.Season{Name: demo.SeasonName, Chat: chat, Opens: demo.Opens(), Closes: demo.Closes()})

@@ -81,18 +81,27 @@ func clubsNamed(titles map[catch.ClubID]string) string {
 	return strings.Join(list, ", ")
 }
 
-// clubsIn notes the clubs of the reports that pass.
-func clubsIn(reports reportSeq, clubs map[catch.ClubID]bool) reportSeq {
+// countsIn notes the clubs and the seasons that the reports that pass count in.
+func countsIn(reports reportSeq, clubs map[catch.ClubID]bool, seasons map[string]bool) reportSeq {
 	return func(yield func(*catch.Report, error) bool) {
 		for r, err := range reports {
 			if err == nil {
-				clubs[cmp.Or(r.Club, r.Chat)] = true
+				clubs[cmp.Or(r.Club, r.Chat)], seasons[r.Season] = true, true
 			}
 			if !yield(r, err) {
 				return
 			}
 		}
 	}
+}
+
+// only is the one thing in a set, zero if there are several or none.
+func only[T comparable](set map[T]bool) (one T) {
+	if len(set) == 1 {
+		for one = range set {
+		}
+	}
+	return one
 }
 
 // oneClub refuses to add several clubs up as if they were one, unless that is wanted.

@@ -58,23 +58,20 @@ func (c reportCmd) Run(e env) error {
 			}
 			c.Language = club.Language
 		}
-		clubs := map[catch.ClubID]bool{}
+		clubs, seasons := map[catch.ClubID]bool{}, map[string]bool{}
 		o := report.Options{
 			Title: c.Title, Club: c.Club, MadeAt: e.now(), Language: c.Language, Season: season.Options{Seed: c.Seed, MinDays: &c.Days},
 		}
 		if filter.Season != "" || !filter.To.IsZero() {
 			o.Season.Later = filter.Outside(left.readable(tx.Reports(catch.Filter{Chat: c.Chat})))
 		}
-		if titles, err := bot.ClubTitles(tx); err == nil && c.Club == "" {
-			o.Club = titles[c.Chat]
+		made, err = report.Build(countsIn(left.readable(tx.Reports(filter)), clubs, seasons), o)
+		if err == nil {
+			err = c.head(tx, made, clubs, seasons)
 		}
-		if c.Sheet {
-			o.Title = cmp.Or(c.Title, c.Season)
-			if before, err = c.seasonBefore(tx, &left); err != nil {
-				return err
-			}
+		if err == nil && c.Sheet {
+			before, err = c.seasonBefore(tx, cmp.Or(c.Season, only(seasons)), &left)
 		}
-		made, err = report.Build(clubsIn(left.readable(tx.Reports(filter)), clubs), o)
 		switch {
 		case err != nil:
 			return err
@@ -102,13 +99,23 @@ func (c reportCmd) Run(e env) error {
 	return left.err()
 }
 
+// head names the season and the club over the report, where no flag does and its reports
+// are of one.
+func (c reportCmd) head(tx *store.Tx, made *report.Report, clubs map[catch.ClubID]bool, seasons map[string]bool) error {
+	titles, err := bot.ClubTitles(tx)
+	if err == nil {
+		made.Head(cmp.Or(c.Title, c.Season, only(seasons)), cmp.Or(c.Club, titles[cmp.Or(c.Chat, only(clubs))]))
+	}
+	return err
+}
+
 // seasonBefore is the season before that of the report, added up; nil if there is none.
-func (c reportCmd) seasonBefore(tx *store.Tx, left *damage) (*report.Report, error) {
+func (c reportCmd) seasonBefore(tx *store.Tx, this string, left *damage) (*report.Report, error) {
 	all, err := tx.Seasons(c.Chat)
 	if err != nil {
 		return nil, err
 	}
-	name, ok := catch.SeasonBefore(all, c.Season)
+	name, ok := catch.SeasonBefore(all, this)
 	if !ok {
 		return nil, nil
 	}

@@ -4,6 +4,7 @@
 package report
 
 import (
+	"cmp"
 	_ "embed"
 	"html/template"
 	"io"
@@ -44,6 +45,12 @@ func Build(reports iter.Seq2[*catch.Report, error], o Options) (*Report, error) 
 		o.Title = v.say("What the season achieved")
 	}
 	return &Report{f, o, v}, nil
+}
+
+// Head names the season and the club over the report, for where they are known only once
+// it was read; "" leaves what stands there.
+func (r *Report) Head(title, club string) {
+	r.options.Title, r.options.Club = cmp.Or(title, r.options.Title), cmp.Or(club, r.options.Club)
 }
 
 //go:embed page.html

@@ -186,11 +186,18 @@ func (v voice) cellMap(list []season.CellCount) template.HTML {
 
 // ends are the degrees that a map goes over.
 func (v voice) ends(m chartOfCells) string {
-	return v.degrees(m.south, m.north) + "; " + v.degrees(m.west, m.east)
+	return v.degrees(m.south, m.north, v.say("S"), v.say("N")) + v.semicolon() + v.degrees(m.west, m.east, v.say("W"), v.say("E"))
 }
 
-// degrees are the ends of a row of cells, in tenths of a degree.
-func (v voice) degrees(first, last int) string {
-	end := func(tenths int) string { return v.decimal(fmt.Sprintf("%.1f°", float64(tenths)/10)) }
-	return v.say("from %s to %s", end(first), end(last+1))
+// degrees are the ends of a row of cells, in tenths of a degree, each with the half of the
+// globe that it lies in.
+func (v voice) degrees(first, last int, below, above string) string {
+	end := func(tenths int) string {
+		half := above
+		if tenths < 0 {
+			half = below
+		}
+		return v.decimal(fmt.Sprintf("%.1f°", math.Abs(float64(tenths)/10))) + " " + half
+	}
+	return end(first) + " – " + end(last+1)
 }
