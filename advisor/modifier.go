@@ -2,6 +2,7 @@ package advisor
 
 import (
 	_ "embed"
+	"math"
 	"slices"
 	"strings"
 	"sync"
@@ -87,7 +88,7 @@ func (c *Case) adjust(s *situation) {
 	case HookGill:
 		s.add(m.gill)
 	case HookFoul:
-		s.factor, s.factorSD, s.told = m.foul.Size, m.foul.SD, true
+		s.factor, s.lnFactor, s.factorSD, s.told = m.foul.Size, math.Log(m.foul.Size), m.foul.SD, true
 	}
 	if c.Bleeding {
 		s.add(m.bleeding)

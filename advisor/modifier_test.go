@@ -51,7 +51,7 @@ func TestMinutesAtTheSurfaceCost(t *testing.T) {
 	c := Case{MinutesOnDeck: new(12.0)}
 	c.adjust(&s)
 	odds := func(p float64) float64 { return p / (1 - p) }
-	require.InDelta(t, 0.5987, odds(d.told(&s, 0.7))/odds(0.7), 0.005, "0.95 to the tenth, ten minutes beyond two")
+	require.InDelta(t, 0.5987, odds(d.told(&s).of(0.7))/odds(0.7), 0.005, "0.95 to the tenth, ten minutes beyond two")
 }
 
 func TestWhatIsToldOnlyEverLowersTheOdds(t *testing.T) {

@@ -98,6 +98,7 @@ type situation struct {
 	floating, predators bool
 	hazard, hazardSD    float64 // added, with its standard deviation on the ln scale
 	factor, factorSD    float64
+	lnFactor            float64 // of factor
 	logit, logitSD      float64 // of death
 	float, floatSD      float64 // on the logit of failing to submerge
 	told                bool
@@ -143,7 +144,8 @@ func (d *draw) survival(s *situation) (top, vented, down float64) {
 		down /= down + (1-down)*d.sentDown
 	}
 	if s.told {
-		return d.told(s, top), d.told(s, vented), d.told(s, down)
+		told := d.told(s)
+		return told.of(top), told.of(vented), told.of(down)
 	}
 	return top, vented, down
 }
@@ -184,20 +186,37 @@ func (d *draw) counted(survival float64) float64 {
 	return x
 }
 
-// told takes in what was told of this fish: added hazards first, then a factor on
-// the whole hazard (a power of the survival), then a shift of the logit. How far off
-// each published effect may be is the same for all ways of release in one draw.
-func (d *draw) told(s *situation, survival float64) float64 {
+// told is what was told of a fish, under one draw: what it multiplies the survival by,
+// the power that it raises it to, and what it multiplies the odds of death by.
+type told struct{ survival, power, odds float64 }
+
+// told takes in what was told of this fish. How far off each published effect may be is
+// the same for all ways of release in one draw.
+func (d *draw) told(s *situation) told {
+	t := told{1, 1, 1}
 	if s.hazard > 0 {
-		survival *= math.Exp(-s.hazard * math.Exp(s.hazardSD*d.toldHazard))
+		t.survival = math.Exp(-s.hazard * math.Exp(s.hazardSD*d.toldHazard))
 	}
 	if s.factor != 1 {
-		survival = math.Pow(survival, math.Exp(math.Log(s.factor)+s.factorSD*d.toldHazard))
+		t.power = math.Exp(s.lnFactor + s.factorSD*d.toldHazard)
 	}
-	if s.logit == 0 {
+	if s.logit != 0 {
+		t.odds = math.Exp(s.logit + s.logitSD*d.toldLogit)
+	}
+	return t
+}
+
+// of is the survival of this fish: added hazards first, then a factor on the whole
+// hazard, then a shift of the logit.
+func (t told) of(survival float64) float64 {
+	survival *= t.survival
+	if t.power != 1 {
+		survival = math.Pow(survival, t.power)
+	}
+	if t.odds == 1 {
 		return survival
 	}
-	dead := (1 - survival) * math.Exp(s.logit+s.logitSD*d.toldLogit)
+	dead := (1 - survival) * t.odds
 	return survival / (survival + dead)
 }
 

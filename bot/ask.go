@@ -98,7 +98,8 @@ func (t *turn) keepQuestion(m understand.Meaning, fish []advisor.Query) (Asked, 
 	if err := t.keepNewest(n); err != nil {
 		return Asked{}, err
 	}
-	return asked, t.saveSession(Session{Question: n, Report: t.session.Report})
+	t.saveSession(Session{Question: n, Report: t.session.Report})
+	return asked, nil
 }
 
 func (t *turn) saveAsked(n uint64, a Asked) error {

@@ -249,9 +249,7 @@ func (t *turn) fillDay() (bool, error) {
 	if err := t.putDay(fish, found.days[0]); err != nil {
 		return true, err
 	}
-	if err := t.saveSession(Session{Question: t.session.Question, Report: r.Number}); err != nil {
-		return true, err
-	}
+	t.saveSession(Session{Question: t.session.Question, Report: r.Number})
 	t.corrected(fish, nil)
 	return true, nil
 }

@@ -39,6 +39,7 @@ type turn struct {
 	home    Club // of homeChat
 	profile Profile
 	session Session
+	unsaved bool // the session changed since it was kept
 	talk    talk.State
 	// borrowed is true while the fish that is talked of is a friend's.
 	borrowed bool
@@ -76,7 +77,7 @@ func (e *Engine) Handle(tx ledger, m Message) ([]Reply, error) {
 	if err := t.route(); err != nil {
 		return nil, err
 	}
-	if err := errors.Join(t.refreshCard(), t.rememberKeys()); err != nil {
+	if err := errors.Join(t.refreshCard(), t.rememberKeys(), t.keepSession()); err != nil {
 		return nil, err
 	}
 	return t.replies, nil
@@ -100,7 +101,7 @@ func (e *Engine) begin(tx ledger, m Message) (*turn, error) {
 			return nil, err
 		}
 		t.talk = t.session.Talk
-		t.m, t.typed = typedAsTap(m, t.session)
+		t.m, t.typed = typedAsTap(m, shownKeys{t.session.Keys, t.session.KeysAt})
 	}
 	if n := t.homeChat(); n != 0 {
 		if t.home, err = ClubOf(tx, n); err != nil {
@@ -415,11 +416,19 @@ func (t *turn) saveClubOf(chat catch.ClubID, c Club) error {
 	return t.tx.Put(kindClub, key(chat), c)
 }
 
-func (t *turn) saveSession(s Session) error {
+// saveSession takes another session, with the talk as it is now; keepSession keeps it.
+func (t *turn) saveSession(s Session) {
 	s.At, s.Talk, s.WeightUnit = t.now, t.talk.WithoutRows(), t.session.WeightUnit
 	s.Keys, s.KeysAt = t.session.Keys, t.session.KeysAt
-	t.session = s
-	return t.tx.Put(kindSession, t.sessionKey(), s)
+	t.session, t.unsaved = s, true
+}
+
+// keepSession keeps the session at the end of the turn, as it is then.
+func (t *turn) keepSession() error {
+	if !t.unsaved {
+		return nil
+	}
+	return t.tx.Put(kindSession, t.sessionKey(), t.session)
 }
 
 // say queues a plain reply to the message.

@@ -332,9 +332,7 @@ func (t *turn) pressBack(n uint64) error {
 		return err
 	}
 	t.talk.Taken = slices.DeleteFunc(slices.Clone(t.talk.Taken), func(list []uint64) bool { return slices.Contains(list, n) })
-	if err := t.saveSession(t.session); err != nil {
-		return err
-	}
+	t.saveSession(t.session)
 	return t.replace(t.confirmation(t.voice.Say("report.put_back", t.describeAll(back)), back, nil))
 }
 
@@ -355,7 +353,8 @@ func (t *turn) undo(n uint64) ([]uint64, error) {
 	}
 	// Words can put back what a tap or a command took back.
 	t.talk.Taken, t.talk.Did, t.talk.Before = append(slices.Clone(t.talk.Taken), numbers), talk.Undo, nil
-	return numbers, t.saveSession(t.session)
+	t.saveSession(t.session)
+	return numbers, nil
 }
 
 func numbersOf(reports []*catch.Report) []uint64 {

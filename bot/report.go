@@ -33,9 +33,7 @@ func (t *turn) report(m understand.Meaning) error {
 	if _, _, unsure := t.doubtedDay(reports[0]); unsure {
 		s.Awaiting = awaitingDay
 	}
-	if err := t.saveSession(s); err != nil {
-		return err
-	}
+	t.saveSession(s)
 	return t.acknowledge(reports, m.Problems)
 }
 

@@ -45,9 +45,7 @@ func (t *turn) lacks(r *catch.Report, step string) bool {
 func (t *turn) askStep(fish []*catch.Report, step string) error {
 	r, s := fish[0], t.session
 	s.Report, s.Awaiting = r.Number, step
-	if err := t.saveSession(s); err != nil {
-		return err
-	}
+	t.saveSession(s)
 	question := t.voice.Say("step." + step)
 	reply := Reply{Text: t.saved(fish) + "\n" + question, Ref: key("report", r.Number), Buttons: t.stepButtons(r, step)}
 	inWords := t.m.Chat.Group && step != "went"
@@ -78,9 +76,7 @@ func (t *turn) stepButtons(r *catch.Report, step string) [][]Button {
 func (t *turn) finishSteps(fish []*catch.Report) error {
 	s := t.session
 	s.Report, s.Awaiting = fish[0].Number, ""
-	if err := t.saveSession(s); err != nil {
-		return err
-	}
+	t.saveSession(s)
 	return t.replaceOrSend(t.confirmation(t.saved(fish), fish, nil))
 }
 

@@ -160,7 +160,8 @@ func (t *turn) converse(r understand.Reading, s talk.State) error {
 	if move.Do == talk.Nothing && t.talk.Fish == nil && t.session.Talk.At.IsZero() {
 		return nil
 	}
-	return t.saveSession(t.session)
+	t.saveSession(t.session)
+	return nil
 }
 
 // perform does what a message brings about.

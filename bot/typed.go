@@ -3,6 +3,7 @@ package bot
 import (
 	"strings"
 	"sync"
+	"time"
 	"unicode"
 
 	"deepward/advisor"
@@ -35,17 +36,23 @@ var keyed = map[string]bool{
 
 // typedAsTap is a message that says no more than a button does that was shown to the person
 // last, as the tap of it.
-func typedAsTap(m Message, s Session) (Message, bool) {
-	if m.Text == "" || m.Edited || m.Press != "" || m.Event != "" || !m.Addressed {
+func typedAsTap(m Message, s shownKeys) (Message, bool) {
+	if len(s.Keys) == 0 || m.Text == "" || m.Edited || m.Press != "" || m.Event != "" || !m.Addressed || m.ReceivedAt.Sub(s.KeysAt) > talkLasts {
 		return m, false
 	}
 	said := labelKey(m.Text)
 	data := s.Keys[said]
-	if said == "" || data == "" || m.ReceivedAt.Sub(s.KeysAt) > talkLasts {
+	if said == "" || data == "" {
 		return m, false
 	}
 	m.Press = data
 	return m, true
+}
+
+// shownKeys are the fields of a Session that tell which buttons were shown last.
+type shownKeys struct {
+	Keys   map[string]string `cbor:"7,keyasint,omitempty"`
+	KeysAt time.Time         `cbor:"8,keyasint,omitzero"`
 }
 
 // asTap is typedAsTap for a message whose session is still in the store.
@@ -57,7 +64,7 @@ func asTap(tx *store.Tx, m Message) (Message, error) {
 	if err != nil {
 		return m, err
 	}
-	s, err := load[Session](tx, kindSession, key(tx.PersonKey(m.Sender.ID), chat))
+	s, err := load[shownKeys](tx, kindSession, key(tx.PersonKey(m.Sender.ID), chat))
 	m, _ = typedAsTap(m, s)
 	return m, err
 }
@@ -83,7 +90,8 @@ func (t *turn) rememberKeys() error {
 		return nil
 	}
 	t.session.Keys, t.session.KeysAt = keys, t.m.ReceivedAt
-	return t.tx.Put(kindSession, t.sessionKey(), t.session)
+	t.unsaved = true
+	return nil
 }
 
 // yeses agree to the one thing that is asked with one button: to delete what is kept.

@@ -8,7 +8,6 @@ import (
 	"os/exec"
 	"path/filepath"
 	"slices"
-	"sync"
 	"time"
 
 	"deepward/bot/telegram/standin"
@@ -94,8 +93,8 @@ func (b *bench) serve(url, db, key string) *exec.Cmd {
 	return cmd
 }
 
-// race times one bot from its first poll to the last answer. All updates wait
-// before it starts.
+// race times one bot from its first poll to the last answer, by the clock and on a
+// processor. All updates wait before it starts.
 func (b *bench) race(name string, run int) (outcome, error) {
 	api := standin.New()
 	defer api.Close()
@@ -103,15 +102,22 @@ func (b *bench) race(name string, run int) (outcome, error) {
 		n := 1 + i/b.chats
 		api.Push(standin.Private(int64(5000+i%b.chats), n, fmt.Sprintf("%s no %d", question, n)))
 	}
-	var first time.Time
-	var once sync.Once
+	polls := make(chan time.Time, 1)
 	api.Spoil(standin.On("getUpdates", func(*standin.Exchange) bool {
-		once.Do(func() { first = time.Now() })
+		select {
+		case polls <- time.Now():
+		default:
+		}
 		return false
 	}))
 	cmd := b.command(name, api.URL, run)
 	if err := cmd.Start(); err != nil {
 		return outcome{}, err
+	}
+	first, starting, err := firstPoll(polls, cmd.Process.Pid)
+	if err != nil {
+		_ = cmd.Process.Kill()
+		return outcome{}, errors.Join(err, cmd.Wait())
 	}
 	calls := await(api, b.updates)
 	peak, err := memory(cmd.Process.Pid, "VmHWM")
@@ -121,7 +127,7 @@ func (b *bench) race(name string, run int) (outcome, error) {
 	if len(answers) == 0 {
 		return outcome{}, errors.New("no answer at all")
 	}
-	busy := cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()
+	busy := cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime() - starting
 	return outcome{
 		perSecond:  float64(len(answers)) / answers[len(answers)-1].At.Sub(first).Seconds(),
 		cpuMicros:  float64(busy.Microseconds()) / float64(len(answers)),
@@ -129,6 +135,17 @@ func (b *bench) race(name string, run int) (outcome, error) {
 		disordered: disordered(name, answers),
 		lost:       b.updates - len(answers),
 	}, err
+}
+
+// firstPoll is when a bot first polled, and what it had of a processor until then.
+func firstPoll(polls <-chan time.Time, pid int) (at time.Time, busy time.Duration, err error) {
+	select {
+	case at = <-polls:
+		busy, err = processorOf(pid)
+	case <-time.After(patience):
+		err = errors.New("it does not poll")
+	}
+	return at, busy, err
 }
 
 // await waits for n visible calls as long as more come.
