@@ -18,7 +18,7 @@ const (
 // rowsOf is how many rows a line takes on a phone, broken between words; 0 for no line.
 func rowsOf(line string) (rows int) {
 	left := 0 // of the row
-	for _, word := range strings.Fields(line) {
+	for word := range strings.FieldsSeq(line) {
 		n := utf8.RuneCountInString(word)
 		if left -= 1 + n; rows == 0 || left < 0 {
 			rows, left = rows+1, phoneColumns-n

@@ -41,7 +41,11 @@ func TestNumbersReadAsTheTextLibraryWritesThem(t *testing.T) {
 
 // The outside check: golang.org/x/text again.
 func TestSentencesReadAsTheTextLibraryWritesThem(t *testing.T) {
-	texts := []any{"one", "two 5 %", "three", "four", "five", "six", "seven"}
+	tries := [][]any{
+		{"one", "two 5 %", "three", "four", "five", "six", "seven"},
+		{0, 1, 7, 42, 999, 1000, -3},
+		{1000, 2, 12345, 3, 100, 999, 0},
+	}
 	for _, language := range advisor.BaseLanguages() {
 		v := For(language, false)
 		assert.NotEmpty(t, v.sentences)
@@ -49,8 +53,10 @@ func TestSentencesReadAsTheTextLibraryWritesThem(t *testing.T) {
 			if s.Forms != nil {
 				continue
 			}
-			args := texts[:argumentsOf(s.Text)]
-			assert.Equal(t, v.printer().Sprintf(key, args...), v.Say(key, args...), "%s: %s", language, key)
+			for _, all := range tries {
+				args := all[:argumentsOf(s.Text)]
+				assert.Equal(t, v.printer().Sprintf(key, args...), v.Say(key, args...), "%s: %s", language, key)
+			}
 		}
 	}
 }
