@@ -67,8 +67,13 @@ var nameColumns = sync.OnceValue(func() map[string]int { return headOf(gazetteer
 
 // GazetteerNamed returns the names of the gazetteer that have this key, nil if none has.
 func GazetteerNamed(key string) (list []GazetteerName) {
+	rows := rowsBeginning(gazetteerNamesCSV(), key)
+	if rows == "" {
+		return nil
+	}
+	list = make([]GazetteerName, 0, strings.Count(rows, "\n"))
 	r := tableRow{column: nameColumns()}
-	for line := range strings.Lines(rowsBeginning(gazetteerNamesCSV(), key)) {
+	for line := range strings.Lines(rows) {
 		r.read(line)
 		list = append(list, r.gazetteerName())
 	}
