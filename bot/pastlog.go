@@ -10,6 +10,7 @@ import (
 	"strings"
 	"sync"
 	"time"
+	"unicode"
 
 	"deepward/bot/understand"
 	"deepward/bot/words"
@@ -354,8 +355,15 @@ func (p PastLog) settle(text string) (importer.Answer, error) {
 	return importer.Answer{Setting: SettingSeason, Value: name}, nil
 }
 
-// pastVerb is what a typed word does with a past log, in any language; "" for none.
-func pastVerb(text string) string { return pastVerbs()[strings.ToLower(strings.TrimSpace(text))] }
+// pastVerb is what a typed word does with a past log, in any language; "" for none. More
+// than a word is none: the first question after a start waits for no other language.
+func pastVerb(text string) string {
+	text = strings.TrimSpace(text)
+	if strings.ContainsFunc(text, unicode.IsSpace) {
+		return ""
+	}
+	return pastVerbs()[strings.ToLower(text)]
+}
 
 // pastVerbs are the verbs by the words for them, for every private message is asked.
 var pastVerbs = sync.OnceValue(func() map[string]string {
