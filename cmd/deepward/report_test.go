@@ -121,3 +121,21 @@ func assertReadable(t *testing.T, page string, r map[string][]float64) {
 		}
 	}
 }
+
+// Without a flag the report of one club's one season names both, and the sheet has the
+// season before beside it.
+func TestReportNamesTheOneClubAndSeason(t *testing.T) {
+	dir := t.TempDir()
+	store := []string{"--db", filepath.Join(dir, "demo.db"), "--key-file", filepath.Join(dir, "demo.key")}
+	code, _, errs := command(t, "", "demo", "--dir", dir)
+	require.Zero(t, code, errs)
+	page := filepath.Join(dir, "page.html")
+	for _, flags := range [][]string{{}, {"--sheet"}} {
+		code, _, errs := command(t, "", append(append([]string{"report", "-o", page}, store...), flags...)...)
+		require.Zero(t, code, errs)
+		text, err := os.ReadFile(page)
+		require.NoError(t, err)
+		assert.Contains(t, string(text), "Skerrow Point Anglers")
+		assert.Contains(t, string(text), "Skerrow 2026")
+	}
+}

@@ -96,14 +96,16 @@ func (b *bench) format(dir, format string, store []string) error {
 	return nil
 }
 
-// imports measures the taking in of a table of as many invented rows.
+// imports measures the taking in of a table of as many invented rows, and the report of
+// what was taken in, in which every fish has a tag.
 func (b *bench) imports() error {
 	table := filepath.Join(b.dir, "old-log.csv")
 	if err := writeTable(table, b.reports); err != nil {
 		return err
 	}
+	store := []string{"--db", filepath.Join(b.dir, "old.db"), "--key-file", filepath.Join(b.dir, "old.key")}
 	u, err := timed(func() (*exec.Cmd, error) {
-		return exec.Command(b.program, "import", table, "--keep", "--season", "Old", "--db", filepath.Join(b.dir, "old.db"), "--key-file", filepath.Join(b.dir, "old.key")), nil
+		return exec.Command(b.program, append([]string{"import", table, "--keep", "--season", "Old"}, store...)...), nil
 	})
 	if err != nil {
 		return err
@@ -111,6 +113,12 @@ func (b *bench) imports() error {
 	what := fmt.Sprintf("a table of %d rows taken in", b.reports)
 	b.table.add(row{what: what, figure: u.seconds, unit: "s", peer: "the aim", other: b.inProportion(aimImport), note: u.onProcessor()})
 	b.table.add(row{what: what + ", memory at most", figure: u.peakMB, unit: "MB", peer: "the aim", other: aimImportMB, note: "pages of the file that the kernel may drop are in it"})
+	if u, err = timed(func() (*exec.Cmd, error) {
+		return exec.Command(b.program, append([]string{"report", "-o", filepath.Join(b.dir, "old.html")}, store...)...), nil
+	}); err != nil {
+		return err
+	}
+	b.table.add(row{what: "season report of that, every fish with a tag", figure: u.seconds, unit: "s", peer: "the aim", other: b.inProportion(aimReport), note: fmt.Sprintf("%.0f MB at most, %s", u.peakMB, u.onProcessor())})
 	return nil
 }
 
