@@ -45,6 +45,7 @@ func keep(log Log, entries iter.Seq[Entry]) (added, there int, err error) {
 	known := log.KnownImports(ids)
 	kept := make(map[string]uint64, len(ids)-len(known))
 	n := 0
+	var report catch.Report
 	for e := range entries {
 		id := ids[n]
 		n++
@@ -53,7 +54,7 @@ func keep(log Log, entries iter.Seq[Entry]) (added, there int, err error) {
 			continue
 		}
 		known[id] = true
-		report := *e.Report
+		report = *e.Report
 		if kept[id], err = log.AddReport(&report); err != nil {
 			return 0, 0, fmt.Errorf("keeping the import: %w", err)
 		}

@@ -226,7 +226,7 @@ func (p part) renumber(s *Sheet) {
 // linesOfPart is how many lines a part has; headBytes how much of a file is looked at for
 // its headings.
 const (
-	linesOfPart = 10_000
+	linesOfPart = 8_000
 	headBytes   = 256 << 10
 )
 
