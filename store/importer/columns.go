@@ -152,7 +152,7 @@ func (in *reading) assign(headings line) {
 		in.guess(s, guesses[s])
 	}
 	in.takeReturns()
-	if len(in.columns[slot{field: fieldDate}]) == 0 && !in.splitDate() {
+	if !in.dated() {
 		in.askForDate(guesses[slot{field: fieldDate}])
 	}
 }
@@ -237,6 +237,9 @@ func (in *reading) tellGuesses(s slot, list []*Column) {
 	}
 	in.sheet.note("%s may each be the %s, and none is used; say which is: --column \"%s=%s\"", strings.Join(names, ", "), s.field.says(), list[0].Heading, s.field.says())
 }
+
+// dated is true when some columns tell the day.
+func (in *reading) dated() bool { return in.has(fieldDate) || in.splitDate() }
 
 // splitDate is true when year, month and day have columns of their own.
 func (in *reading) splitDate() bool {

@@ -15,7 +15,7 @@ func (b *builder) date() {
 	}
 	day, at, ok := b.day(slot{field: fieldDate})
 	switch {
-	case !ok && b.splitDate():
+	case !ok && b.splitDate() && (b.Date == "" || b.tellsWholeDay()):
 		day, ok = b.splitDay()
 	case !ok && b.Date != "" && len(b.row.Problems) == 0:
 		if day, ok = b.filledDay(); ok {
@@ -138,6 +138,16 @@ func (b *builder) splitDay() (civil, bool) {
 		return civil{}, false
 	}
 	return day, true
+}
+
+// tellsWholeDay is true when no part of a day in several columns is blank.
+func (b *builder) tellsWholeDay() bool {
+	for _, f := range []field{fieldYear, fieldMonth, fieldDay, fieldYearDay} {
+		if c, _, told := b.cell(f); c != nil && !told {
+			return false
+		}
+	}
+	return true
 }
 
 // yearDay is the day that a year and the day of the year make.

@@ -9,6 +9,7 @@ import (
 // where the heading may mean two things: minutes in a livewell are no longitude.
 func (in *reading) leaveMisfits() {
 	in.leaveLonePlaces()
+	dated := in.dated()
 	for i := range in.sheet.Columns {
 		c := &in.sheet.Columns[i]
 		taken := slices.Contains(in.columns[c.slot()], c)
@@ -26,6 +27,9 @@ func (in *reading) leaveMisfits() {
 			in.sheet.note("%q is not used: its cells are no %s; to use it, say what it is: --column \"%s=...\"", c.Heading, c.Field(), c.Heading)
 			in.drop(c)
 		}
+	}
+	if dated && !in.dated() {
+		in.askForDate(nil)
 	}
 }
 
