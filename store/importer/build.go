@@ -199,7 +199,7 @@ func (b *builder) measured(s slot, low, high float64, says func() Said) (m measu
 		return m, false
 	}
 	var fallback *unit
-	kind := c.lengthType
+	kind, before := c.lengthType, len(b.row.Problems)
 	if c.unitWord != "" {
 		fallback = &c.unit
 	} else {
@@ -207,11 +207,13 @@ func (b *builder) measured(s slot, low, high float64, says func() Said) (m measu
 	}
 	m, err := b.measure(text, s.field.measures(), fallback)
 	if err != nil {
-		if b.unitAsked[c] && errors.Is(err, errNoUnit) {
+		switch noUnit := errors.Is(err, errNoUnit); {
+		case noUnit && b.unitAsked[c]:
 			b.waiting = true
-			return m, false
+		case noUnit && len(b.row.Problems) > before: // the unit of the row is told to be none
+		default:
+			b.problem(c, text, "%s", err.Error())
 		}
-		b.problem(c, text, "%s", err.Error())
 		return m, false
 	}
 	if m.low < low || m.high > high {
