@@ -110,7 +110,8 @@ func TestSizesOfARow(t *testing.T) {
 		assert.Equal(t, c.kind, r.LengthType, c.head+": "+c.cells)
 	}
 	assert.Contains(t, problemOf(t, "Weight (kg),Length,Length unit", ",7,cubit", options(), ",52,cm"), "no unit that is known here")
-	assert.Equal(t, "Length type: bent", row(t, "Length (cm),Length type", "52,bent", options()).Personal.Note, "kept as a remark")
+	s := sheetOf(t, "Date,Fish,Length (cm),Length type\n2025-03-04,gag,52,TL\n2025-03-04,gag,52,bent\n", options())
+	assert.Equal(t, "Length type: bent", s.Rows[1].Entries[0].Report.Personal.Note, "kept as a remark")
 }
 
 // A fish cannot be much larger than the largest of its kind; the limit is the advisor's, by
