@@ -94,6 +94,7 @@ func TestADepthIsToldOfAll(t *testing.T) {
 		for _, f := range m.Fish {
 			assert.Equal(t, deep, *f.Query.DepthM, name)
 		}
+		assert.Len(t, k.s.Fish, 2, "%s: and no third", name)
 	}
 }
 

@@ -36,7 +36,7 @@ func TestFishAreToldApartByTheirSize(t *testing.T) {
 		"the heavier one first":  {[]understand.Fish{fish(gag, 0, 6), fish(cod, 0, 2)}, map[understand.Size]string{big: gag, small: cod, middle: ""}},
 		"two lengths":            {[]understand.Fish{long(gag, 40), long(cod, 70)}, map[understand.Size]string{big: cod, small: gag, middle: ""}},
 		"the longer one first":   {[]understand.Fish{long(gag, 70), long(cod, 40)}, map[understand.Size]string{big: gag, small: cod, middle: ""}},
-		"short of a centimetre":  {[]understand.Fish{long(gag, 0.9), long(cod, 0.5)}, map[understand.Size]string{big: gag, small: cod}},
+		"less than a kilogram":   {[]understand.Fish{fish(gag, 0, 0.9), fish(cod, 0, 0.5)}, map[understand.Size]string{big: gag, small: cod}},
 		"three weights":          {[]understand.Fish{fish(gag, 0, 6), fish(cod, 0, 2), fish(jack, 0, 4)}, map[understand.Size]string{big: gag, small: cod, middle: jack}},
 		"three lengths":          {[]understand.Fish{long(gag, 60), long(cod, 20), long(jack, 40)}, map[understand.Size]string{big: gag, small: cod, middle: jack}},
 		"four have no middle":    {[]understand.Fish{fish(gag, 0, 6), fish(cod, 0, 2), fish(jack, 0, 4), fish(jack, 0, 5)}, map[understand.Size]string{big: gag, small: cod, middle: ""}},
@@ -182,4 +182,42 @@ func TestFigureOfAShortQuestionIsTheNearestOfTheFish(t *testing.T) {
 		require.Len(t, m.Fish, 1)
 		assert.InDelta(t, x, **m.Fish[0].Figure(field), 1e-9, field)
 	}
+}
+
+// What sounds like a correction reports how fish went of which that was not told yet, where
+// it points at them and names no report.
+func TestFateOfFishThatHaveNoneIsNoCorrection(t *testing.T) {
+	other := func(f understand.Fish) understand.Fish { f.Which.Other = true; return f }
+	for name, c := range map[string]struct {
+		talk   []understand.Fish
+		told   understand.Fish
+		number uint64
+		want   understand.Act
+	}{
+		"the other one of two floated":   {[]understand.Fish{fish(gag, 40, 2), fish(cod, 50, 6)}, other(went(fish("", 0, 0), advisor.FloatedOff)), 0, understand.ActReport},
+		"of one there is no other":       {[]understand.Fish{fish(gag, 40, 2)}, other(went(fish("", 0, 0), advisor.FloatedOff)), 0, understand.ActCorrection},
+		"a report is named":              {[]understand.Fish{fish(gag, 40, 2), fish(cod, 50, 6)}, other(went(fish("", 0, 0), advisor.FloatedOff)), 1, understand.ActCorrection},
+		"no fish is pointed at":          {[]understand.Fish{fish(gag, 40, 2), fish(cod, 50, 6)}, went(fish("", 0, 0), advisor.FloatedOff), 0, understand.ActCorrection},
+		"nothing is told of how it went": {[]understand.Fish{fish(gag, 40, 2), fish(cod, 50, 6)}, other(fish("", 41, 0)), 0, understand.ActCorrection},
+		"a fish is named":                {[]understand.Fish{fish(gag, 40, 2), fish(cod, 50, 6)}, other(went(fish(jack, 0, 0), advisor.FloatedOff)), 0, understand.ActCorrection},
+	} {
+		k := newTalker(t)
+		k.hear(question(c.talk...))
+		r := correction(c.told)
+		r.Number = c.number
+		teller := &teller{s: k.s, r: r, now: k.now}
+		teller.tellsFate()
+		assert.Equal(t, c.want, teller.r.Act, name)
+	}
+}
+
+// A depth that is told after two fish and is said of neither is of the last, though the
+// first has it already.
+func TestDepthThatNoWordsGiveToAFishIsOfTheLast(t *testing.T) {
+	k := newTalker(t)
+	k.hear(question(fish(gag, 30, 0), fish(cod, 0, 0)))
+	m := k.hear(question(fish("", 30, 0)))
+	require.Len(t, m.Fish, 1)
+	assert.Equal(t, cod, m.Fish[0].Query.Species)
+	assert.Equal(t, 30.0, *m.Fish[0].Query.DepthM)
 }
