@@ -2,6 +2,7 @@ package delivery
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"time"
 
@@ -44,6 +45,11 @@ func (j *Job) next() bot.Reply {
 	}
 	return j.Reply
 }
+
+// confirms is true for the message that tells that a report was kept. These keep their
+// order in a chat: nobody is in a hurry for one, and who is told of no. 9 after no. 10
+// looks for what went wrong.
+func (j *Job) confirms() bool { return j.Reply.Confirms() && j.Reply.Edit == 0 }
 
 // rank orders what waits in a lane: what was begun goes on, then by class.
 func (j *Job) rank() class {
@@ -104,6 +110,9 @@ func (l *lane) heldUntil(j *Job) (at time.Time, ok bool) {
 		if j.Reply.Edit != 0 && u.Reply.Edit == j.Reply.Edit {
 			return at, false // the later words must come last
 		}
+		if j.confirms() && u.confirms() && u.ID < j.ID {
+			return at, false
+		}
 		at = later(at, u.started.Add(hold))
 	}
 	return at, len(l.underWay) < mostUnderWay
@@ -112,11 +121,14 @@ func (l *lane) heldUntil(j *Job) (at time.Time, ok bool) {
 // first is the reply that may go next and when; nil when there is none before a call
 // under way has ended.
 func (l *lane) first(now time.Time, may func(*Job) time.Time) (best *Job, at time.Time) {
-	due := 0
+	due, confirming := 0, l.refusedConfirmation()
 	for _, j := range l.waiting {
 		t, ok := l.heldUntil(j)
-		if !ok {
+		if !ok || j.confirms() && j.ID > confirming {
 			continue
+		}
+		if j.confirms() {
+			confirming = j.ID
 		}
 		t = later(later(t, j.NotBefore), may(j))
 		if best == nil || t.Before(at) {
@@ -127,6 +139,39 @@ func (l *lane) first(now time.Time, may func(*Job) time.Time) (best *Job, at tim
 		}
 	}
 	return best, at
+}
+
+// refusedConfirmation is the oldest confirmation that waits because it was refused: it
+// stands behind all that is newer, but for newer confirmations.
+func (l *lane) refusedConfirmation() uint64 {
+	oldest := uint64(math.MaxUint64)
+	for _, j := range slices.Backward(l.waiting) {
+		if j.class != refused {
+			break
+		}
+		if j.confirms() {
+			oldest = min(oldest, j.ID)
+		}
+	}
+	return oldest
+}
+
+// shelve takes out what is put off, and the confirmations behind it.
+func (l *lane) shelve(isPutOff func(*Job) bool) (off []*Job) {
+	from := uint64(math.MaxUint64)
+	for _, j := range l.waiting {
+		if j.confirms() && isPutOff(j) {
+			from = min(from, j.ID)
+		}
+	}
+	l.waiting = slices.DeleteFunc(l.waiting, func(j *Job) bool {
+		shelved := isPutOff(j) || j.confirms() && j.ID > from
+		if shelved {
+			off = append(off, j)
+		}
+		return shelved
+	})
+	return off
 }
 
 func later(a, b time.Time) time.Time {

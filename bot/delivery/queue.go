@@ -260,13 +260,8 @@ func (q *queue) shelve(now time.Time) {
 	for _, c := range q.chats {
 		held := c.notBefore.After(now) || c.down.After(now)
 		for _, l := range []*lane{&c.words, &c.files} {
-			l.waiting = slices.DeleteFunc(l.waiting, func(j *Job) bool {
-				off := held || j.NotBefore.After(now)
-				if off {
-					q.shelved = append(q.shelved, j)
-				}
-				return off
-			})
+			off := l.shelve(func(j *Job) bool { return held || j.NotBefore.After(now) })
+			q.shelved = append(q.shelved, off...)
 		}
 		q.look(c, now)
 	}
