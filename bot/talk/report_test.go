@@ -1,0 +1,323 @@
+package talk
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"deepward/advisor"
+	"deepward/bot/understand"
+)
+
+// rowsAs are the standing reports, each as its kind, its way and its end.
+func (k *talker) rowsAs() (list []string) {
+	for _, r := range k.s.Standing() {
+		list = append(list, fmt.Sprintf("%.3s %s %s", r.Fish.Query.Species, r.Fish.Done.Method, r.Fish.Done.Outcome))
+	}
+	return list
+}
+
+// Several fates that are told of several fish that were asked about become as many reports.
+func TestFatesAreSpreadOverTheFishThatWereAskedAbout(t *testing.T) {
+	up, down := went(fish("", 0, 0), advisor.FloatedOff), done(fish("", 0, 0), advisor.Recompressed, advisor.SwamDown)
+	for name, c := range map[string]struct {
+		asked []understand.Fish
+		told  []understand.Fish
+		want  []string
+	}{
+		"one each, in their order":       {[]understand.Fish{fish(gag, 40, 2), fish(cod, 50, 6)}, []understand.Fish{up, down}, []string{"Myc  floated", "Gad recompressed swam_down"}},
+		"both alike":                     {[]understand.Fish{fish(gag, 40, 2), fish(cod, 50, 6)}, []understand.Fish{counted(up, 2)}, []string{"Myc  floated", "Gad  floated"}},
+		"of two alike one each":          {[]understand.Fish{counted(fish(gag, 40, 2), 2)}, []understand.Fish{up, down}, []string{"Myc  floated", "Myc recompressed swam_down"}},
+		"of three alike two and one":     {[]understand.Fish{counted(fish(gag, 40, 2), 3)}, []understand.Fish{counted(up, 2), down}, []string{"Myc  floated", "Myc  floated", "Myc recompressed swam_down"}},
+		"of three alike all":             {[]understand.Fish{counted(fish(gag, 40, 2), 3)}, []understand.Fish{down}, []string{"Myc recompressed swam_down", "Myc recompressed swam_down", "Myc recompressed swam_down"}},
+		"of three alike two are counted": {[]understand.Fish{counted(fish(gag, 40, 2), 3)}, []understand.Fish{counted(down, 2)}, []string{"Myc recompressed swam_down", "Myc recompressed swam_down"}},
+	} {
+		k := newTalker(t)
+		k.hear(question(c.asked...))
+		k.hear(report(c.told...))
+		assert.Equal(t, c.want, k.rowsAs(), name)
+	}
+}
+
+// How it went is told of the reports of one message by their place or in their order, where
+// it was not told yet.
+func TestFatesAreToldOfReports(t *testing.T) {
+	up, down := went(fish("", 0, 0), advisor.FloatedOff), went(fish("", 0, 0), advisor.SwamDown)
+	for name, c := range map[string]struct {
+		nth  int
+		told []understand.Fish
+		want []advisor.Outcome
+	}{
+		"in their order": {0, []understand.Fish{up, down, up}, []advisor.Outcome{advisor.FloatedOff, advisor.SwamDown, advisor.FloatedOff}},
+		"the first":      {1, []understand.Fish{up}, []advisor.Outcome{advisor.FloatedOff, "", ""}},
+		"the third":      {3, []understand.Fish{up}, []advisor.Outcome{"", "", advisor.FloatedOff}},
+		"all of them":    {0, []understand.Fish{down}, []advisor.Outcome{advisor.SwamDown, advisor.SwamDown, advisor.SwamDown}},
+	} {
+		k := newTalker(t)
+		k.hear(report(counted(done(fish(gag, 60, 3), advisor.Recompressed, ""), 3)))
+		require.Len(t, k.s.Standing(), 3)
+		r := report(c.told...)
+		r.Again.Nth = c.nth
+		k.hear(r)
+		assert.Equal(t, c.want, k.ends(), name)
+	}
+}
+
+// Of a number of fish that a message tells of, those that went otherwise take their share.
+func TestShareOfACount(t *testing.T) {
+	four := func(end advisor.Outcome) understand.Fish {
+		return counted(done(fish(gag, 40, 0), advisor.Recompressed, end), 4)
+	}
+	for name, c := range map[string]struct {
+		told []understand.Fish
+		want map[advisor.Outcome]int
+	}{
+		"four, one floated":           {[]understand.Fish{four(""), counted(went(fish("", 0, 0), advisor.FloatedOff), 1)}, map[advisor.Outcome]int{"": 3, advisor.FloatedOff: 1}},
+		"four, three down, one up":    {[]understand.Fish{four(""), counted(went(fish("", 0, 0), advisor.SwamDown), 3), counted(went(fish("", 0, 0), advisor.FloatedOff), 1)}, map[advisor.Outcome]int{advisor.SwamDown: 3, advisor.FloatedOff: 1}},
+		"four went down and four not": {[]understand.Fish{four(advisor.SwamDown), counted(went(fish("", 0, 0), advisor.FloatedOff), 5)}, map[advisor.Outcome]int{advisor.SwamDown: 4, advisor.FloatedOff: 5}},
+	} {
+		k := newTalker(t)
+		k.hear(report(c.told...))
+		got := map[advisor.Outcome]int{}
+		for _, r := range k.s.Standing() {
+			got[r.Fish.Done.Outcome]++
+			assert.Equal(t, gag, r.Fish.Query.Species, name)
+			assert.Equal(t, 40.0, *r.Fish.Query.DepthM, name)
+		}
+		assert.Equal(t, c.want, got, name)
+	}
+}
+
+// Two of a kind that were asked about together get each what is told of it.
+func TestTwoAlikeAreToldApart(t *testing.T) {
+	k := newTalker(t)
+	k.hear(question(counted(fish(gag, 40, 0), 2)))
+	m := k.hear(question(fish("", 0, 3), fish("", 0, 1.5)))
+	require.Len(t, m.Fish, 2)
+	for i, kg := range []float64{3, 1.5} {
+		assert.Equal(t, gag, m.Fish[i].Query.Species)
+		assert.Equal(t, 40.0, *m.Fish[i].Query.DepthM)
+		assert.Equal(t, kg, *m.Fish[i].Query.WeightKg)
+		assert.Equal(t, 1, m.Fish[i].Query.Count)
+		assert.False(t, m.Fish[i].Counted)
+	}
+	k = newTalker(t)
+	k.hear(question(counted(fish(gag, 40, 0), 3)))
+	assert.NotEqual(t, 3, len(k.hear(question(fish("", 0, 3), fish("", 0, 1.5))).Fish), "of three two are not all")
+}
+
+// A report that is not sure to be one, and does not say how the fish went, may ask what to
+// do: the fish may still be aboard.
+func TestReportThatMayAskWhatToDo(t *testing.T) {
+	base := done(fish(gag, 40, 3), advisor.Recompressed, "")
+	for name, c := range map[string]struct {
+		f    understand.Fish
+		sure float64
+		n    int
+		want bool
+	}{
+		"not sure":                    {base, 0.89, 1, true},
+		"sure":                        {base, 0.9, 1, false},
+		"of two":                      {base, 0.5, 2, false},
+		"it is told how it went":      {went(base, advisor.SwamDown), 0.5, 1, false},
+		"it was kept":                 {done(base, advisor.Kept, ""), 0.5, 1, false},
+		"from no known depth":         {done(fish(gag, 0, 3), advisor.Recompressed, ""), 0.5, 1, false},
+		"with a weight":               {on(fish(gag, 40, 3), 20), 0.5, 1, false},
+		"with a tag":                  {func() understand.Fish { f := base; f.Done.Tag = "A1"; return f }(), 0.5, 1, false},
+		"let go at the top":           {done(base, advisor.Surface, ""), 0.8, 1, false},
+		"let go at the top, less so":  {done(base, advisor.Surface, ""), 0.79, 1, true},
+		"nothing told of how it went": {fish(gag, 40, 3), 0.5, 1, true},
+	} {
+		teller := &teller{r: understand.Reading{Act: understand.ActReport, Sure: c.sure}}
+		rows := make([]Row, c.n)
+		for i := range rows {
+			rows[i].Fish = c.f
+		}
+		assert.Equal(t, c.want, teller.mayBeAboard(rows), name)
+	}
+	dated := &teller{r: understand.Reading{Act: understand.ActReport, Sure: 0.5, Day: &understand.Day{Ago: 1}}}
+	assert.False(t, dated.mayBeAboard([]Row{{Fish: base}}), "a fish of yesterday is not aboard")
+}
+
+// A weight that was used and not told is the only one aboard, or the one that the words pick
+// among them.
+func TestWeightUsedOfThoseAboard(t *testing.T) {
+	for name, c := range map[string]struct {
+		aboard []float64
+		pick   understand.Pick
+		how    advisor.Method
+		want   []float64
+	}{
+		"the only one":           {[]float64{40}, "", advisor.Recompressed, []float64{40}},
+		"one of two alike":       {[]float64{20, 20}, "", advisor.Recompressed, []float64{20}},
+		"of two nobody knows":    {[]float64{20, 40}, "", advisor.Recompressed, nil},
+		"none aboard":            {nil, understand.PickHeaviest, advisor.Recompressed, nil},
+		"the light one":          {[]float64{40, 20}, understand.PickLightest, advisor.Recompressed, []float64{20}},
+		"the heavy one":          {[]float64{20, 40}, understand.PickHeaviest, advisor.Recompressed, []float64{40}},
+		"the middle one":         {[]float64{60, 20, 40}, understand.PickMiddle, advisor.Recompressed, []float64{40}},
+		"of two no middle":       {[]float64{20, 40}, understand.PickMiddle, advisor.Recompressed, nil},
+		"of four no middle":      {[]float64{20, 40, 60, 80}, understand.PickMiddle, advisor.Recompressed, nil},
+		"all together":           {[]float64{20, 40}, understand.PickTogether, advisor.Recompressed, []float64{20, 40}},
+		"it was let go":          {[]float64{40}, "", advisor.Surface, nil},
+		"it was vented":          {[]float64{40}, "", advisor.Vented, nil},
+		"nobody says how it was": {[]float64{40}, "", "", nil},
+	} {
+		teller := &teller{s: State{Aboard: understand.Aboard{ReleaseOz: c.aboard}}}
+		teller.r.Again.Pick = c.pick
+		f := done(fish(gag, 40, 3), c.how, "")
+		teller.useAboard(&f)
+		assert.Equal(t, c.want, f.Done.WeightsOz, name)
+	}
+}
+
+// What is aboard is that which was told last; lead alone does not say that the weights of
+// before are gone.
+func TestWhatIsAboardIsToldAnew(t *testing.T) {
+	before := understand.Aboard{ReleaseOz: []float64{20}}
+	for name, c := range map[string]struct{ told, want understand.Aboard }{
+		"nothing":        {understand.Aboard{}, before},
+		"other weights":  {understand.Aboard{ReleaseOz: []float64{40}}, understand.Aboard{ReleaseOz: []float64{40}}},
+		"none":           {understand.Aboard{None: true}, understand.Aboard{None: true}},
+		"lead":           {understand.Aboard{LeadG: []float64{500}}, understand.Aboard{ReleaseOz: []float64{20}, LeadG: []float64{500}}},
+		"lead and none":  {understand.Aboard{LeadG: []float64{500}, None: true}, understand.Aboard{LeadG: []float64{500}, None: true}},
+		"lead and a one": {understand.Aboard{LeadG: []float64{500}, ReleaseOz: []float64{40}}, understand.Aboard{LeadG: []float64{500}, ReleaseOz: []float64{40}}},
+	} {
+		teller := &teller{s: State{Aboard: before}, r: understand.Reading{Aboard: c.told}}
+		teller.equip()
+		assert.Equal(t, c.want, teller.s.Aboard, name)
+	}
+}
+
+// The number of a report that there is not is no number, but of a command.
+func TestNumberIsOfAReportThatThereIs(t *testing.T) {
+	for name, c := range map[string]struct {
+		number uint64
+		verb   string
+		want   uint64
+	}{
+		"of a report":       {2, "", 2},
+		"of none":           {9, "", 0},
+		"of a command":      {9, "undo", 9},
+		"none":              {0, "", 0},
+		"the first":         {1, "", 1},
+		"one beyond of all": {4, "", 0},
+	} {
+		k := reported(t)
+		teller := &teller{s: k.s, r: understand.Reading{Act: understand.ActCorrection, Number: c.number, Verb: c.verb}}
+		teller.sort()
+		assert.Equal(t, c.want, teller.r.Number, name)
+	}
+}
+
+// "With the 5" is the weight of 5 lb or 5 kg aboard (80 oz, 176.37 oz); what is like none of
+// them stands, but from 4 oz on only, for less counts something else.
+func TestWeightsThatAreToldByAFigure(t *testing.T) {
+	for name, c := range map[string]struct{ aboard, told, want []float64 }{
+		"in ounces":              {[]float64{20, 40}, []float64{40}, []float64{40}},
+		"in pounds":              {[]float64{20, 80}, []float64{5}, []float64{80}},
+		"in kilograms":           {[]float64{20, 176.37}, []float64{5}, []float64{176.37}},
+		"within a hundredth":     {[]float64{80.7}, []float64{5}, []float64{80.7}},
+		"further off":            {[]float64{80.9}, []float64{5}, []float64{5}},
+		"less by a hundredth":    {[]float64{79.3}, []float64{5}, []float64{79.3}},
+		"less by more":           {[]float64{79.1}, []float64{5}, []float64{5}},
+		"nothing aboard":         {nil, []float64{40}, []float64{40}},
+		"4 oz":                   {nil, []float64{4}, []float64{4}},
+		"less than 4 oz":         {nil, []float64{3.9}, nil},
+		"less, but one aboard":   {[]float64{3}, []float64{3}, []float64{3}},
+		"one of two is no such":  {[]float64{20, 40}, []float64{1, 40}, []float64{40}},
+		"2.5 lb are 40 oz":       {[]float64{20, 40}, []float64{2.5}, []float64{40}},
+		"an ounce goes before":   {[]float64{5, 80}, []float64{5}, []float64{5}},
+		"nothing told, no guess": {[]float64{20, 40}, nil, nil},
+	} {
+		assert.Equal(t, c.want, likely(c.aboard, c.told), name)
+	}
+}
+
+// How it went is told of the reports that lack it, then of those that came back up, then of
+// the newest.
+func TestWhichReportsAFateCompletes(t *testing.T) {
+	row := func(no uint64, end advisor.Outcome) Row {
+		return Row{No: no, Fish: done(fish(gag, 40, 3), advisor.Recompressed, end)}
+	}
+	const down, up, dead = advisor.SwamDown, advisor.FloatedOff, advisor.Died
+	for name, c := range map[string]struct {
+		rows []Row
+		told understand.Fish
+		n    int
+		want []uint64
+	}{
+		"those that lack it":      {[]Row{row(1, down), row(2, ""), row(3, "")}, went(fish("", 0, 0), dead), 1, []uint64{2, 3}},
+		"then those that came up": {[]Row{row(1, up), row(2, down), row(3, up)}, went(fish("", 0, 0), down), 1, []uint64{1, 3}},
+		"then the newest":         {[]Row{row(1, down), row(2, down)}, went(fish("", 0, 0), dead), 1, []uint64{2}},
+		"as many as are counted":  {[]Row{row(1, ""), row(2, ""), row(3, "")}, counted(went(fish("", 0, 0), down), 2), 2, []uint64{1, 2}},
+		"a tag is of one":         {[]Row{row(1, ""), row(2, "")}, func() understand.Fish { f := fish("", 0, 0); f.Done.Tag = "A1"; return f }(), 1, []uint64{1}},
+		"a size is of one":        {[]Row{row(1, ""), row(2, "")}, fish("", 0, 5), 1, []uint64{1}},
+		"a depth is of all":       {[]Row{row(1, ""), row(2, "")}, fish("", 55, 0), 1, []uint64{1, 2}},
+	} {
+		teller := &teller{}
+		var got []uint64
+		for _, r := range teller.complete(part{fish: c.told, n: c.n, rows: c.rows}) {
+			got = append(got, r.No)
+			assert.Equal(t, 1, r.Fish.Query.Count, name)
+		}
+		assert.Equal(t, c.want, got, name)
+	}
+}
+
+// Undo takes back the report that its words name: by kind, by end, or the newest.
+func TestUndoTakesBackWhatItNames(t *testing.T) {
+	talk := func() *talker {
+		k := newTalker(t)
+		for _, f := range []understand.Fish{
+			done(fish(gag, 60, 3), advisor.Recompressed, advisor.SwamDown), done(fish(gag, 50, 2), advisor.Surface, advisor.FloatedOff),
+			done(fish(cod, 40, 5), advisor.Recompressed, advisor.SwamDown),
+		} {
+			k.hear(report(f))
+		}
+		return k
+	}
+	for name, c := range map[string]struct {
+		fish []understand.Fish
+		no   uint64
+		want []uint64
+	}{
+		"nothing named":         {nil, 0, []uint64{3}},
+		"a kind":                {[]understand.Fish{fish(gag, 0, 0)}, 0, []uint64{2}},
+		"a kind and its end":    {[]understand.Fish{went(fish(cod, 0, 0), advisor.SwamDown)}, 0, []uint64{3}},
+		"an end":                {[]understand.Fish{went(fish("", 0, 0), advisor.FloatedOff)}, 0, []uint64{2}},
+		"the newest of an end":  {[]understand.Fish{went(fish("", 0, 0), advisor.SwamDown)}, 0, []uint64{3}},
+		"one that floats":       {[]understand.Fish{func() understand.Fish { f := fish("", 0, 0); f.Query.Behaviour = advisor.Floating; return f }()}, 0, []uint64{2}},
+		"a number":              {nil, 1, []uint64{1}},
+		"a number before names": {[]understand.Fish{fish(cod, 0, 0)}, 1, []uint64{1}},
+		"no such end":           {[]understand.Fish{went(fish("", 0, 0), advisor.Died)}, 0, []uint64{3}},
+	} {
+		r := undo
+		r.Fish, r.Number = c.fish, c.no
+		assert.Equal(t, c.want, talk().hear(r).TakeBack, name)
+	}
+}
+
+// What was taken back in several steps comes back one step at a time, or as many as are said.
+func TestAsManyUndosComeBackAsAreSaid(t *testing.T) {
+	for n, want := range map[int][]uint64{0: {1}, 1: {1}, 2: {1, 2}, 3: {1, 2, 3}, 9: {1, 2, 3}} {
+		k := reported(t)
+		for range 3 {
+			k.hear(undo)
+		}
+		require.Empty(t, k.s.Standing())
+		r := understand.Reading{Act: understand.ActCommand, Want: understand.WantPutBack, Sure: 1}
+		if n > 0 {
+			r.Fish = []understand.Fish{counted(fish("", 0, 0), n)}
+		}
+		m := k.hear(r)
+		assert.Equal(t, want, m.PutBack, n)
+		assert.Len(t, k.s.Standing(), len(want), n)
+	}
+	k := reported(t)
+	k.hear(undo)
+	k.hear(undo)
+	r := understand.Reading{Act: understand.ActCommand, Want: understand.WantPutBack, Sure: 1, Number: 3}
+	assert.Equal(t, []uint64{3}, k.hear(r).PutBack, "that of a number")
+}
