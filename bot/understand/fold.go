@@ -43,5 +43,5 @@ func (f folded) original(text string, from, to int) string {
 	return text[f.at[from] : last+n]
 }
 
-// Plain is a text as its words alone, small and without accents, a blank between them.
+// Plain is a text small and without accents, a blank between its words, figures and marks.
 func Plain(text string) string { return strings.Join(wordsOf(text), " ") }
