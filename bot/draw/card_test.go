@@ -113,8 +113,7 @@ func answersOf(table advisor.Table, l Labels) map[string]int {
 func TestCardsFitTheirWordsForEveryRegionWeightsAndLanguage(t *testing.T) {
 	dated := longer()
 	dated.Date = "25 de noviembre de 2026"
-	fits := func(region string, aboard []float64, l Labels) {
-		table := tableFor(region, aboard, l)
+	fits := func(region string, table advisor.Table, l Labels) {
 		picture, printed := cardPicture(table, l, cardH), cardPicture(table, l, paperH)
 		assertWordsApart(t, region+" card", picture.svg(l), picture.w, picture.h)
 		assertWordsApart(t, region+" card on paper", printed.svg(l), printed.w, printed.h)
@@ -128,15 +127,21 @@ func TestCardsFitTheirWordsForEveryRegionWeightsAndLanguage(t *testing.T) {
 		l.Date = "2026-11-25"
 		return l
 	}
-	for _, l := range []Labels{{Date: "2026-11-25"}, dated, translated("es"), translated("pt"), translated("fr")} {
-		for _, region := range regions() {
-			fits(region, nil, l)
-		}
-		for _, aboard := range [][]float64{{16}, {20, 40, 60, 80}, {8.5, 12.25}} {
-			fits("US Gulf of Mexico", aboard, l)
+	labels := []Labels{{Date: "2026-11-25"}, dated, translated("es"), translated("pt"), translated("fr")}
+	inAll := func(region string, aboard ...float64) {
+		tables := map[bool]advisor.Table{false: tableFor(region, aboard, Labels{}), true: tableFor(region, aboard, Labels{Imperial: true})}
+		for _, l := range labels {
+			fits(region, tables[l.Imperial], l)
 		}
 	}
-	fits("Australia east", nil, Labels{Imperial: true})
+	for _, region := range regions() {
+		inAll(region)
+	}
+	for _, aboard := range [][]float64{{16}, {20, 40, 60, 80}, {8.5, 12.25}} {
+		inAll("US Gulf of Mexico", aboard...)
+	}
+	imperial := Labels{Imperial: true}
+	fits("Australia east", tableFor("Australia east", nil, imperial), imperial)
 }
 
 func TestTheCardIsASmallPictureForAPhone(t *testing.T) {
