@@ -62,3 +62,14 @@ func TestSizesOfAKindHoldToTheLastFigure(t *testing.T) {
 	assert.Nil(t, q.LengthCm)
 	assert.Empty(t, CheckSize(&unsure), "of which kind is not sure")
 }
+
+// Of a kind of which nobody knows how large it grows nothing is too large; the limit of a
+// small one holds below a centimetre too.
+func TestKindsOfUnknownAndOfSmallSize(t *testing.T) {
+	kg, cm := 299.0, 399.0
+	assert.False(t, Oversized(&advisor.Species{ScientificName: "Nobody knows"}, &kg, &cm))
+	tiny := &advisor.Species{ScientificName: "Tiny one", MaxLengthCm: 0.8}
+	short, long := 1.0, 1.01 // a quarter more than 0.8 is 1
+	assert.False(t, Oversized(tiny, nil, &short))
+	assert.True(t, Oversized(tiny, nil, &long))
+}
