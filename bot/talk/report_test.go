@@ -321,3 +321,79 @@ func TestAsManyUndosComeBackAsAreSaid(t *testing.T) {
 	r := understand.Reading{Act: understand.ActCommand, Want: understand.WantPutBack, Sure: 1, Number: 3}
 	assert.Equal(t, []uint64{3}, k.hear(r).PutBack, "that of a number")
 }
+
+// What was done is told by a way, an end, a weight or a depth of release, each by itself.
+func TestWhatTellsThatSomethingWasDone(t *testing.T) {
+	deep := 30.0
+	for name, c := range map[string]struct {
+		d    understand.Done
+		want bool
+	}{
+		"nothing":            {understand.Done{}, false},
+		"a way":              {understand.Done{Release: advisor.Release{Method: advisor.Vented}}, true},
+		"an end":             {understand.Done{Release: advisor.Release{Outcome: advisor.Died}}, true},
+		"one weight":         {understand.Done{Release: advisor.Release{WeightsOz: []float64{20}}}, true},
+		"a depth of release": {understand.Done{Release: advisor.Release{ReleaseDepthM: &deep}}, true},
+		"a tag":              {understand.Done{Release: advisor.Release{Tag: "A1"}}, false},
+	} {
+		assert.Equal(t, c.want, isDone(understand.Fish{Done: c.d}), name)
+	}
+}
+
+// That a fish had no signs stands until a sign is told of it.
+func TestNoSignsStandUntilOneIsTold(t *testing.T) {
+	none, eyes := advisor.Query{NoSigns: true}, advisor.Query{Capture: advisor.Capture{Signs: []advisor.Sign{advisor.BulgingEyes}}}
+	assert.True(t, Merge(none, advisor.Query{}).NoSigns)
+	assert.True(t, Merge(advisor.Query{}, none).NoSigns)
+	assert.False(t, Merge(none, eyes).NoSigns)
+	assert.False(t, Merge(eyes, none).NoSigns)
+	assert.False(t, Merge(advisor.Query{}, advisor.Query{}).NoSigns)
+}
+
+// A correction changes a report where it tells another figure, or other weights.
+func TestWhatChangesAReport(t *testing.T) {
+	known := on(fish(gag, 40, 3), 20)
+	for name, c := range map[string]struct {
+		told understand.Fish
+		want bool
+	}{
+		"nothing":         {fish("", 0, 0), false},
+		"its depth":       {fish("", 40, 0), false},
+		"another depth":   {fish("", 45, 0), true},
+		"another weight":  {fish("", 40, 4), true},
+		"a length":        {long("", 60), true},
+		"its lead":        {on(fish("", 0, 0), 20), false},
+		"other lead":      {on(fish("", 0, 0), 40), true},
+		"a further piece": {on(fish("", 0, 0), 20, 20), true},
+	} {
+		assert.Equal(t, c.want, changes(known, c.told), name)
+	}
+}
+
+// A figure that nothing claims in the report of one more fish is like that of the one before:
+// its weight where it is near that, its depth where it is near that, else perhaps the lead.
+func TestFigureInTheReportOfOneMoreFish(t *testing.T) {
+	for x, want := range map[float64]string{2.5: "weight_kg", 55: "depth_m", 40: "lead", 13: ""} {
+		k := newTalker(t)
+		k.now.Units = Metric
+		k.hear(report(done(fish(gag, 60, 3), advisor.Recompressed, advisor.SwamDown)))
+		r := report(done(fish("", 0, 0), advisor.Recompressed, advisor.SwamDown))
+		r.Again.Another, r.Further, r.Loose = true, 1, []understand.Bare{{Value: x}}
+		if want == "lead" {
+			k.s.Fish[0].Query.DepthM = nil
+		}
+		m := k.hear(r)
+		require.Len(t, m.Keep, 1, x)
+		f := m.Keep[0].Fish
+		switch want {
+		case "lead":
+			assert.Equal(t, []float64{x}, f.Done.WeightsOz)
+		case "":
+			assert.Empty(t, f.Done.WeightsOz)
+			assert.NotEqual(t, x, *f.Query.DepthM)
+		default:
+			require.NotNil(t, *f.Figure(want), x)
+			assert.Equal(t, x, **f.Figure(want), want)
+		}
+	}
+}
