@@ -168,18 +168,28 @@ func held(lives []tagLife) (h Held) {
 // subjects are the lives in order, those that are alike as one; of the first of them, dated,
 // the days are known.
 func (d design) subjects(lives []tagLife) (list []Subject, dated int) {
-	shared := map[place][]float64{}
+	alike := func(i int) bool { return i > 0 && lives[i] == lives[i-1] }
+	kinds := 0
+	for i := range lives {
+		kinds += number(!alike(i))
+	}
+	list = make([]Subject, 0, kinds)
+	shared := map[treated][]float64{}
 	for i, l := range lives {
-		if i > 0 && l == lives[i-1] {
+		if alike(i) {
 			list[len(list)-1].more++
 			continue
 		}
 		list = append(list, d.subject(l, shared))
-		if l.when {
-			dated++
-		}
+		dated += number(l.when)
 	}
 	return list, dated
+}
+
+// treated is how a fish was let go, and from which depth: what its factors are made of.
+type treated struct {
+	depthM float64
+	method int8
 }
 
 // design has a factor for each method but the first, and one for depth where it varies.
@@ -190,18 +200,18 @@ type design struct {
 
 func (d design) size() int { return len(d.methods) - 1 + number(d.depth) }
 
-func (d design) subject(l tagLife, shared map[place][]float64) Subject {
-	p := place{waysOfRelease[l.method], l.depthM}
-	x := shared[p]
+func (d design) subject(l tagLife, shared map[treated][]float64) Subject {
+	as := treated{l.depthM, l.method}
+	x := shared[as]
 	if x == nil {
 		x = make([]float64, d.size())
-		if i := slices.Index(d.methods, p.method); i > 0 {
+		if i := slices.Index(d.methods, waysOfRelease[l.method]); i > 0 {
 			x[i-1] = 1
 		}
 		if d.depth {
 			x[d.size()-1] = l.depthM / stepM
 		}
-		shared[p] = x
+		shared[as] = x
 	}
 	return Subject{Factors: x, Stratum: monthOf(l.day), Cluster: int(l.day), Days: max(float64(l.days), 0.5), Seen: l.seen}
 }

@@ -193,8 +193,8 @@ type tagSums struct {
 
 // recaptured are tagged fish by all that comparisons need.
 type recaptured struct {
-	bands  breakdown
-	depths map[place]Share
+	bands  seenOf[cell]
+	depths seenOf[place]
 	lives  []tagLife
 }
 
@@ -204,7 +204,27 @@ type place struct {
 	depthM float64
 }
 
-func newRecaptured() recaptured { return recaptured{bands: breakdown{}, depths: map[place]Share{}} }
+func newRecaptured() recaptured { return recaptured{bands: seenOf[cell]{}, depths: seenOf[place]{}} }
+
+// seenOf counts how many fish of each kind were seen again.
+type seenOf[K comparable] map[K]*Share
+
+func (s seenOf[K]) add(kind K, seen bool) {
+	of := s[kind]
+	if of == nil {
+		of = new(Share)
+		s[kind] = of
+	}
+	*of = of.plus(seen)
+}
+
+func (s seenOf[K]) plain() map[K]Share {
+	table := make(map[K]Share, len(s))
+	for kind, of := range s {
+		table[kind] = *of
+	}
+	return table
+}
 
 func (r recaptured) add(m mark, seen bool) {
 	band, known := BandOf(&m.depthM)
@@ -212,25 +232,25 @@ func (r recaptured) add(m mark, seen bool) {
 	if m.dayFilled {
 		c.month = noMonth
 	}
-	r.bands[c] = r.bands[c].plus(seen)
+	r.bands.add(c, seen)
 	if known {
-		p := place{m.method, m.depthM}
-		r.depths[p] = r.depths[p].plus(seen)
+		r.depths.add(place{m.method, m.depthM}, seen)
 	}
 }
 
 func (r recaptured) sum() Recaptures {
-	s := Recaptures{Methods: r.bands.byMethod(), Comparisons: r.bands.pairs(), Jointly: jointly(r.depths), Held: held(r.lives)}
+	bands := breakdown(r.bands.plain())
+	s := Recaptures{Methods: bands.byMethod(), Comparisons: bands.pairs(), Jointly: jointly(r.depths.plain()), Held: held(r.lives)}
 	for i := range s.Comparisons {
 		c := &s.Comparisons[i]
 		if e, ok := s.Held.Logistic.of(c.A, c.B); ok {
 			c.Held = &e
 		}
 	}
-	s.Trends = append(s.Trends, r.bands.trend(""))
+	s.Trends = append(s.Trends, bands.trend(""))
 	for _, m := range advisor.Methods[:3] {
 		if s.Methods[m].N > 0 && len(s.Methods) > 1 {
-			s.Trends = append(s.Trends, r.bands.trend(m))
+			s.Trends = append(s.Trends, bands.trend(m))
 		}
 	}
 	return s
@@ -261,8 +281,10 @@ func (t *tagged) sum(minDays int, cutOff time.Time, left leftOut) Tags {
 // add takes in one tag. Nobody is left out for what became of it: a fish whose tag was put
 // in twice counts once, from the first, seen again or not.
 func (s *tagSums) add(marks []mark, l life) {
-	for _, f := range slices.Compact(slices.Sorted(slices.Values(l.faults))) {
-		s.Faults[f]++
+	if len(l.faults) > 0 { // most have none
+		for _, f := range slices.Compact(slices.Sorted(slices.Values(l.faults))) {
+			s.Faults[f]++
+		}
 	}
 	if l.first < 0 {
 		s.left.add(OutTagUnknown, 1)
