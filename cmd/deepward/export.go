@@ -9,8 +9,6 @@ import (
 	"os/signal"
 	"time"
 
-	"github.com/schollz/progressbar/v3"
-
 	"deepward/bot"
 	"deepward/store"
 	"deepward/store/catch"
@@ -137,23 +135,24 @@ func anyReport(tx *store.Tx, f catch.Filter) error {
 	return nothingFound(tx, f)
 }
 
-// showProgress draws a bar on a terminal once the work takes more than a second.
+// showEvery is how often progress is shown, at the earliest after showAfter.
+const showEvery, showAfter = 200 * time.Millisecond, time.Second
+
+// showProgress counts on a terminal what was written, once the work takes longer. A library
+// for it would weigh two megabytes, in memory too, for the widths of all letters.
 func showProgress(e env, o *export.Options) (done func()) {
 	if !atKeyboard(e.err) {
 		return func() {}
 	}
-	started := time.Now()
-	var bar *progressbar.ProgressBar
+	next, shown := time.Now().Add(showAfter), false
 	o.Progress = func(n int) {
-		if bar == nil && time.Since(started) > time.Second {
-			bar = progressbar.NewOptions(-1, progressbar.OptionSetWriter(e.err), progressbar.OptionSetDescription("writing"), progressbar.OptionShowCount(), progressbar.OptionThrottle(200*time.Millisecond))
-		}
-		if bar != nil {
-			_ = bar.Set(n)
+		if now := time.Now(); now.After(next) {
+			fmt.Fprintf(e.err, "\rwriting: %d", n)
+			next, shown = now.Add(showEvery), true
 		}
 	}
 	return func() {
-		if bar != nil {
+		if shown {
 			fmt.Fprintln(e.err)
 		}
 	}
