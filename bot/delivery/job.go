@@ -100,6 +100,18 @@ func (l *lane) remove(j *Job) {
 	l.waiting = slices.DeleteFunc(l.waiting, func(w *Job) bool { return w == j })
 }
 
+// moveTo hands over what waits and what is under way, so that its end is noted there.
+func (l *lane) moveTo(to *lane, of *chat) {
+	for _, j := range l.waiting {
+		to.insert(j)
+	}
+	for _, j := range l.underWay {
+		j.chat, j.lane = of, to
+	}
+	to.underWay = append(to.underWay, l.underWay...)
+	*l = lane{}
+}
+
 // heldUntil is when the calls under way let this one begin.
 func (l *lane) heldUntil(j *Job) (at time.Time, ok bool) {
 	for _, u := range l.underWay {

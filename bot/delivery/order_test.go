@@ -101,3 +101,35 @@ func TestStopLeavesConfirmationsInTheirOrder(t *testing.T) {
 	id, _ := goes(q, began)
 	assert.EqualValues(t, 3, id)
 }
+
+// The server tells of a move in its answer to a call, or in an update while one lasts: what
+// is under way comes back and goes again, before the others.
+func TestConfirmationUnderWayToTheOldNumberIsNotOvertakenAtTheNewOne(t *testing.T) {
+	const newNumber catch.ChatID = -1009
+	for name, word := range map[string]Result{
+		"it moved":      {Verdict: Moved, More: true},
+		"out of reach":  {Verdict: Later, Again: time.Second},
+		"asked to wait": {Verdict: Later, Again: time.Second, Wait: time.Second},
+	} {
+		t.Run(name, func(t *testing.T) {
+			q := queueOf(confirmation(1), confirmation(2), answer(3))
+			_, end := goes(q, began)
+			q.moved(angler, newNumber, began)
+			now := began.Add(holdsSame)
+			id, answered := goes(q, now)
+			require.EqualValues(t, 3, id, "an answer does not wait for it")
+			answered(Result{}, now)
+			id, _ = goes(q, now)
+			require.Zero(t, id, "the newer confirmation does")
+			end(word, now)
+			for _, want := range []uint64{1, 2} {
+				id, end = goes(q, now.Add(time.Second))
+				require.Equal(t, want, id)
+				end(Result{}, now.Add(time.Second))
+			}
+			n, _ := q.backlog()
+			assert.Zero(t, n)
+			assert.Len(t, q.chats, 1)
+		})
+	}
+}

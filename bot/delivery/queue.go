@@ -221,7 +221,8 @@ func (q *queue) up(now time.Time) {
 	}
 }
 
-// moved notes that a group has a new number: what waits for it goes there.
+// moved notes that a group has a new number: what waits for it goes there, and what is
+// under way to it holds the others there.
 func (q *queue) moved(from, to catch.ChatID, now time.Time) {
 	if from == to {
 		return
@@ -236,10 +237,8 @@ func (q *queue) moved(from, to catch.ChatID, now time.Time) {
 	q.rest(old)
 	fresh := q.chatOf(bot.Reply{Chat: to, Group: old.group}, now)
 	fresh.notBefore = later(fresh.notBefore, old.notBefore)
-	for _, j := range slices.Concat(old.words.waiting, old.files.waiting) {
-		fresh.laneOf(j).insert(j)
-	}
-	old.words.waiting, old.files.waiting = nil, nil
+	old.words.moveTo(&fresh.words, fresh)
+	old.files.moveTo(&fresh.files, fresh)
 	q.look(fresh, now)
 }
 
