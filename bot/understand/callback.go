@@ -38,8 +38,8 @@ func (h *hearing) calledAt(i int) (name string, n int) {
 	called := singularWord(word(h.tokens, i))
 	for _, talked := range h.setting.Talked {
 		words := wordsOf(talked)
-		if k := len(words); k > 0 && i+k <= len(h.tokens) && h.sameWords(i, words) {
-			return talked, k
+		if h.sameWords(i, words) {
+			return talked, len(words)
 		}
 		chief := len(words) > 1 && len(called) >= shortestCall && (singularWord(words[0]) == called || singularWord(words[len(words)-1]) == called)
 		if chief && !everyday(called) {
@@ -54,6 +54,9 @@ func (h *hearing) calledAt(i int) (name string, n int) {
 
 // sameWords is true where the words at i are these, in the plural or not.
 func (h *hearing) sameWords(i int, words []string) bool {
+	if len(words) == 0 || i+len(words) > len(h.tokens) {
+		return false
+	}
 	for k, w := range words {
 		if singularWord(h.tokens[i+k].text) != singularWord(w) {
 			return false

@@ -13,6 +13,7 @@ import (
 func (h *hearing) owners() {
 	names := h.namesAt()
 	h.listed(names)
+	h.repeated(names)
 	n := len(h.owning())
 	if n < 2 {
 		return
@@ -26,7 +27,7 @@ func (h *hearing) owners() {
 		from, to := h.pieceOf(k)
 		switch target := p.which.among(n, given); {
 		case p.which.Each:
-			if h.isOn(p) {
+			if h.isOn(p) || h.beginsPiece(p.from) {
 				h.own(from, to, learned.AllFish)
 			}
 		case target >= 0 && p.from > after && len(names) > 1:

@@ -44,7 +44,7 @@ func (h *hearing) shares() (list []share) {
 	named := len(h.namesAt()) > 1
 	for i := range min(len(h.tokens), len(figures)) {
 		at := slices.IndexFunc(h.points, func(p pointer) bool { return p.from == i })
-		begins := ones[h.tokens[i].text] && h.beginsPiece(i)
+		begins := ones[h.tokens[i].text] && (h.beginsPiece(i) || i+1 < len(figures) && measures[figures[i+1]])
 		begins = begins || named && figures[i] == "B-name"
 		if at >= 0 {
 			w := h.points[at].which
@@ -60,6 +60,9 @@ func (h *hearing) shares() (list []share) {
 	}
 	return slices.DeleteFunc(list, func(s share) bool { return !h.tells(s) })
 }
+
+// measures are the tags at which a figure begins that measures one fish: "one 10 lb, one 4 lb".
+var measures = wordSet("B-weight_kg B-length_cm B-depth_m")
 
 // isPointing is true for a size that stands for a fish: "the little one", "la grande": no
 // name follows or goes before.

@@ -1,0 +1,62 @@
+package understand
+
+import (
+	"slices"
+
+	"deepward/bot/understand/learned"
+)
+
+// repeated gives what follows a name that the message told before to the fish of that name:
+// "gag and a scamp from 52 m, the scamp's stomach is out". Where as many names as were counted
+// follow, the count is of no one fish: "two on deck, gag and a scamp".
+func (h *hearing) repeated(names []int) {
+	figures, whose := h.scores.Tags[learned.Figures], h.scores.Tags[learned.Whose]
+	if len(names) < 2 || whose[names[0]] == whose[names[1]] {
+		return
+	}
+	h.dropSum(names)
+	for i := names[1] + 1; i < len(figures); i++ {
+		k := slices.IndexFunc(names, func(at int) bool { return at < i && h.sameWords(i, h.nameWords(at)) })
+		if k < 0 || whose[names[k]] == "O" {
+			continue
+		}
+		h.ownFrom(i, whose[names[k]])
+	}
+}
+
+// nameWords are the words of a name that begins there; none where they do not fit what is left.
+func (h *hearing) nameWords(at int) (list []string) {
+	figures := h.scores.Tags[learned.Figures]
+	for i := at; i < len(figures) && (i == at || figures[i] == "I-name"); i++ {
+		list = append(list, h.tokens[i].text)
+	}
+	return list
+}
+
+// ownFrom gives what is told from a name on to a fish, up to the next name, or the next words
+// that tell which fish is meant: but for what is said of all of them, or of none.
+func (h *hearing) ownFrom(at int, owner string) {
+	figures, whose := h.scores.Tags[learned.Figures], h.scores.Tags[learned.Whose]
+	for i := at; i < len(whose); i++ {
+		pointed := slices.ContainsFunc(h.points, func(p pointer) bool { return p.from == i })
+		if i > at && (figures[i] == "B-name" || pointed) {
+			return
+		}
+		if whose[i] != learned.AllFish && whose[i] != learned.NoFish {
+			whose[i] = owner
+		}
+	}
+}
+
+// dropSum takes away a count before the first name that is that of the names.
+func (h *hearing) dropSum(names []int) {
+	figures := h.scores.Tags[learned.Figures]
+	for i := range names[0] {
+		if figures[i] != "B-count" || names[0]-i <= besides {
+			continue
+		}
+		if n, ok := readNumberAt(h.tokens, i); ok && int(n.value) == len(names) {
+			figures[i] = "O"
+		}
+	}
+}
