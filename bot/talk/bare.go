@@ -134,6 +134,7 @@ func (t *teller) lendWeight(x float64) {
 	if len(aboard) == 0 {
 		aboard = usual
 	}
+	x = asAboard(aboard, x)
 	if len(t.r.Fish) != 1 || !slices.Contains(aboard, x) || len(t.r.Fish[0].Done.WeightsOz) > 0 {
 		return
 	}

@@ -1,6 +1,7 @@
 package talk
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -169,7 +170,7 @@ func (t *teller) byPlace(standing []Row) (Row, bool) {
 	if t.r.Again.LastButOne && len(standing) > 1 {
 		return lastButOne(standing), true
 	}
-	n := t.r.Again.Nth
+	n := cmp.Or(t.r.Again.Nth, t.which().Nth)
 	if newest := batch(standing); len(newest) > 1 && len(newest) >= n {
 		standing = newest
 	}

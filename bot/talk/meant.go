@@ -443,6 +443,10 @@ func (t *teller) theOther() (Move, bool) {
 		return Move{}, false
 	}
 	for _, field := range t.s.Told {
+		if field == usedField {
+			meant.Fish.Done.WeightsOz = now.Fish.Done.WeightsOz
+			continue
+		}
 		*meant.Fish.Figure(field) = *now.Fish.Figure(field)
 	}
 	m := Move{Do: Change, Change: []Row{was, meant}}

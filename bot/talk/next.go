@@ -38,6 +38,7 @@ func Next(s State, r understand.Reading, now Now) (Move, State) {
 	t.asTold()
 	t.sameAgain()
 	t.tellsFate()
+	t.used()
 	t.heavy()
 	t.equip()
 	t.lend()
@@ -155,7 +156,7 @@ func (t *teller) tellsOneMore() bool {
 func (t *teller) heavy() {
 	const part, most = 0.6, 5.0 // kilograms
 	i := t.s.focus()
-	if t.r.Act != understand.ActQuestion || t.r.Corrects || i < 0 || len(t.r.Fish) != 1 || len(t.s.Fish[i].Rows) > 0 {
+	if t.r.Act != understand.ActQuestion || t.r.Corrects || i < 0 || len(t.r.Fish) != 1 || len(t.s.Fish[i].Rows) > 0 || t.supposes() {
 		return
 	}
 	f, known := &t.r.Fish[0], t.s.Fish[i].Query.WeightKg
@@ -168,6 +169,15 @@ func (t *teller) heavy() {
 	}
 	t.r.Aboard.ReleaseOz = []float64{*x * 1000 / advisor.GramsPerOunce}
 	f.Query.WeightKg = nil
+}
+
+// ifs begin what is only supposed of a fish: "what if it was 2 kg".
+var ifs = []string{"if", "si", "se", "suppose", "imagine", "imagina", "and if", "y si", "e se", "et si", "what if"}
+
+// supposes is true for a message that supposes something of a fish.
+func (t *teller) supposes() bool {
+	text := " " + understand.Plain(t.r.Text) + " "
+	return slices.ContainsFunc(ifs, func(w string) bool { return strings.Contains(text, " "+w+" ") })
 }
 
 // equip notes what is aboard.
@@ -266,6 +276,9 @@ func (t *teller) figures() (list []string) {
 		if slices.ContainsFunc(t.r.Fish, func(f understand.Fish) bool { return *f.Figure(field) != nil }) {
 			list = append(list, field)
 		}
+	}
+	if slices.ContainsFunc(t.r.Fish, func(f understand.Fish) bool { return len(f.Done.WeightsOz) > 0 }) {
+		list = append(list, usedField)
 	}
 	return list
 }

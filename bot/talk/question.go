@@ -19,7 +19,7 @@ func (t *teller) question() Move {
 	}
 	touched := t.touch()
 	if len(touched) == 0 && t.s.focus() >= 0 {
-		touched = []int{t.s.focus()}
+		touched = t.asked()
 	}
 	for _, i := range touched {
 		m.Fish = append(m.Fish, t.s.Fish[i].Fish)
@@ -29,6 +29,20 @@ func (t *teller) question() Move {
 		m.Do = AskBack
 	}
 	return m
+}
+
+// asked are the places of the fish that a question without any is about: where it tells what is
+// aboard, all those that were asked about together last, else the last one.
+func (t *teller) asked() []int {
+	last := t.s.focus()
+	places := []int{last}
+	if len(t.r.Aboard.ReleaseOz) == 0 && len(t.r.Aboard.LeadG) == 0 && !t.r.Aboard.None {
+		return places
+	}
+	for i := last - 1; i >= 0 && t.s.Fish[i].Told == t.s.Fish[last].Told && len(t.s.Fish[i].Rows) == 0; i-- {
+		places = append([]int{i}, places...)
+	}
+	return places
 }
 
 // touch puts the fish of the message into the talk and returns their places.

@@ -251,6 +251,7 @@ func (t *teller) rowsOf(f Fish) (list []Row) {
 
 // keep makes the rows of a part and the fish of the talk they are of.
 func (t *teller) keep(p part) []Row {
+	t.sameWeight(&p.fish)
 	t.followedAdvice(&p)
 	t.useAboard(&p.fish)
 	p.fish.Query.Count, p.fish.Counted = 1, false
@@ -285,17 +286,18 @@ func (t *teller) followedAdvice(p *part) {
 		return
 	}
 	a, aboard := t.r.Again, t.s.Aboard
-	down := d.Outcome == advisor.SwamDown && (!aboard.None || len(aboard.LeadG) > 0)
+	went := d.Outcome == advisor.SwamDown || d.Outcome == advisor.FloatedOff && a.Returned
+	down := went && (!aboard.None || len(aboard.LeadG) > 0)
 	if !a.AsTold && a.Pick == "" && !down {
 		return
 	}
 	q := p.fish.Query
 	q.WeightsAboardOz = aboard.ReleaseOz
-	switch advisor.Advise(q).Action {
-	case advisor.ActRecompress:
-		d.Method = advisor.Recompressed
-	case advisor.ActSurface:
+	switch action := advisor.Advise(q).Action; {
+	case action == advisor.ActSurface, a.Alone:
 		d.Method = advisor.Surface
+	case action == advisor.ActRecompress:
+		d.Method = advisor.Recompressed
 	}
 }
 
@@ -340,12 +342,19 @@ func likely(aboard, used []float64) (list []float64) {
 
 // asAboard is the weight aboard that a bare figure names in pounds or kilograms: "with the
 // 5" where one of 5 lb is aboard; the figure itself where none is.
-func asAboard(aboard []float64, x float64) float64 {
+func asAboard(aboard []float64, x float64) float64 { return inUnits(aboard, x, pounds, 1) }
+
+// asUsed is the same where grams may be told as well: of "the 800" one of 800 g.
+func asUsed(known []float64, x float64) float64 { return inUnits(known, x, pounds, 1, 0.001) }
+
+// inUnits is the weight in ounces that a bare figure names in one of some units, told as
+// kilograms; the figure itself where none is.
+func inUnits(aboard []float64, x float64, units ...float64) float64 {
 	if slices.Contains(aboard, x) {
 		return x
 	}
 	const gramsInKilogram, near = 1000, 0.01
-	for _, kilograms := range []float64{pounds, 1} {
+	for _, kilograms := range units {
 		for _, a := range aboard {
 			if d := a/(x*kilograms*gramsInKilogram/advisor.GramsPerOunce) - 1; d < near && d > -near {
 				return a

@@ -39,7 +39,15 @@ func (t *teller) isAnother() bool {
 	if t.r.Act != understand.ActReport || len(t.focusRows()) == 0 {
 		return said || a.Another
 	}
-	return said || a.Another && t.r.Further > 1-surelyFurther || t.r.Further >= surelyFurther
+	return said || a.Another && t.r.Further > 1-surelyFurther || t.r.Further >= surelyFurther && !t.sentAgain()
+}
+
+// sentAgain is true for a report without a name or a figure of a fish that had come back up: it
+// is that fish again.
+func (t *teller) sentAgain() bool {
+	rows := t.focusRows()
+	f := t.first()
+	return rows[len(rows)-1].Fish.Done.Outcome == advisor.FloatedOff && len(t.r.Fish) == 1 && !isNamed(f) && !f.Counted && f.Query.DepthM == nil && !hasSize(f.Query)
 }
 
 // goesOn is true for a report of one more fish of the kind reported last: like that one but

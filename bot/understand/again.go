@@ -55,6 +55,10 @@ func (h *hearing) again() Again {
 				a.Back, a.PutBack = true, true
 			case "result":
 				a.Result = true
+			case "alone":
+				a.Alone = true
+			case "returned":
+				a.Returned = true
 			case "as told":
 				a.AsTold = true
 			case "lightest", "heaviest", "together":
@@ -84,6 +88,8 @@ func (h *hearing) again() Again {
 		a.All = true
 	}
 	switch w := h.sameElsewhere(); {
+	case h.withSame():
+		a.Deed = true
 	case w == "":
 	case isWeightWord(w):
 		a.Deed = true
@@ -96,13 +102,22 @@ func (h *hearing) again() Again {
 // isNoPlace is true for a bare word of order that tells no fish among several: "one second",
 // "moved the boat first".
 func (h *hearing) isNoPlace(i, to int) bool {
+	if noFish[word(h.tokens, to)] && orders[h.tokens[to-1].text] {
+		return true
+	}
 	if to > i+1 || !bareOrders[h.tokens[i].text] {
 		return false
 	}
 	return i > 0 && isNumberWord(h.tokens[i-1].text) || word(h.tokens, to) == ""
 }
 
-var bareOrders = wordSet("first second third")
+var (
+	bareOrders = wordSet("first second third")
+	// orders are words that tell no further fish where one for something else follows: "the
+	// second try", "otra vez".
+	orders = wordSet("first second third 1st 2nd 3rd another otro otra outro outra autre primero primera segundo segunda tercera primeiro primeira " +
+		"terceira premier premiere deuxieme troisieme seconde")
+)
 
 // isAlike is true for a word that says that a further fish is like the one before.
 func isAlike(t token) bool {
@@ -156,6 +171,22 @@ func (h *hearing) sameElsewhere() string {
 	}
 	return ""
 }
+
+// withSame is true for the same weight where it is not named: "with the same", "com a mesma".
+func (h *hearing) withSame() bool {
+	for i, t := range h.tokens {
+		if !sames[t.text] || !h.isWeight(i) {
+			continue
+		}
+		if w := word(h.tokens, i+1); w == "" || joints[w] || ofs[w] || w == "one" {
+			return true
+		}
+	}
+	return false
+}
+
+// ofs stand before whose it is, or what.
+var ofs = wordSet("of from as do da de del que than du")
 
 // knownAgain is true where the table has words that begin at i or cover it.
 func (h *hearing) knownAgain(i int) bool {

@@ -18,7 +18,9 @@ func (h *hearing) figure(s span) {
 	case "name":
 		h.name(s)
 	case "count":
-		if n, ok := h.countIn(s); ok {
+		if h.isNoCount(s) {
+			h.keepBare(s)
+		} else if n, ok := h.countIn(s); ok {
 			h.each(s, func(f *Fish) { f.Query.Count, f.Counted = n, true })
 		}
 	case "depth_m":
@@ -39,6 +41,7 @@ func (h *hearing) figure(s span) {
 		if len(used) == 1 && len(h.found) == 0 {
 			h.bareUsed = true
 		}
+		h.sameUsed = h.sameUsed || len(used) == 0 && slices.ContainsFunc(h.tokens[s.from:s.to], func(t token) bool { return sames[t.text] })
 		h.each(s, func(f *Fish) { f.Done.WeightsOz = append(f.Done.WeightsOz, used...) })
 	case "aboard_oz":
 		h.aboard.ReleaseOz = append(h.aboard.ReleaseOz, h.ouncesIn(s)...)
@@ -402,6 +405,24 @@ func (h *hearing) phrase(from, to int) string {
 }
 
 // countIn is a number of fish: "3", "two", "a couple", "both".
+// isNoCount is true for a figure in digits that is all the message says, or that stands behind
+// an article for one: an answer, or a fish told by its size.
+func (h *hearing) isNoCount(s span) bool {
+	if s.to != s.from+1 || h.tokens[s.from].kind != tokenNumber {
+		return false
+	}
+	return len(h.tokens) == 1 || singles[word(h.tokens, s.from-1)] && isLast(h.tokens, s.to)
+}
+
+// singles are articles for one.
+var singles = wordSet("el o le the")
+
+// isLast is true where no noun follows: the words end, or go on with a word of no kind.
+func isLast(tokens []token, i int) bool {
+	w := word(tokens, i)
+	return w == "" || joints[w] || w == "tho" || w == "though" || w == "one" || w == "pero"
+}
+
 func (h *hearing) countIn(s span) (int, bool) {
 	for i := s.from; i < s.to; i++ {
 		if n, ok := readNumberAt(h.near, i); ok && n.value >= 1 {

@@ -76,6 +76,8 @@ type hearing struct {
 	around bool // hunters are about
 	// bareUsed is true where the weight that was used is told by a figure without a unit.
 	bareUsed bool
+	// sameUsed is true where the weight that was used is told to be the one of before.
+	sameUsed bool
 	// together is true where both of the weights aboard were used.
 	together bool
 }
@@ -100,7 +102,7 @@ func (h *hearing) reading() Reading {
 		r.Act, r.Want, r.Corrects = ActOther, "", false
 		return r
 	}
-	if h.want == WantForget && !h.saysSelf() {
+	if h.want == WantForget && (!h.saysSelf() || h.callsFish()) {
 		r.Want = WantUndo
 	}
 	if h.want == WantUndo && r.Again.PutBack {
@@ -121,7 +123,8 @@ func (h *hearing) reading() Reading {
 	if h.together && r.Again.Pick == "" {
 		r.Again.Pick = PickTogether
 	}
-	r.BareUsed = h.bareUsed
+	r.BareUsed, r.Lead = h.bareUsed, h.saysLead()
+	r.Again.Deed = r.Again.Deed || h.sameUsed
 	r.Fish, r.Aboard, r.Bare, r.Predators = h.groups, h.aboard, h.bare, h.around
 	r.Told = UnitFactors{h.unitIn(depth), h.unitIn(weight), h.unitIn(length)}
 	h.found = h.everyQuantity()

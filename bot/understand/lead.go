@@ -40,3 +40,22 @@ func (h *hearing) saysNoWeights() bool {
 	}
 	return false
 }
+
+// saysLead is true where the message names a release weight by a word that says nothing else:
+// "pesa" is one with an article before it only, else it says how heavy a fish is.
+func (h *hearing) saysLead() bool {
+	for i, t := range h.tokens {
+		switch {
+		case leadWords[t.text] || weightNouns[t.text] && !fishWeights[t.text] || otherLeads[t.text]:
+			return true
+		case t.text == "pesa" && (definite[word(h.tokens, i-1)] || ones[word(h.tokens, i-1)] || withs[word(h.tokens, i-1)]):
+			return true
+		}
+	}
+	return false
+}
+
+var (
+	fishWeights = wordSet("pesos poids")
+	otherLeads  = wordSet("leads sinkers fierro fierros poita gueuse gueuses plombee plombees chumbadinha pedra piedra caillou rock brick ladrillo tijolo")
+)

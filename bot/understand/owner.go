@@ -18,6 +18,7 @@ func (h *hearing) owners() {
 	if n < 2 {
 		return
 	}
+	h.sharedDeed()
 	after := 0
 	if len(names) > 0 {
 		after = names[len(names)-1]

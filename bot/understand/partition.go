@@ -3,6 +3,7 @@ package understand
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"deepward/bot/understand/learned"
 )
@@ -32,9 +33,71 @@ func (h *hearing) partition() {
 		}
 	}
 	h.own(0, len(h.tokens), "0")
+	h.doneWithAll(shares[0].from)
 	for k, s := range shares {
 		h.own(s.from, s.to, strconv.Itoa(k))
 	}
+}
+
+// doneWithAll gives what was done, and with which weight, to all of several where it is told
+// before the pieces that say how each went: "we sent both down on 3 lb, the big one went".
+func (h *hearing) doneWithAll(to int) {
+	figures, deeds, ends := h.scores.Tags[learned.Figures], h.scores.Tags[learned.Deeds], h.scores.Tags[learned.Ends]
+	to = min(to, len(deeds))
+	if slices.ContainsFunc(ends[:to], func(t string) bool { return t != "O" }) {
+		return
+	}
+	done := func(i int) bool {
+		return strings.Contains(deeds[i], "-method.") || strings.HasSuffix(figures[i], "-weights_used_oz")
+	}
+	for i := to; i < len(deeds); i++ {
+		if done(i) || figures[i] == "B-name" {
+			return // each has its own
+		}
+	}
+	for i := range to {
+		if done(i) {
+			h.own(i, i+1, learned.AllFish)
+		}
+	}
+}
+
+// sharedDeed does so where the learned reader heard of which fish the ends are, and the words
+// before the first of them single none out.
+func (h *hearing) sharedDeed() {
+	whose, ends, figures := h.scores.Tags[learned.Whose], h.scores.Tags[learned.Ends], h.scores.Tags[learned.Figures]
+	first := slices.IndexFunc(ends, func(t string) bool { return t != "O" })
+	if first < 0 || !slices.ContainsFunc(ends[first:], func(t string) bool { return t[0] == 'B' }) {
+		return
+	}
+	others := func() bool {
+		for i := first; i < len(ends); i++ {
+			if ends[i][0] == 'B' && whose[i] != whose[first] && whose[i] != "O" {
+				return true
+			}
+		}
+		return false
+	}
+	at := first
+	for at > 0 && !h.isBreak(at-1) {
+		at--
+	}
+	if at == 0 || !others() {
+		return
+	}
+	for i := range at {
+		counted := figures[i] == "B-count" && slices.Contains(figures[:i], "B-name")
+		pointed := slices.ContainsFunc(h.points, func(p pointer) bool { return p.from == i && !p.which.Each })
+		if pointed || counted && !h.isEach(i) || figures[i] == "B-name" && slices.Contains(figures[:i], "B-name") {
+			return
+		}
+	}
+	h.doneWithAll(at)
+}
+
+// isEach is true for words that mean all of them.
+func (h *hearing) isEach(i int) bool {
+	return slices.ContainsFunc(h.points, func(p pointer) bool { return p.which.Each && p.from <= i && i < p.to })
 }
 
 // shares are the pieces that tell something, each from the word that tells which fish it is
@@ -45,7 +108,7 @@ func (h *hearing) shares() (list []share) {
 	for i := range min(len(h.tokens), len(figures)) {
 		at := slices.IndexFunc(h.points, func(p pointer) bool { return p.from == i })
 		begins := ones[h.tokens[i].text] && (h.beginsPiece(i) || i+1 < len(figures) && measures[figures[i+1]])
-		begins = begins || named && figures[i] == "B-name"
+		begins = begins || named && figures[i] == "B-name" || h.countsEnd(i)
 		if at >= 0 {
 			w := h.points[at].which
 			begins = begins || !w.Each && w.Sign == "" && (w.Size == "" || h.isPointing(h.points[at]))
@@ -59,6 +122,17 @@ func (h *hearing) shares() (list []share) {
 		list = append(list, share{i, len(h.tokens)})
 	}
 	return slices.DeleteFunc(list, func(s share) bool { return !h.tells(s) })
+}
+
+// countsEnd is true for a number of fish that begins a piece of which the next word tells how
+// they went: "two swam off, one floated".
+func (h *hearing) countsEnd(i int) bool {
+	ends, figures := h.scores.Tags[learned.Ends], h.scores.Tags[learned.Figures]
+	if i+1 >= len(ends) || ends[i+1] == "O" || figures[i] != "O" && figures[i] != "B-count" || !h.beginsPiece(i) || !isNumberWord(h.tokens[i].text) && h.tokens[i].kind != tokenNumber {
+		return false
+	}
+	n, ok := readNumberAt(h.tokens, i)
+	return ok && n.value >= 2 && n.value == float64(int(n.value)) && n.value <= 9
 }
 
 // measures are the tags at which a figure begins that measures one fish: "one 10 lb, one 4 lb".

@@ -62,6 +62,8 @@ type Reading struct {
 	BareUsed bool
 	// Loose are figures without a unit that nothing in the message claims.
 	Loose []Bare
+	// Lead is true where a word for a release weight stands in the message.
+	Lead bool
 	// Unit is a unit that stands without a figure: an answer to what was asked, perhaps.
 	Unit LoneUnit
 	// Which says which fish is meant where nothing is told of it: "no, the little one".
@@ -139,6 +141,10 @@ type Again struct {
 	Otherwise bool
 	// Result: it went the same way.
 	Result bool
+	// Alone is true for words that say that the fish went without help: "on its own".
+	Alone bool
+	// Returned is true for words that say that it came up again: "came back up".
+	Returned bool
 	// Nth is the place of the fish among those before, "the second": 0 for none.
 	Nth int
 	// Last is true for "the last one" among those before, LastButOne for the one before it.

@@ -138,7 +138,7 @@ for e in train:
 voc = {}
 for e in train:
     for x in e["w"]: voc[shape(x)] = voc.get(shape(x), 0) + 1
-words = [x for x, n in sorted(voc.items()) if n > 1]; VID = {x: i + 2 for i, x in enumerate(words)}
+words = [x for x, n in sorted(voc.items()) if n > 2]; VID = {x: i + 2 for i, x in enumerate(words)}
 tagsets = []
 for k in range(LAYERS):
     seen = {t for e in train for t in e["t"][k]} | {"I" + t[1:] for e in train for t in e["t"][k] if t.startswith("B-")} - {"O"}

@@ -1,0 +1,172 @@
+package talk
+
+import (
+	"math"
+	"slices"
+
+	"deepward/advisor"
+	"deepward/bot/understand"
+)
+
+// used sorts out what a message says of the weight that a fish was sent down with, where its
+// words alone do not: the same as before, another than was told, one that is aboard.
+func (t *teller) used() {
+	switch t.r.Act {
+	case understand.ActReport:
+		t.nameAboard()
+	case understand.ActCorrection:
+		t.denyUsed()
+		t.otherLead()
+		t.otherPick()
+		t.nameAboard()
+	}
+}
+
+// sameWeight gives a fish the weight of the report before it, where the words say that it was
+// the same, and its end where they say that too: "same lead, same result".
+func (t *teller) sameWeight(f *understand.Fish) {
+	d := &f.Done
+	if d.Method != "" && d.Method != advisor.Recompressed {
+		return
+	}
+	rows := t.s.Standing()
+	if len(rows) == 0 {
+		return
+	}
+	if t.r.Again.Result && d.Outcome == "" {
+		d.Outcome = rows[len(rows)-1].Fish.Done.Outcome
+	}
+	if !t.r.Again.Deed || len(d.WeightsOz) > 0 {
+		return
+	}
+	for _, r := range slices.Backward(rows) {
+		if len(r.Fish.Done.WeightsOz) > 0 {
+			d.Method, d.WeightsOz = advisor.Recompressed, r.Fish.Done.WeightsOz
+			return
+		}
+	}
+}
+
+// corrected is the report that a correction is about, where it tells of one fish.
+func (t *teller) corrected() (understand.Fish, bool) {
+	if len(t.r.Fish) > 1 {
+		return understand.Fish{}, false
+	}
+	rows := t.meant(t.first())
+	if len(rows) == 0 {
+		return understand.Fish{}, false
+	}
+	return rows[len(rows)-1].Fish, true
+}
+
+// denyUsed drops a bare figure of a correction that is the weight that was used, where another
+// one is told: of "not the 800, the kilo" the first is taken back.
+func (t *teller) denyUsed() {
+	known, ok := t.corrected()
+	if !ok || len(t.r.Fish) == 0 || t.r.Fish[0].Query.WeightKg == nil && len(t.r.Fish[0].Done.WeightsOz) == 0 {
+		return
+	}
+	isUsed := func(b understand.Bare) bool {
+		return slices.Contains(known.Done.WeightsOz, asUsed(known.Done.WeightsOz, b.Value))
+	}
+	before := len(t.r.Bare) + len(t.r.Loose)
+	t.r.Bare = slices.DeleteFunc(slices.Clone(t.r.Bare), isUsed)
+	t.r.Loose = slices.DeleteFunc(slices.Clone(t.r.Loose), isUsed)
+	if len(t.r.Bare)+len(t.r.Loose) < before {
+		t.takeForUsed()
+	}
+}
+
+// otherLead takes a weight told in a correction for that which was used, where the words name
+// a lead, or the fish was never weighed: "and the sinker, 2 kilos".
+func (t *teller) otherLead() {
+	known, ok := t.corrected()
+	if !ok || len(known.Done.WeightsOz) == 0 || len(t.r.Fish) != 1 || t.r.Fish[0].Query.WeightKg == nil {
+		return
+	}
+	x := ounces(*t.r.Fish[0].Query.WeightKg)
+	unnamed := !isNamed(t.r.Fish[0])
+	if t.r.Lead || slices.Contains(t.s.Aboard.ReleaseOz, x) || unnamed && (known.Query.WeightKg == nil || t.toldUsed(x, known)) {
+		t.takeForUsed()
+	}
+}
+
+// usedField is the field of the weight that was used, by the JSON contract.
+const usedField = "weights_used_oz"
+
+// toldUsed is true where the last message told the weight that was used and not that of the
+// fish, and a weight in ounces is not much nearer to the fish's.
+func (t *teller) toldUsed(x float64, known understand.Fish) bool {
+	if !slices.Contains(t.s.Told, usedField) || slices.Contains(t.s.Told, "weight_kg") {
+		return false
+	}
+	apart := func(y float64) float64 { return math.Abs(math.Log(x / y)) }
+	return apart(known.Done.WeightsOz[0])/toldLast < apart(ounces(*known.Query.WeightKg))
+}
+
+// takeForUsed takes the weight of the fish of the message for the one that was used.
+func (t *teller) takeForUsed() {
+	if len(t.r.Fish) != 1 {
+		return
+	}
+	f := &t.r.Fish[0]
+	if x := f.Query.WeightKg; x != nil && len(f.Done.WeightsOz) == 0 {
+		f.Done.WeightsOz, f.Query.WeightKg = []float64{ounces(*x)}, nil
+	}
+}
+
+// ounces are kilograms in ounces, to a ten-thousandth: 2 lb are 32.
+func ounces(kg float64) float64 {
+	const exact = 1e4
+	return float64(int(kg*1000/advisor.GramsPerOunce*exact+0.5)) / exact
+}
+
+// otherPick takes a word for a size in a correction, after one fish alone was reported, for
+// another of the weights aboard: "it was the little one".
+func (t *teller) otherPick() {
+	size := t.which().Size
+	known, ok := t.corrected()
+	if !ok || size == "" || len(t.s.Aboard.ReleaseOz) < 2 || len(known.Done.WeightsOz) == 0 || len(t.s.Fish) > 1 || len(t.s.Standing()) > 1 {
+		return
+	}
+	if len(t.r.Fish) == 0 {
+		t.r.Fish = []understand.Fish{{Query: advisor.Query{Count: 1}}}
+	}
+	f := &t.r.Fish[0]
+	if !saysNothingElse(*f) {
+		return
+	}
+	f.Which = understand.Which{}
+	t.r.Again.Pick = map[understand.Size]understand.Pick{
+		understand.SizeSmall: understand.PickLightest, understand.SizeMiddle: understand.PickMiddle, understand.SizeBig: understand.PickHeaviest,
+	}[size]
+	f.Done.Method = advisor.Recompressed
+	t.useAboard(f)
+}
+
+// nameAboard takes a bare figure for the weight that was used, where one aboard is of that
+// figure and the depth that the fish came from is another: "then the 48 and off it went".
+func (t *teller) nameAboard() {
+	if len(t.r.Fish) != 1 || len(t.r.Bare) != 1 || len(t.r.Loose) > 0 {
+		return
+	}
+	d, b := &t.r.Fish[0].Done, t.r.Bare[0]
+	q, known := t.lastQuery()
+	if len(d.WeightsOz) > 0 || d.Method != "" && d.Method != advisor.Recompressed || !known || q.DepthM == nil {
+		return
+	}
+	near := b.Role == "depth_m" && t.nearestAlikeTo(b.Value, q.DepthM)
+	x := asAboard(t.s.Aboard.ReleaseOz, b.Value)
+	if b.Role == "weight_kg" || b.Role == "length_cm" || near || !slices.Contains(t.s.Aboard.ReleaseOz, x) {
+		return
+	}
+	d.Method, d.WeightsOz, t.r.Bare = advisor.Recompressed, []float64{x}, nil
+}
+
+// nearestAlikeTo is true for a bare depth that is like a known one, in the person's unit.
+func (t *teller) nearestAlikeTo(x float64, known *float64) bool {
+	const apart = 1.2
+	u := t.units().Depth
+	ratio := x * u / *known
+	return u != 0 && ratio < apart && ratio > 1/apart
+}
