@@ -110,7 +110,7 @@ func TestUnknownNameInAReportIsAsked(t *testing.T) {
 func TestUnreadWordOfAReportIsSaid(t *testing.T) {
 	k := inTheWest(t, ada)
 	k.say(ada, "dhufish 40m 2kg")
-	assert.Contains(t, only(t, k.say(ada, "log plonker 40 m sent down 40 oz")).Text, "\nNot understood: plonker")
+	assert.Contains(t, only(t, k.say(ada, "plonker 40 oz sent down")).Text, "\nNot understood: plonker")
 }
 
 // The name of a whole kind may be another fish tomorrow: a tap settles it for this one only.

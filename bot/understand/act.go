@@ -27,11 +27,44 @@ func (h *hearing) score(c learned.Context) {
 			best = i
 		}
 	}
-	if i := slices.Index(net.Acts, string(ActOther)); h.scores.Act[i] >= likelyIdle && !c.Open && !c.Kept && Act(net.Acts[best]) != ActCommand && !h.isFishAtDepth() {
+	if i := slices.Index(net.Acts, string(ActOther)); h.scores.Act[i] >= likelyIdle && !c.Open && !c.Kept && Act(net.Acts[best]) != ActCommand && !h.isFishAtDepth() && !h.isLesson(net, best) {
 		best = i
 	}
 	h.act, h.sure = Act(net.Acts[best]), float64(h.scores.Act[best])
 	h.want = h.wantOf(net)
+	if h.act == ActReport && h.sure < surelyTold && !c.Kept && h.tellsNoDeed() {
+		h.act, h.want = ActQuestion, WantRelease
+	}
+}
+
+// isLesson is true for a question that surely asks about the trade itself.
+func (h *hearing) isLesson(net *learned.Net, act int) bool {
+	const surely = 0.9
+	for i, p := range h.scores.Want {
+		if p >= surely {
+			return Act(net.Acts[act]) == ActQuestion && net.Wants[i] != string(WantRelease) && net.Wants[i] != "-"
+		}
+	}
+	return false
+}
+
+// surelyTold is the chance below which a report that tells nothing that was done is none.
+const surelyTold = 0.9
+
+// tellsNoDeed is true for a fish at a depth of which nothing is told that was done with it, and
+// no day: it waits for an answer.
+func (h *hearing) tellsNoDeed() bool {
+	if !h.isFishAtDepth() {
+		return false
+	}
+	for _, layer := range []learned.Layer{learned.Deeds, learned.Ends} {
+		if slices.ContainsFunc(h.scores.Tags[layer], func(t string) bool { return t != "O" }) {
+			return false
+		}
+	}
+	return !slices.ContainsFunc(h.scores.Tags[learned.Figures], func(t string) bool {
+		return t == "B-weights_used_oz" || t == "B-tag" || t == "B-day" || t == "B-release_depth_m"
+	})
 }
 
 // obey takes a message that begins with the command to log or to ask as what it says.
@@ -165,5 +198,11 @@ func (h *hearing) wantOf(net *learned.Net) Want {
 			best, chance = w, p
 		}
 	}
+	if best == WantSeason && slices.ContainsFunc(h.tokens, func(t token) bool { return closedSeason[t.text] }) {
+		return WantRules
+	}
 	return best
 }
+
+// closedSeason are words for a closed season: what the law says, not what the club's season showed.
+var closedSeason = wordSet("defeso veda closed fermee fermeture vedado")

@@ -125,14 +125,17 @@ func (h *hearing) said() map[string]string {
 	for layer := learned.Figures; layer < learned.Whose; layer++ {
 		for _, s := range h.spans(layer) {
 			for _, key := range h.keysOf(s) {
-				if said[key] == "" {
-					said[key] = h.typed(s.from, s.to)
+				piece := h.typed(s.from, s.to)
+				if said[key] == "" || !hasDigit(said[key]) && hasDigit(piece) {
+					said[key] = piece
 				}
 			}
 		}
 	}
 	return said
 }
+
+func hasDigit(s string) bool { return strings.ContainsAny(s, "0123456789") }
 
 // keysOf are the keys of a label: one a fish that it is said of.
 func (h *hearing) keysOf(s span) []string {

@@ -20,7 +20,7 @@ func TestDraftHasTheFormOfTheLabelledTexts(t *testing.T) {
 		"act": "question", "want": "release", "fish": [{"name": "wonkles", "species": "Glaucosoma hebraicum", "count": 2, "depth_m": 60, "weight_kg": 5,
 		"signs": ["bulging_eyes"]}], "aboard_oz": [20],
 		"said": {"fish.0.count": "2", "fish.0.name": "wonkles", "fish.0.depth_m": "60 m", "fish.0.weight_kg": "5 kg", "fish.0.signs.bulging_eyes": "eyes popping",
-		"aboard_oz": "only a 20 oz aboard"}}`, string(data))
+		"aboard_oz": "20 oz"}}`, string(data))
 	for _, text := range []string{"gag 30 fathoms let go at the top, floated", "un mero y dos pargos a 40 m, sangre en uno", "zorbie 45 3kg"} {
 		d := NewReader().Draft(text, Setting{})
 		assert.NotEmpty(t, d.Said, text)

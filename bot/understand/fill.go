@@ -11,6 +11,7 @@ import (
 // fill makes the groups of fish and puts what the spans say into them.
 func (h *hearing) fill() {
 	h.callBack()
+	h.tagged()
 	h.points = h.pointers()
 	h.partition()
 	h.owners()
@@ -136,11 +137,14 @@ func (h *hearing) byTheLists(s span, kind, value string) (string, string) {
 		found = l.Concepts[c]
 	}
 	k, v, ok := strings.Cut(found, ":")
-	if !ok || k != kind && s.sure >= hardlyMeant || k == "behaviour" && kind == k {
+	if !ok || k != kind && s.sure >= plainlyMeant || k == "behaviour" && kind == k {
 		return kind, value
 	}
 	return k, v
 }
+
+// plainlyMeant is the chance below which a state of another kind gives way to the word lists.
+const plainlyMeant = 0.9
 
 // deed takes what was done.
 func (h *hearing) deed(s span) {
@@ -167,7 +171,21 @@ func (h *hearing) end(s span) {
 		return
 	}
 	h.around = h.around || advisor.Outcome(value) == advisor.TakenByOther
+	if advisor.Outcome(value) == advisor.FloatedOff && h.thenSentDown(s) {
+		h.each(s, func(f *Fish) { f.Query.Behaviour = advisor.Floating })
+		return
+	}
 	h.each(s, func(f *Fish) { f.Done.Outcome = advisor.Outcome(value) })
+}
+
+// floatings say how a fish lies at the surface, by themselves no end.
+var floatings = wordSet("floating flotando boiando flottant flutuando")
+
+// thenSentDown is true for a fish that floats and that is sent down after that.
+func (h *hearing) thenSentDown(s span) bool {
+	return floatings[h.phrase(s.from, s.to)] && slices.ContainsFunc(h.spans(learned.Deeds), func(d span) bool {
+		return d.from >= s.to && d.tag == "method."+string(advisor.Recompressed)
+	})
 }
 
 // settleDeed infers what is certain: a release weight means that the fish was sent down.

@@ -13,6 +13,7 @@ import (
 func (h *hearing) owners() {
 	names := h.namesAt()
 	h.listed(names)
+	h.counted(names)
 	h.repeated(names)
 	n := len(h.owning())
 	if n < 2 {
@@ -34,6 +35,16 @@ func (h *hearing) owners() {
 		case target >= 0 && p.from > after && len(names) > 1:
 			h.own(from, to, strconv.Itoa(target))
 			given[target] = true
+		}
+	}
+}
+
+// counted gives a count to the name right behind it: "2 lingcod".
+func (h *hearing) counted(names []int) {
+	whose, figures := h.scores.Tags[learned.Whose], h.scores.Tags[learned.Figures]
+	for _, at := range names {
+		if at > 0 && figures[at-1] == "B-count" && whose[at] != "O" {
+			whose[at-1] = whose[at]
 		}
 	}
 }

@@ -1,6 +1,28 @@
 package understand
 
-import "strings"
+import (
+	"strings"
+
+	"deepward/bot/understand/learned"
+)
+
+// tagged takes the number that stands after a word for a tag for one, whatever the learned
+// reader heard in it, where no unit follows: "tag K77" tells no depth.
+func (h *hearing) tagged() {
+	figures := h.scores.Tags[learned.Figures]
+	d := dates{tokens: h.tokens}
+	for i := range h.tokens {
+		if !listed().tag[h.tokens[i].text] {
+			continue
+		}
+		if from, to := d.numberAfter(i + 1); to > from && to <= len(figures) && !strings.HasSuffix(figures[to-1], "-tag") {
+			h.tag(from, to, "tag")
+			for k := from; k < to; k++ {
+				h.scores.Chances[learned.Figures][k] = 1
+			}
+		}
+	}
+}
 
 // passOverTag marks the tokens of a tag number as used, for its figures are no date:
 // letters and digits without a blank, "AAD000123", or whatever stands after the word tag.
@@ -22,10 +44,17 @@ func (d *dates) passOverTag() {
 
 // passOverAfter marks the number after the word tag.
 func (d *dates) passOverAfter(i int) {
+	if from, to := d.numberAfter(i); to > from {
+		use(d.tokens, from, to)
+	}
+}
+
+// numberAfter is where the number after the word tag stands; nowhere for none.
+func (d *dates) numberAfter(i int) (from, to int) {
 	for i < len(d.tokens) && (strings.Contains("#:.=", d.tokens[i].text) || word(d.tokens, i) == "no" || word(d.tokens, i) == "number" || word(d.tokens, i) == "it") {
 		i++
 	}
-	from := i
+	from = i
 	if w := word(d.tokens, i); w != "" && len(w) <= mostTagLetters {
 		i++
 		if mark(d.tokens, i) == "-" {
@@ -33,6 +62,7 @@ func (d *dates) passOverAfter(i int) {
 		}
 	}
 	if i < len(d.tokens) && d.tokens[i].kind == tokenNumber && strings.Trim(d.tokens[i].text, "0123456789") == "" && !d.hasUnitAfter(i) {
-		use(d.tokens, from, i+1)
+		return from, i + 1
 	}
+	return from, from
 }
