@@ -3,6 +3,7 @@ package understand
 import (
 	"slices"
 	"strings"
+	"unicode"
 
 	"deepward/advisor"
 	"deepward/bot/understand/learned"
@@ -10,6 +11,9 @@ import (
 
 // name takes the name of a fish: what it is comes from the catalogue and the gazetteer.
 func (h *hearing) name(s span) {
+	if h.isPlace(s) {
+		return
+	}
 	if h.called[s.from] == "" {
 		s.from, s.to = h.widened(s)
 	}
@@ -26,6 +30,16 @@ func (h *hearing) name(s span) {
 		fillResolved(&f.Query, typed, found)
 	})
 }
+
+// isPlace is true for a name with a capital behind a word for where, beside another name: "soy
+// de Santa Cruz, un bacalao".
+func (h *hearing) isPlace(s span) bool {
+	first := []rune(h.typed(s.from, s.to))[0]
+	return unicode.IsUpper(first) && wheres[word(h.tokens, s.from-1)] && len(h.namesAt()) > 1
+}
+
+// wheres stand before a place.
+var wheres = wordSet("in at off near en em no na ao a au vers chez frente")
 
 // How far the words of a name may reach beyond what the learned reader took for it.
 const (

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/advisor"
+	"deepward/bot/understand/learned"
 )
 
 // A name that is told again takes what follows it, and the sum of the fish is no count of one.
@@ -65,4 +66,11 @@ func TestWordsOfATryAreNoFurtherFish(t *testing.T) {
 func TestAFishThatIsDeletedIsNoPerson(t *testing.T) {
 	assert.Equal(t, WantUndo, hear("fr", "supprime ce mérou, mon fils veut le saisir lui-même", "mérou").Want)
 	assert.Equal(t, WantForget, hear("en", "delete all my data").Want)
+}
+
+// A place is no fish where a fish is named beside it.
+func TestAPlaceIsNoFish(t *testing.T) {
+	r := NewReader().Read("soy guía en Santa Cruz, un bacalao de 5 kilos en 33 metros", Setting{Language: "es", Region: "Galápagos"}, learned.Context{})
+	require.Len(t, r.Fish, 1)
+	assert.Equal(t, "bacalao", r.Fish[0].Name)
 }
