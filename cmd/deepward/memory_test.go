@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"runtime/debug"
+	"sync/atomic"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -23,13 +24,14 @@ func TestMemoryIsGivenBackAtRestAndTakenAtWork(t *testing.T) {
 	defer func() { debug.SetGCPercent(before) }()
 	synctest.Test(t, func(t *testing.T) {
 		ctx, stop := context.WithCancel(t.Context())
-		written := time.Now()
-		go easeMemory(ctx, time.Now, func() time.Time { return written })
+		var written atomic.Int64
+		written.Store(time.Now().UnixNano())
+		go easeMemory(ctx, time.Now, func() time.Time { return time.Unix(0, written.Load()) })
 		time.Sleep(3 * time.Second)
 		assert.Equal(t, spareAtWork, percent())
 		time.Sleep(4 * time.Second)
 		assert.Equal(t, spareAtRest, percent(), "nobody wrote for five seconds")
-		written = time.Now()
+		written.Store(time.Now().UnixNano())
 		time.Sleep(2 * time.Second)
 		assert.Equal(t, spareAtWork, percent(), "somebody writes again")
 		stop()
