@@ -172,7 +172,7 @@ func (t *teller) heavy() {
 }
 
 // ifs begin what is only supposed of a fish: "what if it was 2 kg".
-var ifs = []string{"if", "si", "se", "suppose", "imagine", "imagina", "and if", "y si", "e se", "et si", "what if"}
+var ifs = []string{"if", "si", "se", "suppose", "imagine", "imagina"}
 
 // supposes is true for a message that supposes something of a fish.
 func (t *teller) supposes() bool {

@@ -15,9 +15,11 @@ func (t *teller) used() {
 	case understand.ActReport:
 		t.nameAboard()
 	case understand.ActCorrection:
-		t.denyUsed()
-		t.otherLead()
-		t.otherPick()
+		if known, ok := t.corrected(); ok {
+			t.denyUsed(known)
+			t.otherLead(known)
+			t.otherPick()
+		}
 		t.nameAboard()
 	}
 }
@@ -47,23 +49,22 @@ func (t *teller) sameWeight(f *understand.Fish) {
 	}
 }
 
-// corrected is the report that a correction is about, where it tells of one fish.
-func (t *teller) corrected() (understand.Fish, bool) {
+// corrected is the fish that a correction is about, where it tells of one that was sent down
+// with a weight.
+func (t *teller) corrected() (known understand.Fish, ok bool) {
 	if len(t.r.Fish) > 1 {
-		return understand.Fish{}, false
+		return known, false
 	}
-	rows := t.meant(t.first())
-	if len(rows) == 0 {
-		return understand.Fish{}, false
+	if rows := t.meant(t.first()); len(rows) > 0 {
+		known = rows[len(rows)-1].Fish
 	}
-	return rows[len(rows)-1].Fish, true
+	return known, len(known.Done.WeightsOz) > 0
 }
 
 // denyUsed drops a bare figure of a correction that is the weight that was used, where another
 // one is told: of "not the 800, the kilo" the first is taken back.
-func (t *teller) denyUsed() {
-	known, ok := t.corrected()
-	if !ok || len(t.r.Fish) == 0 || t.r.Fish[0].Query.WeightKg == nil && len(t.r.Fish[0].Done.WeightsOz) == 0 {
+func (t *teller) denyUsed(known understand.Fish) {
+	if len(t.r.Fish) == 0 || t.r.Fish[0].Query.WeightKg == nil && len(t.r.Fish[0].Done.WeightsOz) == 0 {
 		return
 	}
 	isUsed := func(b understand.Bare) bool {
@@ -79,9 +80,8 @@ func (t *teller) denyUsed() {
 
 // otherLead takes a weight told in a correction for that which was used, where the words name
 // a lead, or the fish was never weighed: "and the sinker, 2 kilos".
-func (t *teller) otherLead() {
-	known, ok := t.corrected()
-	if !ok || len(known.Done.WeightsOz) == 0 || len(t.r.Fish) != 1 || t.r.Fish[0].Query.WeightKg == nil {
+func (t *teller) otherLead(known understand.Fish) {
+	if !t.has("weight_kg") {
 		return
 	}
 	x := ounces(*t.r.Fish[0].Query.WeightKg)
@@ -104,11 +104,8 @@ func (t *teller) toldUsed(x float64, known understand.Fish) bool {
 	return apart(known.Done.WeightsOz[0])/toldLast < apart(ounces(*known.Query.WeightKg))
 }
 
-// takeForUsed takes the weight of the fish of the message for the one that was used.
+// takeForUsed takes the weight of the one fish of the message for the one that was used.
 func (t *teller) takeForUsed() {
-	if len(t.r.Fish) != 1 {
-		return
-	}
 	f := &t.r.Fish[0]
 	if x := f.Query.WeightKg; x != nil && len(f.Done.WeightsOz) == 0 {
 		f.Done.WeightsOz, f.Query.WeightKg = []float64{ounces(*x)}, nil
@@ -118,15 +115,14 @@ func (t *teller) takeForUsed() {
 // ounces are kilograms in ounces, to a ten-thousandth: 2 lb are 32.
 func ounces(kg float64) float64 {
 	const exact = 1e4
-	return float64(int(kg*1000/advisor.GramsPerOunce*exact+0.5)) / exact
+	return math.Round(kg*1000/advisor.GramsPerOunce*exact) / exact
 }
 
 // otherPick takes a word for a size in a correction, after one fish alone was reported, for
 // another of the weights aboard: "it was the little one".
 func (t *teller) otherPick() {
 	size := t.which().Size
-	known, ok := t.corrected()
-	if !ok || size == "" || len(t.s.Aboard.ReleaseOz) < 2 || len(known.Done.WeightsOz) == 0 || len(t.s.Fish) > 1 || len(t.s.Standing()) > 1 {
+	if size == "" || len(t.s.Aboard.ReleaseOz) < 2 || len(t.s.Fish) > 1 || len(t.s.Standing()) > 1 {
 		return
 	}
 	if len(t.r.Fish) == 0 {

@@ -58,7 +58,7 @@ func (h *hearing) tellsNoDeed() bool {
 		return false
 	}
 	for _, layer := range []learned.Layer{learned.Deeds, learned.Ends} {
-		if slices.ContainsFunc(h.scores.Tags[layer], func(t string) bool { return t != "O" }) {
+		if slices.ContainsFunc(h.scores.Tags[layer], isTag) {
 			return false
 		}
 	}
@@ -149,13 +149,7 @@ func (h *hearing) saysSelf() bool {
 
 // callsFish is true for words that point at a fish by its name: "delete this grouper".
 func (h *hearing) callsFish() bool {
-	figures := h.scores.Tags[learned.Figures]
-	for i, t := range figures {
-		if t == "B-name" && these[word(h.tokens, i-1)] {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(h.namesAt(), func(at int) bool { return these[word(h.tokens, at-1)] })
 }
 
 var these = wordSet("this that the last este esta ese esa aquel aquella el la ultimo ultima esse essa o a ce cet cette le dernier derniere")

@@ -69,7 +69,7 @@ func (h *hearing) sameWords(i int, words []string) bool {
 func (h *hearing) untagged(from, to int) bool {
 	for layer := learned.Figures; layer <= learned.Ends; layer++ {
 		tags := h.scores.Tags[layer]
-		if to > len(tags) || slices.ContainsFunc(tags[from:to], func(t string) bool { return t != "O" }) {
+		if to > len(tags) || slices.ContainsFunc(tags[from:to], isTag) {
 			return false
 		}
 	}

@@ -82,7 +82,7 @@ func (h *hearing) freeDepth(figures []span) (span, bool) {
 	for _, q := range h.everyQuantity() {
 		s := span{tag: "depth_m", from: q.from, to: q.to, sure: 1}
 		tags := h.scores.Tags[learned.Figures]
-		claimed := slices.ContainsFunc(tags[min(q.from, len(tags)):min(q.to, len(tags))], func(t string) bool { return t != "O" })
+		claimed := slices.ContainsFunc(tags[min(q.from, len(tags)):min(q.to, len(tags))], isTag)
 		if q.dim == depth && !claimed && !h.isLine(s) && !h.isBottom(s) {
 			return s, true
 		}

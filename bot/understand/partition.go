@@ -44,7 +44,7 @@ func (h *hearing) partition() {
 func (h *hearing) doneWithAll(to int) {
 	figures, deeds, ends := h.scores.Tags[learned.Figures], h.scores.Tags[learned.Deeds], h.scores.Tags[learned.Ends]
 	to = min(to, len(deeds))
-	if slices.ContainsFunc(ends[:to], func(t string) bool { return t != "O" }) {
+	if slices.ContainsFunc(ends[:to], isTag) {
 		return
 	}
 	done := func(i int) bool {
@@ -65,34 +65,44 @@ func (h *hearing) doneWithAll(to int) {
 // sharedDeed does so where the learned reader heard of which fish the ends are, and the words
 // before the first of them single none out.
 func (h *hearing) sharedDeed() {
-	whose, ends, figures := h.scores.Tags[learned.Whose], h.scores.Tags[learned.Ends], h.scores.Tags[learned.Figures]
-	first := slices.IndexFunc(ends, func(t string) bool { return t != "O" })
-	if first < 0 || !slices.ContainsFunc(ends[first:], func(t string) bool { return t[0] == 'B' }) {
+	at := slices.IndexFunc(h.scores.Tags[learned.Ends], isTag)
+	if at < 0 || !h.endsOfSeveral(at) {
 		return
 	}
-	others := func() bool {
-		for i := first; i < len(ends); i++ {
-			if ends[i][0] == 'B' && whose[i] != whose[first] && whose[i] != "O" {
-				return true
-			}
-		}
-		return false
-	}
-	at := first
 	for at > 0 && !h.isBreak(at-1) {
 		at--
 	}
-	if at == 0 || !others() {
-		return
+	if !h.singlesOut(at) {
+		h.doneWithAll(at)
 	}
-	for i := range at {
-		counted := figures[i] == "B-count" && slices.Contains(figures[:i], "B-name")
-		pointed := slices.ContainsFunc(h.points, func(p pointer) bool { return p.from == i && !p.which.Each })
-		if pointed || counted && !h.isEach(i) || figures[i] == "B-name" && slices.Contains(figures[:i], "B-name") {
-			return
+}
+
+// isTag is true for the tag of a word of which something is told.
+func isTag(tag string) bool { return tag != "O" }
+
+// endsOfSeveral is true where words from the first end on tell how another fish went.
+func (h *hearing) endsOfSeveral(first int) bool {
+	whose, ends := h.scores.Tags[learned.Whose], h.scores.Tags[learned.Ends]
+	for i := first; i < len(ends); i++ {
+		if ends[i][0] == 'B' && isTag(whose[i]) && whose[i] != whose[first] {
+			return true
 		}
 	}
-	h.doneWithAll(at)
+	return false
+}
+
+// singlesOut is true where the words before a place tell some fish from the others: by what
+// points at it, by a second name, or by a count of part of those that were named.
+func (h *hearing) singlesOut(to int) bool {
+	figures := h.scores.Tags[learned.Figures]
+	for i := range to {
+		again := slices.Contains(figures[:i], "B-name")
+		pointed := slices.ContainsFunc(h.points, func(p pointer) bool { return p.from == i && !p.which.Each })
+		if pointed || again && (figures[i] == "B-name" || figures[i] == "B-count" && !h.isEach(i)) {
+			return true
+		}
+	}
+	return false
 }
 
 // isEach is true for words that mean all of them.
@@ -128,7 +138,7 @@ func (h *hearing) shares() (list []share) {
 // they went: "two swam off, one floated".
 func (h *hearing) countsEnd(i int) bool {
 	ends, figures := h.scores.Tags[learned.Ends], h.scores.Tags[learned.Figures]
-	if i+1 >= len(ends) || ends[i+1] == "O" || figures[i] != "O" && figures[i] != "B-count" || !h.beginsPiece(i) || !isNumberWord(h.tokens[i].text) && h.tokens[i].kind != tokenNumber {
+	if i+1 >= len(ends) || !isTag(ends[i+1]) || isTag(figures[i]) && figures[i] != "B-count" || !h.beginsPiece(i) {
 		return false
 	}
 	n, ok := readNumberAt(h.tokens, i)

@@ -123,7 +123,7 @@ func (h *hearing) isNoFish(from, to int, w Which) bool {
 		return true
 	}
 	for _, layer := range []learned.Layer{learned.States, learned.Ends} {
-		if tags := h.scores.Tags[layer]; to <= len(tags) && slices.ContainsFunc(tags[from:to], func(t string) bool { return t != "O" }) {
+		if tags := h.scores.Tags[layer]; to <= len(tags) && slices.ContainsFunc(tags[from:to], isTag) {
 			return true
 		}
 	}
