@@ -171,13 +171,14 @@ func (t *teller) heavy() {
 	f.Query.WeightKg = nil
 }
 
-// ifs begin what is only supposed of a fish: "what if it was 2 kg".
-var ifs = []string{"if", "si", "se", "suppose", "imagine", "imagina"}
+// ifs begin what is only supposed of a fish: "what if it was 2 kg". Elsewhere in a message
+// they are yes or himself in some languages.
+var ifs = []string{"if", "what if", "and if", "si", "y si", "et si", "se", "e se", "suppose", "imagine", "imagina"}
 
 // supposes is true for a message that supposes something of a fish.
 func (t *teller) supposes() bool {
-	text := " " + understand.Plain(t.r.Text) + " "
-	return slices.ContainsFunc(ifs, func(w string) bool { return strings.Contains(text, " "+w+" ") })
+	text := understand.Plain(t.r.Text) + " "
+	return slices.ContainsFunc(ifs, func(w string) bool { return strings.HasPrefix(text, w+" ") })
 }
 
 // equip notes what is aboard.

@@ -124,3 +124,15 @@ func TestWhatIsAboardIsOfAllThatWereAskedAbout(t *testing.T) {
 	assert.Len(t, k.hear(r).Fish, 2)
 	assert.Len(t, k.hear(question()).Fish, 1)
 }
+
+// "What if it was 2 kg" is no lead aboard; a reflexive "se" further on supposes nothing.
+func TestWhatIsSupposedIsNoLead(t *testing.T) {
+	for text, aboard := range map[string]bool{"what if it was 2 kilos": false, "e se fosse 2 kg": false, "tengo 2 kilos, la otra se me quedó": true} {
+		k := newTalker(t)
+		k.hear(question(fish(cod, 60, 6)))
+		r := question(fish("", 0, 2))
+		r.Text = text
+		k.hear(r)
+		assert.Equal(t, aboard, len(k.s.Aboard.ReleaseOz) > 0, text)
+	}
+}

@@ -48,6 +48,10 @@ func TestTheNumberOfATagIsNoDepth(t *testing.T) {
 	require.Len(t, r.Fish, 1)
 	assert.Equal(t, "K77", r.Fish[0].Done.Tag)
 	assert.Equal(t, 40.0, *r.Fish[0].Query.DepthM)
+
+	r = hear("en", "scamp 60 m sent down 20 oz swam off, gag 40 m let go at the top tag K77")
+	require.Len(t, r.Fish, 2)
+	assert.Equal(t, []string{"", "K77"}, []string{r.Fish[0].Done.Tag, r.Fish[1].Done.Tag})
 }
 
 // Words for the same weight, another try and a way down without help are no further fish.

@@ -1,6 +1,7 @@
 package understand
 
 import (
+	"slices"
 	"strings"
 
 	"deepward/bot/understand/learned"
@@ -16,12 +17,25 @@ func (h *hearing) tagged() {
 			continue
 		}
 		if from, to := d.numberAfter(i + 1); to > from && to <= len(figures) && !strings.HasSuffix(figures[to-1], "-tag") {
+			owner := h.ownerAt(from)
 			h.tag(from, to, "tag")
+			h.own(from, to, owner)
 			for k := from; k < to; k++ {
 				h.scores.Chances[learned.Figures][k] = 1
 			}
 		}
 	}
+}
+
+// ownerAt is the fish that the words at a place are said of, or the last ones before them that
+// are said of one.
+func (h *hearing) ownerAt(at int) string {
+	for _, w := range slices.Backward(h.scores.Tags[learned.Whose][:at+1]) {
+		if isTag(w) && w != learned.NoFish {
+			return w
+		}
+	}
+	return "0"
 }
 
 // passOverTag marks the tokens of a tag number as used, for its figures are no date:
