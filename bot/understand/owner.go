@@ -12,6 +12,7 @@ import (
 // with to the fish they mean.
 func (h *hearing) owners() {
 	names := h.namesAt()
+	h.nobodys(names)
 	h.listed(names)
 	h.counted(names)
 	h.repeated(names)
@@ -35,6 +36,15 @@ func (h *hearing) owners() {
 		case target >= 0 && p.from > after && len(names) > 1:
 			h.own(from, to, strconv.Itoa(target))
 			given[target] = true
+		}
+	}
+}
+
+// nobodys gives a name that the learned reader gave to no fish to that which is told of next.
+func (h *hearing) nobodys(names []int) {
+	for _, at := range names {
+		if len(names) > 1 && !isTag(h.scores.Tags[learned.Whose][at]) {
+			h.ownedLikeNext(at, at+len(h.nameWords(at)))
 		}
 	}
 }

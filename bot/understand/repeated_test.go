@@ -24,6 +24,20 @@ func TestANameToldAgainTakesWhatFollows(t *testing.T) {
 	}
 }
 
+// A name in a report of several fish of the talk goes with the end behind it.
+func TestANameGoesWithTheEndBehindIt(t *testing.T) {
+	for _, text := range []string{
+		"sent both down with the 32, gag swam off, scamp floated",
+		"sent both down, the gag swam off, the scamp floated",
+		"gag swam off, scamp floated",
+	} {
+		r := hear("en", text, "gag", "scamp")
+		require.Len(t, r.Fish, 2, text)
+		assert.Equal(t, []string{"gag", "scamp"}, []string{r.Fish[0].Name, r.Fish[1].Name}, text)
+		assert.Equal(t, advisor.FloatedOff, r.Fish[1].Done.Outcome, text)
+	}
+}
+
 // What was done before the words tell how each went was done with all of them.
 func TestWhatWasDoneWithAllIsOfEach(t *testing.T) {
 	for text, lang := range map[string]string{
