@@ -15,7 +15,6 @@ func (h *hearing) owners() {
 	h.nobodys(names)
 	h.listed(names)
 	h.counted(names)
-	h.repeated(names)
 	n := len(h.owning())
 	if n < 2 {
 		return
@@ -30,14 +29,17 @@ func (h *hearing) owners() {
 		from, to := h.pieceOf(k)
 		switch target := p.which.among(n, given); {
 		case p.which.Each:
-			if h.isOn(p) || h.beginsPiece(p.from) {
+			if h.isOn(p) {
 				h.own(from, to, learned.AllFish)
+			} else if h.beginsPiece(p.from) {
+				h.own(from, h.untilName(from, to), learned.AllFish)
 			}
 		case target >= 0 && p.from > after && len(names) > 1:
 			h.own(from, to, strconv.Itoa(target))
 			given[target] = true
 		}
 	}
+	h.repeated(names)
 }
 
 // nobodys gives a name that the learned reader gave to no fish to that which is told of next.
@@ -181,6 +183,16 @@ func (w Which) among(n int, given map[int]bool) int {
 	return -1
 }
 
+// untilName is where the first name between two places begins, else the second of them.
+func (h *hearing) untilName(from, to int) int {
+	for _, at := range h.namesAt() {
+		if at >= from && at < to {
+			return at
+		}
+	}
+	return to
+}
+
 // ontos stand before a word for the fish that something was done with: "16 oz on the other".
 var ontos = wordSet("on to for onto al pal a para en pro pra no na nos nas au aux sur pour chez")
 
@@ -195,9 +207,9 @@ func (h *hearing) isOn(p pointer) bool {
 func (h *hearing) pieceOf(k int) (from, to int) {
 	p := h.points[k]
 	if h.isOn(p) {
-		from = p.from
-		for from > 0 && !h.isBreak(from-1) && (k == 0 || from > h.points[k-1].to) {
-			from--
+		from = h.pieceBefore(p.from)
+		if k > 0 {
+			from = max(from, h.points[k-1].to)
 		}
 		return from, p.to
 	}
@@ -206,6 +218,14 @@ func (h *hearing) pieceOf(k int) (from, to int) {
 		to++
 	}
 	return p.from, to
+}
+
+// pieceBefore is where the piece of the message begins that a word ends or stands in.
+func (h *hearing) pieceBefore(at int) int {
+	for at > 0 && !h.isBreak(at-1) {
+		at--
+	}
+	return at
 }
 
 // isBreak is true for a mark that ends a piece of a message.

@@ -69,10 +69,7 @@ func (h *hearing) sharedDeed() {
 	if at < 0 || !h.endsOfSeveral(at) {
 		return
 	}
-	for at > 0 && !h.isBreak(at-1) {
-		at--
-	}
-	if !h.singlesOut(at) {
+	if at = h.pieceBefore(at); !h.singlesOut(at) {
 		h.doneWithAll(at)
 	}
 }

@@ -6,8 +6,9 @@ import (
 	"deepward/bot/understand/learned"
 )
 
-// repeated gives what follows a name that the message told before to the fish of that name:
-// "gag and a scamp from 52 m, the scamp's stomach is out". Where as many names as were counted
+// repeated gives what follows a name that the message told before to the fish of that name, or
+// what stands before "on" it: "gag and a scamp from 52 m, the scamp's stomach is out", "eyes
+// out on the scamp". Where as many names as were counted
 // follow, the count is of no one fish: "two on deck, gag and a scamp".
 func (h *hearing) repeated(names []int) {
 	figures, whose := h.scores.Tags[learned.Figures], h.scores.Tags[learned.Whose]
@@ -18,6 +19,10 @@ func (h *hearing) repeated(names []int) {
 	for i := names[1] + 1; i < len(figures); i++ {
 		k := slices.IndexFunc(names, func(at int) bool { return at < i && h.sameWords(i, h.nameWords(at)) })
 		if k < 0 || whose[names[k]] == "O" {
+			continue
+		}
+		if h.isOn(pointer{from: i}) {
+			h.own(h.pieceBefore(i), i, whose[names[k]])
 			continue
 		}
 		h.ownFrom(i, whose[names[k]])
@@ -34,7 +39,8 @@ func (h *hearing) nameWords(at int) (list []string) {
 }
 
 // ownFrom gives what is told from a name on to a fish, up to the next name, or the next words
-// that tell which fish is meant: but for what is said of all of them, or of none.
+// that tell which fish is meant: but for figures that are said of all of them, and what is said
+// of none.
 func (h *hearing) ownFrom(at int, owner string) {
 	figures, whose := h.scores.Tags[learned.Figures], h.scores.Tags[learned.Whose]
 	for i := at; i < len(whose); i++ {
@@ -42,7 +48,7 @@ func (h *hearing) ownFrom(at int, owner string) {
 		if i > at && (figures[i] == "B-name" || pointed) {
 			return
 		}
-		if whose[i] != learned.AllFish && whose[i] != learned.NoFish {
+		if whose[i] != learned.NoFish && (whose[i] != learned.AllFish || !isTag(figures[i])) {
 			whose[i] = owner
 		}
 	}

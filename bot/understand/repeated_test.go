@@ -38,6 +38,19 @@ func TestANameGoesWithTheEndBehindIt(t *testing.T) {
 	}
 }
 
+// A sign "on" a fish is its own, and "both reds" are none but the reds.
+func TestASignOnAFishIsItsOwn(t *testing.T) {
+	r := hear("en", "opakapaka and a ehu same time, drop was 110 fathoms. eyes out on the ehu")
+	require.Len(t, r.Fish, 2)
+	assert.Empty(t, r.Fish[0].Query.Signs)
+	assert.Equal(t, []advisor.Sign{advisor.BulgingEyes}, r.Fish[1].Query.Signs)
+
+	r = hear("en", "2 reds n a scamp on the deck at once, 140 ft. both reds blowed up like footballs scamp got its gut hangin out")
+	require.Len(t, r.Fish, 2)
+	assert.Equal(t, []advisor.Sign{advisor.BloatedBelly}, r.Fish[0].Query.Signs)
+	assert.Equal(t, []advisor.Sign{advisor.EvertedStomach}, r.Fish[1].Query.Signs)
+}
+
 // What was done before the words tell how each went was done with all of them.
 func TestWhatWasDoneWithAllIsOfEach(t *testing.T) {
 	for text, lang := range map[string]string{
