@@ -78,6 +78,8 @@ type hearing struct {
 	bareUsed bool
 	// sameUsed is true where the weight that was used is told to be the one of before.
 	sameUsed bool
+	// setApart is true where one of those that were counted is a fish of its own.
+	setApart bool
 	// together is true where both of the weights aboard were used.
 	together bool
 }

@@ -23,6 +23,9 @@ type share struct{ from, to int }
 // other one fine".
 func (h *hearing) partition() {
 	shares := h.shares()
+	if len(shares) == 1 && h.oneFish() {
+		h.oneOf(shares[0])
+	}
 	if len(shares) < 2 || !h.oneFish() {
 		return
 	}
@@ -37,6 +40,37 @@ func (h *hearing) partition() {
 	for k, s := range shares {
 		h.own(s.from, s.to, strconv.Itoa(k))
 	}
+}
+
+// oneOf gives a piece that tells of one of several, counted before it, to a fish of its own:
+// of "three reds, one with popped eyes" two are left.
+func (h *hearing) oneOf(s share) {
+	figures := h.scores.Tags[learned.Figures]
+	if !ones[h.tokens[s.from].text] || !h.tellsOfFish(s) {
+		return
+	}
+	for i := range min(s.from, len(figures)) {
+		counts := figures[i] == "B-count" || !isTag(figures[i]) && i+1 < len(figures) && figures[i+1] == "B-name"
+		if n, ok := readNumberAt(h.tokens, i); counts && ok && n.value >= 2 {
+			figures[i] = "B-count"
+			h.own(0, len(h.tokens), "0")
+			h.doneWithAll(s.from)
+			h.own(s.from, s.to, "1")
+			h.setApart = true
+			return
+		}
+	}
+}
+
+// tellsOfFish is true for a piece that tells how a fish is, how big, or how it went.
+func (h *hearing) tellsOfFish(s share) bool {
+	for _, layer := range []learned.Layer{learned.States, learned.Ends} {
+		if tags := h.scores.Tags[layer]; s.from < len(tags) && slices.ContainsFunc(tags[s.from:min(s.to, len(tags))], isTag) {
+			return true
+		}
+	}
+	figures := h.scores.Tags[learned.Figures]
+	return s.from < len(figures) && slices.ContainsFunc(figures[s.from:min(s.to, len(figures))], func(t string) bool { return measures[t] })
 }
 
 // doneWithAll gives what was done, and with which weight, to all of several where it is told
@@ -114,7 +148,7 @@ func (h *hearing) shares() (list []share) {
 	named := len(h.namesAt()) > 1
 	for i := range min(len(h.tokens), len(figures)) {
 		at := slices.IndexFunc(h.points, func(p pointer) bool { return p.from == i })
-		begins := ones[h.tokens[i].text] && (h.beginsPiece(i) || i+1 < len(figures) && measures[figures[i+1]])
+		begins := ones[h.tokens[i].text] && (h.beginsPiece(i) || i+1 < len(figures) && measures[figures[i+1]] || h.isBehindFigure(i))
 		begins = begins || named && figures[i] == "B-name" || h.countsEnd(i)
 		if at >= 0 {
 			w := h.points[at].which
@@ -140,6 +174,11 @@ func (h *hearing) countsEnd(i int) bool {
 	}
 	n, ok := readNumberAt(h.tokens, i)
 	return ok && n.value >= 2 && n.value == float64(int(n.value)) && n.value <= 9
+}
+
+// isBehindFigure is true right behind a figure with its unit: "two gags 150 ft one with ...".
+func (h *hearing) isBehindFigure(i int) bool {
+	return slices.ContainsFunc(h.everyQuantity(), func(q quantity) bool { return q.to == i })
 }
 
 // measures are the tags at which a figure begins that measures one fish: "one 10 lb, one 4 lb".
