@@ -34,7 +34,7 @@ func (t *teller) doubtUsed() {
 		return
 	}
 	x := t.r.Fish[0].Done.WeightsOz[0]
-	if slices.Contains(t.s.Aboard.ReleaseOz, x) {
+	if slices.Contains(t.aboardOz(), x) {
 		return
 	}
 	if field := t.nearestField(x); field != "" {
@@ -130,7 +130,7 @@ var usual = []float64{20, 40}
 
 // lendWeight takes a bare figure in a report for the weight aboard that has it.
 func (t *teller) lendWeight(x float64) {
-	aboard := t.s.Aboard.ReleaseOz
+	aboard := t.aboardOz()
 	if len(aboard) == 0 {
 		aboard = usual
 	}

@@ -31,14 +31,11 @@ func (t *teller) question() Move {
 	return m
 }
 
-// asked are the places of the fish that a question without any is about: where it tells what is
-// aboard, all those that were asked about together last, else the last one.
+// asked are the places of the fish that a question without any is about: all those that were
+// told together last and have no report.
 func (t *teller) asked() []int {
 	last := t.s.focus()
 	places := []int{last}
-	if len(t.r.Aboard.ReleaseOz) == 0 && len(t.r.Aboard.LeadG) == 0 && !t.r.Aboard.None {
-		return places
-	}
 	for i := last - 1; i >= 0 && t.s.Fish[i].Told == t.s.Fish[last].Told && len(t.s.Fish[i].Rows) == 0; i-- {
 		places = append([]int{i}, places...)
 	}

@@ -304,7 +304,7 @@ func (t *teller) followedAdvice(p *part) {
 // useAboard takes the only weight aboard for the one that a fish was sent down with, or
 // the one that the words pick.
 func (t *teller) useAboard(f *understand.Fish) {
-	aboard := t.s.Aboard.ReleaseOz
+	aboard := t.aboardOz()
 	f.Done.WeightsOz = likely(aboard, f.Done.WeightsOz)
 	if f.Done.Method != advisor.Recompressed || len(f.Done.WeightsOz) > 0 {
 		return
@@ -324,6 +324,19 @@ func (t *teller) useAboard(f *understand.Fish) {
 	case pick == understand.PickTogether:
 		f.Done.WeightsOz = aboard
 	}
+}
+
+// aboardOz are the release weights aboard, or where there are none the other sinkers and heavy
+// things, in ounces: what a fish can have been sent down with.
+func (t *teller) aboardOz() (list []float64) {
+	if len(t.s.Aboard.ReleaseOz) > 0 {
+		return t.s.Aboard.ReleaseOz
+	}
+	const gramsInKilogram = 1000
+	for _, g := range t.s.Aboard.LeadG {
+		list = append(list, ounces(g/gramsInKilogram))
+	}
+	return list
 }
 
 // lightest is the least release weight in ounces that is believed where nothing aboard is

@@ -89,12 +89,22 @@ func (t *teller) named(f understand.Fish) int {
 		case t.r.Again.Is && open && i == t.s.focus() && t.onlyName(f):
 			return i
 		case !t.mayBe(known.Fish, f, open):
-		case t.r.Again.Another || t.r.Again.All || open && t.toldAnew(known.Fish, f):
+		case t.saysFurther(known.Fish, f, open) || open && t.toldAnew(known.Fish, f):
 		case open || !t.tellsMore(known, f):
 			return i
 		}
 	}
 	return none
+}
+
+// saysFurther is true where the words say that one of a kind that is talked of is a further
+// one. In a report of several fish they are said of one of those: "the cod went, the other one
+// floated".
+func (t *teller) saysFurther(known, f understand.Fish, open bool) bool {
+	if !t.r.Again.Another && !t.r.Again.All {
+		return false
+	}
+	return !open || t.r.Act != understand.ActReport || len(t.r.Fish) < 2 || t.tellsAnother(known, f)
 }
 
 // toldAnew is true for a question that tells depth and size of a fish, both other ones than

@@ -86,7 +86,7 @@ func (t *teller) otherLead(known understand.Fish) {
 	}
 	x := ounces(*t.r.Fish[0].Query.WeightKg)
 	unnamed := !isNamed(t.r.Fish[0])
-	if t.r.Lead || slices.Contains(t.s.Aboard.ReleaseOz, x) || unnamed && (known.Query.WeightKg == nil || t.toldUsed(x, known)) {
+	if t.r.Lead || slices.Contains(t.aboardOz(), x) || unnamed && (known.Query.WeightKg == nil || t.toldUsed(x, known)) {
 		t.takeForUsed()
 	}
 }
@@ -122,7 +122,7 @@ func ounces(kg float64) float64 {
 // another of the weights aboard: "it was the little one".
 func (t *teller) otherPick() {
 	size := t.which().Size
-	if size == "" || len(t.s.Aboard.ReleaseOz) < 2 || len(t.s.Fish) > 1 || len(t.s.Standing()) > 1 {
+	if size == "" || len(t.aboardOz()) < 2 || len(t.s.Fish) > 1 || len(t.s.Standing()) > 1 {
 		return
 	}
 	if len(t.r.Fish) == 0 {
@@ -152,8 +152,8 @@ func (t *teller) nameAboard() {
 		return
 	}
 	near := b.Role == "depth_m" && t.nearestAlikeTo(b.Value, q.DepthM)
-	x := asAboard(t.s.Aboard.ReleaseOz, b.Value)
-	if b.Role == "weight_kg" || b.Role == "length_cm" || near || !slices.Contains(t.s.Aboard.ReleaseOz, x) {
+	x := asAboard(t.aboardOz(), b.Value)
+	if b.Role == "weight_kg" || b.Role == "length_cm" || near || !slices.Contains(t.aboardOz(), x) {
 		return
 	}
 	d.Method, d.WeightsOz, t.r.Bare = advisor.Recompressed, []float64{x}, nil

@@ -115,14 +115,14 @@ func TestAFishSentAgainIsTheSame(t *testing.T) {
 	assert.Equal(t, advisor.SwamDown, rows[0].Fish.Done.Outcome)
 }
 
-// What is aboard is of all the fish that were asked about together.
+// What is aboard, and a question that names none, is of all the fish that were asked about together.
 func TestWhatIsAboardIsOfAllThatWereAskedAbout(t *testing.T) {
 	k := newTalker(t)
 	k.hear(question(fish(gag, 52, 2), fish(cod, 52, 1)))
 	r := question()
 	r.Aboard.ReleaseOz = []float64{32}
 	assert.Len(t, k.hear(r).Fish, 2)
-	assert.Len(t, k.hear(question()).Fish, 1)
+	assert.Len(t, k.hear(question()).Fish, 2)
 }
 
 // "What if it was 2 kg" is no lead aboard; a reflexive "se" further on supposes nothing.
