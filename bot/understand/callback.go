@@ -10,6 +10,7 @@ import (
 // callBack takes words that call a fish that is talked of by its name, or by the chief word of
 // it, for that name where the learned reader did not: "gag's belly is tight, scamp's eyes pop".
 func (h *hearing) callBack() {
+	h.callByPart()
 	if len(h.setting.Talked) < 2 {
 		return // there is no other to tell it from
 	}
@@ -20,12 +21,29 @@ func (h *hearing) callBack() {
 			continue
 		}
 		h.tag(i, i+n, "name")
-		if h.called == nil {
-			h.called = map[int]string{}
-		}
-		h.called[i] = name
+		h.call(i, name)
 		h.ownedLikeNext(i, i+n)
 		i += n - 1
+	}
+}
+
+// call takes the word at i for one that calls a fish of that name.
+func (h *hearing) call(i int, name string) {
+	if h.called == nil {
+		h.called = map[int]string{}
+	}
+	h.called[i] = name
+}
+
+// callByPart takes a name of one word that is the first or the last of a longer one that is
+// talked of for that: "paru" is the paru ofe just told, whatever else is called so.
+func (h *hearing) callByPart() {
+	figures := h.scores.Tags[learned.Figures]
+	for i := range figures {
+		alone := figures[i] == "B-name" && (i+1 == len(figures) || figures[i+1] != "I-name")
+		if name, n := h.calledAt(i); alone && n == 1 && len(wordsOf(name)) > 1 {
+			h.call(i, name)
+		}
 	}
 }
 
@@ -41,8 +59,7 @@ func (h *hearing) calledAt(i int) (name string, n int) {
 		if h.sameWords(i, words) {
 			return talked, len(words)
 		}
-		chief := len(words) > 1 && len(called) >= shortestCall && (singularWord(words[0]) == called || singularWord(words[len(words)-1]) == called)
-		if chief && !everyday(called) {
+		if isPartOf(called, words) && !everyday(called) {
 			if n > 0 {
 				return "", 0 // it is said of two
 			}
@@ -50,6 +67,13 @@ func (h *hearing) calledAt(i int) (name string, n int) {
 		}
 	}
 	return name, n
+}
+
+// isPartOf is true for a word that calls a fish by part of its name: the first or the last word
+// of several.
+func isPartOf(called string, words []string) bool {
+	return len(words) > 1 && len(called) >= shortestCall &&
+		(singularWord(words[0]) == called || singularWord(words[len(words)-1]) == called)
 }
 
 // sameWords is true where the words at i are these, in the plural or not.

@@ -17,7 +17,7 @@ func (h *hearing) repeated(names []int) {
 	}
 	h.dropSum(names)
 	for i := names[1] + 1; i < len(figures); i++ {
-		k := slices.IndexFunc(names, func(at int) bool { return at < i && h.sameWords(i, h.nameWords(at)) })
+		k := h.toldBefore(names, i)
 		if k < 0 || whose[names[k]] == "O" {
 			continue
 		}
@@ -27,6 +27,28 @@ func (h *hearing) repeated(names []int) {
 		}
 		h.ownFrom(i, whose[names[k]])
 	}
+}
+
+// toldBefore is which of the names that stand before i the word there calls: that name, or the
+// only one that it is part of; -1 for none.
+func (h *hearing) toldBefore(names []int, i int) int {
+	called, part := singularWord(h.tokens[i].text), -1
+	for k, at := range names {
+		words := h.nameWords(at)
+		if at+len(words) > i {
+			break
+		}
+		switch {
+		case h.sameWords(i, words):
+			return k
+		case !isPartOf(called, words) || !h.free(i, i+1):
+		case part >= 0 && !h.sameWords(names[part], words):
+			return -1
+		case part < 0:
+			part = k
+		}
+	}
+	return part
 }
 
 // nameWords are the words of a name that begins there; none where they do not fit what is left.
