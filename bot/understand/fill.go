@@ -20,9 +20,6 @@ func (h *hearing) fill() {
 	for _, s := range figures {
 		h.figure(s)
 	}
-	if h.setApart && len(h.groups) == 2 && h.groups[0].Query.Count > 1 {
-		h.groups[0].Query.Count--
-	}
 	h.lendUnits()
 	for _, s := range states {
 		h.state(s)

@@ -33,6 +33,8 @@ func (h *hearing) owners() {
 				h.own(from, to, learned.AllFish)
 			} else if h.beginsPiece(p.from) {
 				h.own(from, h.untilName(from, to), learned.AllFish)
+			} else if p.to == len(h.tokens) || h.isBreak(p.to) { // "ojos saltones los dos"
+				h.own(h.pieceBefore(p.from), p.to, learned.AllFish)
 			}
 		case target >= 0 && p.from > after && len(names) > 1:
 			h.own(from, to, strconv.Itoa(target))
@@ -85,7 +87,7 @@ func (h *hearing) owning() (list []string) {
 // of its kind as names, one by each. Of more fish than the learned reader can number, all goes
 // to the name before it.
 func (h *hearing) listed(names []int) {
-	if len(names) < 2 {
+	if len(names) < 2 || h.hasUnnamed(names) {
 		return
 	}
 	whose, figures := h.scores.Tags[learned.Whose], h.scores.Tags[learned.Figures]
@@ -113,6 +115,40 @@ func (h *hearing) listed(names []int) {
 			}
 		}
 	}
+}
+
+// hasUnnamed is true where the learned reader heard more fish than have a name, and one name of
+// all of them: "two beeliners, one good, one floated, and a trigger".
+func (h *hearing) hasUnnamed(names []int) bool {
+	whose := h.scores.Tags[learned.Whose]
+	return len(h.owning()) > len(names) && slices.ContainsFunc(names, func(at int) bool { return whose[at] == learned.AllFish })
+}
+
+// ofUnnamed narrows what is said of all fish, from a name of all on to the next name, to those
+// that have no name of their own.
+func (h *hearing) ofUnnamed(spans []span) []span {
+	names := h.namesAt()
+	if len(names) < 2 || !h.hasUnnamed(names) {
+		return spans
+	}
+	whose := h.scores.Tags[learned.Whose]
+	var unnamed []int
+	for _, w := range h.owning() {
+		n, err := strconv.Atoi(w)
+		if err == nil && !slices.ContainsFunc(names, func(at int) bool { return whose[at] == w }) {
+			unnamed = append(unnamed, n)
+		}
+	}
+	for i, s := range spans {
+		k := slices.IndexFunc(names, func(at int) bool { return at > s.from }) - 1
+		if k < -1 {
+			k = len(names) - 1
+		}
+		if s.fish == nil && whose[names[max(0, k)]] == learned.AllFish {
+			spans[i].fish = slices.Clone(unnamed)
+		}
+	}
+	return spans
 }
 
 // isList is true for names with a depth behind each, or each joined to the one before by a

@@ -22,44 +22,147 @@ type share struct{ from, to int }
 // its own, where the learned reader heard one fish: "two reds, one with popped eyes, the
 // other one fine".
 func (h *hearing) partition() {
-	shares := h.shares()
-	if len(shares) == 1 && h.oneFish() {
-		h.oneOf(shares[0])
-	}
-	if len(shares) < 2 || !h.oneFish() {
+	if !h.oneFish() {
+		h.partitionNamed()
 		return
 	}
-	figures := h.scores.Tags[learned.Figures]
-	for i := range min(shares[0].from, len(figures)) { // how many they are in all is no count of the first
-		if figures[i] == "B-count" || figures[i] == "I-count" {
-			figures[i] = "O"
-		}
+	all := share{0, len(h.tokens)}
+	named := len(h.namesAt()) > 1
+	shares := h.shares(all, named)
+	switch {
+	case len(shares) == 1:
+		h.oneOf(all, shares[0], "0", "1")
+	case len(shares) > 1:
+		h.apart(all, shares)
 	}
-	h.own(0, len(h.tokens), "0")
+}
+
+// apart gives each piece of a message to a fish of its own, in their order.
+func (h *hearing) apart(all share, shares []share) {
+	h.dropCounts(all.from, shares[0].from)
+	h.own(all.from, all.to, "0")
 	h.doneWithAll(shares[0].from)
 	for k, s := range shares {
 		h.own(s.from, s.to, strconv.Itoa(k))
 	}
 }
 
-// oneOf gives a piece that tells of one of several, counted before it, to a fish of its own:
-// of "three reds, one with popped eyes" two are left.
-func (h *hearing) oneOf(s share) {
+// dropCounts takes away counts before the pieces: how many they are in all is no count of the
+// first.
+func (h *hearing) dropCounts(from, to int) {
 	figures := h.scores.Tags[learned.Figures]
-	if !ones[h.tokens[s.from].text] || !h.tellsOfFish(s) {
-		return
-	}
-	for i := range min(s.from, len(figures)) {
-		counts := figures[i] == "B-count" || !isTag(figures[i]) && i+1 < len(figures) && figures[i+1] == "B-name"
-		if n, ok := readNumberAt(h.tokens, i); counts && ok && n.value >= 2 {
-			figures[i] = "B-count"
-			h.own(0, len(h.tokens), "0")
-			h.doneWithAll(s.from)
-			h.own(s.from, s.to, "1")
-			h.setApart = true
-			return
+	for i := from; i < min(to, len(figures)); i++ {
+		if figures[i] == "B-count" || figures[i] == "I-count" {
+			figures[i] = "O"
 		}
 	}
+}
+
+// partitionNamed does so for each name of several of which more than one was counted: "two
+// beeliners, one good, one floated, and a trigger".
+func (h *hearing) partitionNamed() {
+	names := h.namesAt()
+	next := len(names)
+	for k := range names {
+		all := h.pieceOfName(names, k)
+		owner := h.ownerOf(all)
+		if owner == "" || h.countBefore(all, all.to) < 0 {
+			continue
+		}
+		fresh := strconv.Itoa(next)
+		switch shares := h.shares(all, false); len(shares) {
+		case 0:
+		case 1:
+			if h.oneOf(all, shares[0], owner, fresh) {
+				next++
+			}
+		default:
+			h.dropCounts(all.from, shares[0].from)
+			for _, s := range shares[1:] {
+				h.own(s.from, s.to, strconv.Itoa(next))
+				next++
+			}
+		}
+	}
+	if next > len(names) {
+		h.renumber()
+	}
+}
+
+// pieceOfName are the words from the k-th name, or the count before it, to the next.
+func (h *hearing) pieceOfName(names []int, k int) share {
+	begin := func(at int) int {
+		if at > 0 && (isNumberWord(h.tokens[at-1].text) || h.tokens[at-1].kind == tokenNumber) {
+			return at - 1
+		}
+		return at
+	}
+	s := share{begin(names[k]), len(h.tokens)}
+	if k+1 < len(names) {
+		s.to = begin(names[k+1])
+	}
+	return s
+}
+
+// ownerOf is the one fish that something in a piece is said of; "" where it is none or several.
+func (h *hearing) ownerOf(s share) (owner string) {
+	whose := h.scores.Tags[learned.Whose]
+	for _, w := range whose[min(s.from, len(whose)):min(s.to, len(whose))] {
+		if w == "O" || w == learned.AllFish || w == learned.NoFish {
+			continue
+		}
+		if owner != "" && w != owner {
+			return ""
+		}
+		owner = w
+	}
+	return owner
+}
+
+// renumber numbers the fish anew in the order in which they are told.
+func (h *hearing) renumber() {
+	whose := h.scores.Tags[learned.Whose]
+	order := h.owning()
+	for i, w := range whose {
+		if k := slices.Index(order, w); k >= 0 {
+			whose[i] = strconv.Itoa(k)
+		}
+	}
+}
+
+// oneOf gives a piece that tells of one of several, counted before it, to a fish of its own:
+// of "three reds, one with popped eyes" two are left. False where it does not.
+func (h *hearing) oneOf(all, s share, owner, fresh string) bool {
+	if !ones[h.tokens[s.from].text] || !h.tellsOfFish(s) {
+		return false
+	}
+	i := h.countBefore(all, s.from)
+	if i < 0 {
+		return false
+	}
+	h.scores.Tags[learned.Figures][i] = "B-count"
+	if h.oneFish() {
+		h.own(all.from, all.to, owner)
+		h.doneWithAll(s.from)
+	}
+	h.own(s.from, s.to, fresh)
+	if h.less == nil {
+		h.less = map[int]int{}
+	}
+	h.less[i] = 1
+	return true
+}
+
+// countBefore is where two or more fish are counted in a piece before a place; -1 for nowhere.
+func (h *hearing) countBefore(all share, to int) int {
+	figures := h.scores.Tags[learned.Figures]
+	for i := all.from; i < min(to, len(figures)); i++ {
+		counts := figures[i] == "B-count" || !isTag(figures[i]) && i+1 < len(figures) && figures[i+1] == "B-name"
+		if n, ok := readNumberAt(h.tokens, i); counts && ok && n.value >= 2 {
+			return i
+		}
+	}
+	return -1
 }
 
 // tellsOfFish is true for a piece that tells how a fish is, how big, or how it went.
@@ -141,12 +244,11 @@ func (h *hearing) isEach(i int) bool {
 	return slices.ContainsFunc(h.points, func(p pointer) bool { return p.which.Each && p.from <= i && i < p.to })
 }
 
-// shares are the pieces that tell something, each from the word that tells which fish it is
-// of to the next such word.
-func (h *hearing) shares() (list []share) {
+// shares are the pieces of all that tell something, each from the word that tells which fish it
+// is of to the next such word; a name tells that too where named is true.
+func (h *hearing) shares(all share, named bool) (list []share) {
 	figures := h.scores.Tags[learned.Figures]
-	named := len(h.namesAt()) > 1
-	for i := range min(len(h.tokens), len(figures)) {
+	for i := all.from; i < min(all.to, len(figures)); i++ {
 		at := slices.IndexFunc(h.points, func(p pointer) bool { return p.from == i })
 		begins := ones[h.tokens[i].text] && (h.beginsPiece(i) || i+1 < len(figures) && measures[figures[i+1]] || h.isBehindFigure(i))
 		begins = begins || named && figures[i] == "B-name" || h.countsEnd(i)
@@ -160,7 +262,7 @@ func (h *hearing) shares() (list []share) {
 		if len(list) > 0 {
 			list[len(list)-1].to = i
 		}
-		list = append(list, share{i, len(h.tokens)})
+		list = append(list, share{i, all.to})
 	}
 	return slices.DeleteFunc(list, func(s share) bool { return !h.tells(s) })
 }
