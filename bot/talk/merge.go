@@ -66,6 +66,7 @@ func mergeFish(base, news understand.Fish) understand.Fish {
 		base.Name = news.Name
 	}
 	base.Which = understand.Which{Size: cmp.Or(news.Which.Size, base.Which.Size)}
+	base.Pick = news.Pick
 	if news.Counted {
 		base.Counted, base.Query.Count = true, news.Query.Count
 	}

@@ -309,7 +309,7 @@ func (t *teller) useAboard(f *understand.Fish) {
 	if f.Done.Method != advisor.Recompressed || len(f.Done.WeightsOz) > 0 {
 		return
 	}
-	switch pick := t.r.Again.Pick; {
+	switch pick := t.picked(f); {
 	case len(aboard) == 1:
 		f.Done.WeightsOz = aboard
 	case pick == "" && len(aboard) > 1 && slices.Max(aboard) == slices.Min(aboard):
@@ -324,6 +324,15 @@ func (t *teller) useAboard(f *understand.Fish) {
 	case pick == understand.PickTogether:
 		f.Done.WeightsOz = aboard
 	}
+}
+
+// picked is which of the weights aboard the words pick for a fish: those said of it, else of the
+// message where it says that of none.
+func (t *teller) picked(f *understand.Fish) understand.Pick {
+	if f.Pick != "" || slices.ContainsFunc(t.r.Fish, func(f understand.Fish) bool { return f.Pick != "" }) {
+		return f.Pick
+	}
+	return t.r.Again.Pick
 }
 
 // aboardOz are the release weights aboard, or where there are none the other sinkers and heavy
@@ -353,12 +362,9 @@ func likely(aboard, used []float64) (list []float64) {
 	return list
 }
 
-// asAboard is the weight aboard that a bare figure names in pounds or kilograms: "with the
+// asAboard is the weight aboard that a bare figure names in pounds, kilograms or grams: "with the
 // 5" where one of 5 lb is aboard; the figure itself where none is.
-func asAboard(aboard []float64, x float64) float64 { return inUnits(aboard, x, pounds, 1) }
-
-// asUsed is the same where grams may be told as well: of "the 800" one of 800 g.
-func asUsed(known []float64, x float64) float64 { return inUnits(known, x, pounds, 1, 0.001) }
+func asAboard(aboard []float64, x float64) float64 { return inUnits(aboard, x, pounds, 1, 0.001) }
 
 // inUnits is the weight in ounces that a bare figure names in one of some units, told as
 // kilograms; the figure itself where none is.

@@ -20,6 +20,7 @@ func (t *teller) used() {
 			t.otherLead(known)
 			t.otherPick()
 		}
+		t.pickNow()
 		t.nameAboard()
 	}
 }
@@ -68,7 +69,7 @@ func (t *teller) denyUsed(known understand.Fish) {
 		return
 	}
 	isUsed := func(b understand.Bare) bool {
-		return slices.Contains(known.Done.WeightsOz, asUsed(known.Done.WeightsOz, b.Value))
+		return slices.Contains(known.Done.WeightsOz, asAboard(known.Done.WeightsOz, b.Value))
 	}
 	before := len(t.r.Bare) + len(t.r.Loose)
 	t.r.Bare = slices.DeleteFunc(slices.Clone(t.r.Bare), isUsed)
@@ -138,6 +139,20 @@ func (t *teller) otherPick() {
 	}[size]
 	f.Done.Method = advisor.Recompressed
 	t.useAboard(f)
+}
+
+// pickNow gives the fish of a correction the weight that its words pick of several aboard: "the
+// gag went with the big one too".
+func (t *teller) pickNow() {
+	if len(t.aboardOz()) < 2 {
+		return
+	}
+	for i := range t.r.Fish {
+		if f := &t.r.Fish[i]; t.picked(f) != "" && len(f.Done.WeightsOz) == 0 && (f.Done.Method == "" || f.Done.Method == advisor.Recompressed) {
+			f.Done.Method = advisor.Recompressed
+			t.useAboard(f)
+		}
+	}
 }
 
 // nameAboard takes a bare figure for the weight that was used, where one aboard is of that

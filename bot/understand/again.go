@@ -7,6 +7,7 @@ import (
 	"strings"
 	"sync"
 
+	"deepward/advisor"
 	"deepward/bot/understand/learned"
 )
 
@@ -61,8 +62,6 @@ func (h *hearing) again() Again {
 				a.Returned = true
 			case "as told":
 				a.AsTold = true
-			case "lightest", "heaviest", "together":
-				a.Pick = Pick(what)
 			case "is":
 				a.Is = true
 			case "last":
@@ -77,8 +76,8 @@ func (h *hearing) again() Again {
 			break
 		}
 	}
-	if a.Pick == "" {
-		a.Pick = h.pickBySize()
+	if picks := h.picks(); len(picks) > 0 {
+		a.Pick = picks[0].pick
 	}
 	if h.countsMore() {
 		a.Another = true
@@ -183,6 +182,24 @@ func (h *hearing) withSame() bool {
 		}
 	}
 	return false
+}
+
+// sameAsBefore gives a fish the weight of the one told before it, where the words say that it was
+// the same: "red 3 lb, gone, the scamp same one".
+func (h *hearing) sameAsBefore(used []int) {
+	whose := h.scores.Tags[learned.Whose]
+	for i := range min(len(h.tokens), len(whose)) {
+		w := word(h.tokens, i+1)
+		if !sames[h.tokens[i].text] || !(h.isWeight(i) || isWeightWord(w) || w == "one") {
+			continue
+		}
+		for _, k := range h.placed(i, i+1, used) {
+			f := &h.groups[k].Done
+			if k > 0 && len(f.WeightsOz) == 0 && (f.Method == "" || f.Method == advisor.Recompressed) {
+				f.WeightsOz = h.groups[k-1].Done.WeightsOz
+			}
+		}
+	}
 }
 
 // ofs stand before whose it is, or what.

@@ -38,6 +38,7 @@ func (h *hearing) figure(s span) {
 		used := h.ouncesIn(s)
 		if h.saysBoth(s) {
 			h.together, used = true, nil
+			h.each(s, func(f *Fish) { f.Pick = PickTogether })
 		}
 		if len(used) == 1 && len(h.found) == 0 {
 			h.bareUsed = true
@@ -64,7 +65,7 @@ var twos = wordSet("both dos two deux dois duas ambas ambos 2")
 // "pusimos las dos".
 func (h *hearing) saysBoth(s span) bool {
 	for i := s.from; i < s.to; i++ {
-		if twos[h.tokens[i].text] {
+		if twos[h.tokens[i].text] && !ofs[word(h.tokens, i-1)] { // not "con la de dos"
 			_, one := h.quantityAt(i)
 			last := i+1 >= s.to || h.tokens[i+1].kind != tokenNumber && !isNumberWord(h.tokens[i+1].text)
 			return !one && last

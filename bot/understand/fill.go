@@ -16,7 +16,8 @@ func (h *hearing) fill() {
 	h.partition()
 	h.owners()
 	figures, states, deeds, ends := h.catchDepths(h.spans(learned.Figures)), h.spans(learned.States), h.spans(learned.Deeds), h.spans(learned.Ends)
-	h.group(slices.Concat(figures, states, deeds, ends))
+	used := h.group(slices.Concat(figures, states, deeds, ends))
+	h.pickWeights(used)
 	for _, s := range figures {
 		h.figure(s)
 	}
@@ -30,6 +31,7 @@ func (h *hearing) fill() {
 	for _, s := range ends {
 		h.end(s)
 	}
+	h.sameAsBefore(used)
 	for i := range h.groups {
 		settleDeed(&h.groups[i])
 	}
@@ -38,9 +40,8 @@ func (h *hearing) fill() {
 }
 
 // group makes one entry for each fish that a span is said of, and numbers them anew
-// without gaps.
-func (h *hearing) group(all []span) {
-	var used []int
+// without gaps; used are the numbers they had.
+func (h *hearing) group(all []span) (used []int) {
 	any := false
 	for _, s := range all {
 		if messageWide[s.tag] {
@@ -54,7 +55,7 @@ func (h *hearing) group(all []span) {
 		}
 	}
 	if !any {
-		return
+		return nil
 	}
 	slices.Sort(used)
 	if len(used) == 0 {
@@ -69,6 +70,7 @@ func (h *hearing) group(all []span) {
 			all[i].fish[j] = max(0, slices.Index(used, f))
 		}
 	}
+	return used
 }
 
 // messageWide are the tags that are of no one fish.

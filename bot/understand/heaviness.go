@@ -45,7 +45,7 @@ func (h *hearing) smaller(s span, at int) (kg float64, next int) {
 	if w := word(h.tokens, at); w == "y" || w == "e" || w == "et" || w == "and" || w == "con" || w == "com" {
 		at++
 	}
-	if at >= s.to {
+	if at >= s.to || ones[h.tokens[at].text] { // "4 kg e um de 2" are two
 		return 0, next
 	}
 	n, ok := readNumberAt(h.near, at)
@@ -153,6 +153,8 @@ func (h *hearing) pieces(s span, value func(x float64, in dimension) float64, ba
 			}
 		case bare && lent != 0 && n.value <= mostLent:
 			add(value(n.value*lent, weight))
+		case bare && n.value >= leastGrams && n.value <= mostGrams:
+			add(value(n.value*gram, weight))
 		case bare && n.value <= heaviest:
 			add(n.value)
 		}
@@ -165,6 +167,13 @@ func (h *hearing) isQuantity(i int) bool { _, ok := h.quantityAt(i); return ok }
 // mostLent is the greatest figure that is lent pounds or kilograms: a bare 16 or 20 is told in
 // ounces, as release weights are sold. Common practice, no source.
 const mostLent = 8
+
+// A release weight told without a unit by a figure in these bounds is told in grams: "un plomb
+// de 300". In ounces it would weigh over 10 lb. Common practice, no source.
+const (
+	leastGrams, mostGrams = 200, 5000
+	gram                  = 0.001
+)
 
 // isWeightWord is true for a word for release weights.
 func isWeightWord(w string) bool {
@@ -182,6 +191,9 @@ func (h *hearing) lentWeight(s span) float64 {
 		inside := q.from >= s.from && q.to <= s.to
 		if !ok || !inside && (q.from >= len(tags) || !strings.HasSuffix(tags[q.from], s.tag)) {
 			continue
+		}
+		if u.factor == gram {
+			continue // such figures are told by themselves
 		}
 		if u.dim != weight || factor != 0 && factor != u.factor {
 			return 0

@@ -104,6 +104,8 @@ type Fish struct {
 	Done Done
 	// Which tells it from others that are talked of.
 	Which Which
+	// Pick is which of the weights aboard it was sent down with, by a word for it.
+	Pick Pick
 }
 
 // Figure is where a fish keeps the figure of a field, by the names of the JSON contract;

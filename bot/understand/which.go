@@ -186,12 +186,3 @@ func (h *hearing) isWeight(i int) bool {
 	}
 	return withs[before]
 }
-
-// pickBySize is which of the weights aboard was used, by its size: "con la grande".
-func (h *hearing) pickBySize() Pick {
-	sized := h.whichWhere(func(p pointer) bool { return p.which.Size != "" && h.isWeight(p.from) && !noFish[word(h.tokens, p.to)] })
-	if len(sized) == 0 {
-		return ""
-	}
-	return map[Size]Pick{SizeSmall: PickLightest, SizeMiddle: PickMiddle, SizeBig: PickHeaviest}[sized[0].which.Size]
-}
