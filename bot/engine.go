@@ -277,6 +277,7 @@ func (t *turn) setting() understand.Setting {
 		Language: t.voice.Language(),
 		Names:    t.namesHere(),
 		Talked:   t.talk.Names(),
+		Things:   t.talk.Things,
 	}
 }
 

@@ -34,6 +34,11 @@ func Next(s State, r understand.Reading, now Now) (Move, State) {
 	t.s.Fish, t.s.Rows = slices.Clone(t.s.Fish), slices.Clone(t.s.Rows)
 	t.r.Fish = slices.Clone(r.Fish)
 	t.r.Number = NumberIn(r)
+	if m, ok := t.reweigh(); ok {
+		t.learn()
+		t.s.Did, t.s.Act, t.s.Told = m.Do, understand.ActCorrection, []string{usedField}
+		return m, t.s
+	}
 	t.sort()
 	t.asTold()
 	t.sameAgain()
@@ -284,9 +289,14 @@ func (t *teller) figures() (list []string) {
 	return list
 }
 
+// mostThings is how many words for what serves as a weight are remembered.
+const mostThings = 24
+
 // learn notes the units in which figures were told, and the one that was asked for.
 func (t *teller) learn() {
 	t.s.Units = Units(t.r.Told).Or(t.s.Units)
+	t.s.Things = slices.Concat(t.s.Things, t.r.Things)
+	t.s.Things = t.s.Things[max(0, len(t.s.Things)-mostThings):]
 }
 
 // answers is true for words that say nothing but what was asked.

@@ -31,6 +31,8 @@ type State struct {
 	Taken  [][]uint64
 	// Told are the figures that the last message told, by their fields.
 	Told []string
+	// Things are words for what serves as a weight, as they were told.
+	Things []string
 	// Units are the units in which the person told figures.
 	Units Units
 }

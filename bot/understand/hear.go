@@ -126,6 +126,7 @@ func (h *hearing) reading() Reading {
 		r.Again.Pick = PickTogether
 	}
 	r.BareUsed, r.Lead = h.bareUsed, h.saysLead()
+	r.Things, r.Thing = h.things(), h.namesThing(h.setting.Things)
 	r.Again.Deed = r.Again.Deed || h.sameUsed
 	r.Fish, r.Aboard, r.Bare, r.Predators = h.groups, h.aboard, h.bare, h.around
 	r.Told = UnitFactors{h.unitIn(depth), h.unitIn(weight), h.unitIn(length)}

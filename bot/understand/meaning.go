@@ -38,6 +38,8 @@ type Setting struct {
 	Names Taught
 	// Talked are the names of the fish that are talked of, as typed.
 	Talked []string
+	// Things are words for what serves as a weight, as they were told.
+	Things []string
 }
 
 // Meaning is a message, understood.

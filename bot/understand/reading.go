@@ -64,6 +64,10 @@ type Reading struct {
 	Loose []Bare
 	// Lead is true where a word for a release weight stands in the message.
 	Lead bool
+	// Things are words beside the weights told, for what may serve as one; Thing is that of
+	// Setting.Things which the message speaks of, "" for none.
+	Things []string
+	Thing  string
 	// Unit is a unit that stands without a figure: an answer to what was asked, perhaps.
 	Unit LoneUnit
 	// Which says which fish is meant where nothing is told of it: "no, the little one".
