@@ -152,6 +152,8 @@ func (t *teller) lendOne(b understand.Bare) {
 		field = "depth_m"
 	} else if near := t.nearestAlike(b.Value); near != "" && b.Sure < surelyRole {
 		field = near
+	} else if near := t.nearestField(b.Value); near != "" && t.r.Act == understand.ActCorrection && b.Sure < surelyRole {
+		field = near
 	}
 	switch field {
 	case "depth_m", "release_depth_m", "weight_kg", "length_cm":
@@ -262,6 +264,9 @@ func (t *teller) sizeField(x float64) string {
 // toldLast is how much nearer a figure counts that was told last.
 const toldLast = 3
 
+// unchanged is how far apart the logarithms of a figure and of one that puts it right are at least.
+const unchanged = 0.005
+
 // nearestField is the figure of the fish that is put right that a bare one is nearest to.
 func (t *teller) nearestField(x float64) string {
 	q, ok := t.lastQuery()
@@ -277,6 +282,9 @@ func (t *teller) nearestField(x float64) string {
 			continue
 		}
 		d := math.Abs(math.Log(x * factor / *value))
+		if t.r.Act == understand.ActCorrection && d < unchanged {
+			continue // that figure is right already
+		}
 		if slices.Contains(t.s.Told, field) {
 			d /= toldLast
 		}

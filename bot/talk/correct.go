@@ -19,6 +19,7 @@ func (t *teller) correct() Move {
 	if len(rows) == 0 {
 		return t.correctOpen(f)
 	}
+	rows = t.deepAlike(rows, f)
 	if f.Counted && saysNothingElse(f) {
 		return t.recount(rows, f)
 	}
@@ -39,6 +40,39 @@ func (t *teller) correct() Move {
 	t.change(m.Change)
 	t.s.Asked = Ask{}
 	return m
+}
+
+// deepAlike adds to the reports that a correction of the depth is about, where it names none,
+// those of the fish that were told with theirs and came from the same depth: "it was 66 m".
+func (t *teller) deepAlike(rows []Row, f understand.Fish) []Row {
+	one := rows[len(rows)-1]
+	if f.Query.DepthM == nil || one.Fish.Query.DepthM == nil || !t.tellsOnlyDepth(f) {
+		return rows
+	}
+	told := func(no uint64) int {
+		i := slices.IndexFunc(t.s.Fish, func(f Fish) bool { return slices.Contains(f.Rows, no) })
+		if i < 0 {
+			return none
+		}
+		return t.s.Fish[i].Told
+	}
+	var all []Row
+	for _, r := range t.s.Standing() {
+		alike := r.Fish.Query.DepthM != nil && !differs(one.Fish.Query.DepthM, r.Fish.Query.DepthM) && told(r.No) == told(one.No)
+		if alike || slices.ContainsFunc(rows, func(o Row) bool { return o.No == r.No }) {
+			all = append(all, r)
+		}
+	}
+	return all
+}
+
+// tellsOnlyDepth is true for a correction that tells a depth and nothing else, of no fish in
+// particular.
+func (t *teller) tellsOnlyDepth(f understand.Fish) bool {
+	which, a := t.which(), t.r.Again
+	which.Each = false
+	f.Query.DepthM = nil
+	return t.r.Number == 0 && a.Nth == 0 && !a.Last && !a.LastButOne && len(t.r.Fish) <= 1 && which == understand.Which{} && !isNamed(f) && saysNothingElse(f) && !f.Counted
 }
 
 // first is the first fish that a message tells of, one of which nothing is told where it

@@ -136,6 +136,41 @@ func (h *hearing) lendUnits() {
 	}
 }
 
+// likeSiblings takes a figure without a unit of one of several alike, that seems its depth, for
+// its size, where that of another is told and is like it: "two lakers, 6 lb and like 11".
+func (h *hearing) likeSiblings(figures []span) {
+	for i, s := range figures {
+		x, bare := h.bareIn(s)
+		if s.tag != "depth_m" || !bare || len(s.fish) != 1 || h.isNamed(figures, s.fish) {
+			continue
+		}
+		for _, o := range figures {
+			if o.tag != "weight_kg" && o.tag != "length_cm" || len(o.fish) != 1 || o.fish[0] == s.fish[0] || o.to > s.from {
+				continue
+			}
+			own := slices.ContainsFunc(figures, func(f span) bool { return f.tag == o.tag && slices.Equal(f.fish, s.fish) })
+			if n, ok := readNumberAt(h.tokens, o.from); ok && !own && x < alikeSizes*n.value && n.value < alikeSizes*x {
+				figures[i].tag = o.tag
+			}
+		}
+	}
+}
+
+// alikeSizes is how many times the size of one of several alike is that of another at most.
+const alikeSizes = 4
+
+// bareIn is the figure of a span that has no unit; false where it has one, or there is none.
+func (h *hearing) bareIn(s span) (float64, bool) {
+	n, ok := readNumberAt(h.tokens, s.from)
+	bare := !slices.ContainsFunc(h.everyQuantity(), func(q quantity) bool { return q.from < s.to && q.to > s.from })
+	return n.value, ok && bare
+}
+
+// isNamed is true for a fish that one of the figures names.
+func (h *hearing) isNamed(figures []span, fish []int) bool {
+	return slices.ContainsFunc(figures, func(f span) bool { return f.tag == "name" && slices.Equal(f.fish, fish) })
+}
+
 // surelyDepth is the chance from which a figure without a unit is a depth beside one that
 // has its unit: "60 ft, weighs 12" is no fish from 12 ft.
 const surelyDepth = 0.6

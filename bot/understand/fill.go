@@ -15,7 +15,9 @@ func (h *hearing) fill() {
 	h.points = h.pointers()
 	h.partition()
 	h.owners()
-	figures, states, deeds, ends := h.catchDepths(h.spans(learned.Figures)), h.spans(learned.States), h.spans(learned.Deeds), h.spans(learned.Ends)
+	figures := h.spans(learned.Figures)
+	h.likeSiblings(figures)
+	figures, states, deeds, ends := h.catchDepths(figures), h.spans(learned.States), h.spans(learned.Deeds), h.spans(learned.Ends)
 	used := h.group(slices.Concat(figures, states, deeds, ends))
 	h.pickWeights(used)
 	for _, s := range figures {
