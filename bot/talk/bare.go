@@ -30,7 +30,7 @@ func (t *teller) lend() {
 // doubtUsed takes a bare figure of a correction that seems the weight used for the figure
 // that it is nearest to, where no weight like it was told or is aboard: "30 más bien".
 func (t *teller) doubtUsed() {
-	if t.r.Act != understand.ActCorrection || !t.r.BareUsed || len(t.r.Fish) != 1 || len(t.r.Fish[0].Done.WeightsOz) != 1 {
+	if t.r.Act != understand.ActCorrection || !t.r.BareUsed || t.r.Lead || len(t.r.Fish) != 1 || len(t.r.Fish[0].Done.WeightsOz) != 1 {
 		return
 	}
 	x := t.r.Fish[0].Done.WeightsOz[0]
@@ -152,7 +152,7 @@ func (t *teller) lendOne(b understand.Bare) {
 		field = "depth_m"
 	} else if near := t.nearestAlike(b.Value); near != "" && b.Sure < surelyRole {
 		field = near
-	} else if near := t.nearestField(b.Value); near != "" && t.r.Act == understand.ActCorrection && b.Sure < surelyRole {
+	} else if near := t.nearestField(b.Value); near != "" && t.r.Act == understand.ActCorrection && b.Sure < surelyRole && field != "release_depth_m" {
 		field = near
 	}
 	switch field {
@@ -283,6 +283,9 @@ func (t *teller) nearestField(x float64) string {
 		}
 		d := math.Abs(math.Log(x * factor / *value))
 		if t.r.Act == understand.ActCorrection && d < unchanged {
+			if t.has(field) || len(t.r.Bare)+len(t.r.Loose) > 1 {
+				return "" // it is the one that is taken back
+			}
 			continue // that figure is right already
 		}
 		if slices.Contains(t.s.Told, field) {

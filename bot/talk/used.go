@@ -13,6 +13,7 @@ import (
 func (t *teller) used() {
 	switch t.r.Act {
 	case understand.ActReport:
+		t.leadNotFish()
 		t.nameAboard()
 	case understand.ActCorrection:
 		if known, ok := t.corrected(); ok {
@@ -22,6 +23,32 @@ func (t *teller) used() {
 		}
 		t.pickNow()
 		t.nameAboard()
+	}
+}
+
+// leadNotFish takes the weights in a report of fish that are talked of for those they were sent
+// down with, where each is one that is aboard: "the red 3 kg, gone, the gag 1 kg, came up".
+func (t *teller) leadNotFish() {
+	aboard := t.aboardOz()
+	weighs := func(f understand.Fish) bool { return f.Query.WeightKg != nil }
+	if !slices.ContainsFunc(t.r.Fish, weighs) {
+		return
+	}
+	for _, f := range t.r.Fish {
+		if !weighs(f) {
+			continue
+		}
+		i := t.subject(f)
+		known := i != none && len(t.s.Fish[i].Rows) == 0 && t.s.Fish[i].Query.DepthM != nil
+		if !known || !slices.Contains(aboard, ounces(*f.Query.WeightKg)) || f.Query.DepthM != nil || f.Done.Method == advisor.Surface || !isDone(f) || len(f.Done.WeightsOz) > 0 {
+			return
+		}
+	}
+	for k := range t.r.Fish {
+		f := &t.r.Fish[k]
+		if weighs(*f) {
+			f.Done.Method, f.Done.WeightsOz, f.Query.WeightKg = advisor.Recompressed, []float64{ounces(*f.Query.WeightKg)}, nil
+		}
 	}
 }
 

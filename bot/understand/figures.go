@@ -162,8 +162,10 @@ const alikeSizes = 4
 // bareIn is the figure of a span that has no unit; false where it has one, or there is none.
 func (h *hearing) bareIn(s span) (float64, bool) {
 	n, ok := readNumberAt(h.tokens, s.from)
-	bare := !slices.ContainsFunc(h.everyQuantity(), func(q quantity) bool { return q.from < s.to && q.to > s.from })
-	return n.value, ok && bare
+	for i := s.from; i < s.to; i++ {
+		ok = ok && !h.isMeasured(i)
+	}
+	return n.value, ok
 }
 
 // isNamed is true for a fish that one of the figures names.

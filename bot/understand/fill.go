@@ -12,6 +12,7 @@ import (
 func (h *hearing) fill() {
 	h.callBack()
 	h.tagged()
+	h.usedInDeeds()
 	h.points = h.pointers()
 	h.partition()
 	h.owners()

@@ -76,6 +76,23 @@ func partOf(unit, x float64) float64 {
 	return 0
 }
 
+// usedInDeeds takes a figure with an article in the words for sending a fish down, that nothing
+// claims, for the weight that was used: "the scamp took the 5".
+func (h *hearing) usedInDeeds() {
+	figures, deeds := h.scores.Tags[learned.Figures], h.scores.Tags[learned.Deeds]
+	for i := 1; i < min(len(h.tokens), len(figures)); i++ {
+		article := definite[h.tokens[i-1].text] || h.tokens[i-1].text == "de"
+		if figures[i] == "O" && article && h.tokens[i].kind == tokenNumber && deeds[i] == "I-method."+string(advisor.Recompressed) && !h.isMeasured(i) {
+			figures[i] = "B-weights_used_oz"
+		}
+	}
+}
+
+// isMeasured is true for a figure with a unit.
+func (h *hearing) isMeasured(i int) bool {
+	return slices.ContainsFunc(h.everyQuantity(), func(q quantity) bool { return q.from <= i && i < q.to })
+}
+
 // ouncesIn are the release weights of a span in ounces; a number without a unit is one,
 // as people say "the 20".
 func (h *hearing) ouncesIn(s span) []float64 {

@@ -2,6 +2,7 @@ package understand
 
 import (
 	"slices"
+	"strconv"
 
 	"deepward/bot/understand/learned"
 )
@@ -18,7 +19,14 @@ func (h *hearing) repeated(names []int) {
 	h.dropSum(names)
 	for i := names[1] + 1; i < len(figures); i++ {
 		k := h.toldBefore(names, i)
-		if k < 0 || whose[names[k]] == "O" {
+		if k < 0 || whose[names[k]] == "O" || figures[i] == "I-name" {
+			continue
+		}
+		if h.isTheOther(i) {
+			if whose[i] == whose[names[k]] {
+				h.ownFrom(i, strconv.Itoa(len(h.owning())))
+				h.renumber()
+			}
 			continue
 		}
 		if h.isOn(pointer{from: i}) {
@@ -41,7 +49,7 @@ func (h *hearing) toldBefore(names []int, i int) int {
 		switch {
 		case h.sameWords(i, words):
 			return k
-		case !isPartOf(called, words) || !h.free(i, i+1):
+		case !isPartOf(called, words) || !h.mayCall(i):
 		case part >= 0 && !h.sameWords(names[part], words):
 			return -1
 		case part < 0:
@@ -49,6 +57,21 @@ func (h *hearing) toldBefore(names []int, i int) int {
 		}
 	}
 	return part
+}
+
+// isTheOther is true for a name with a word for the other one before it: "the other quillback".
+func (h *hearing) isTheOther(i int) bool {
+	return slices.ContainsFunc(h.points, func(p pointer) bool { return p.to == i && p.which.Other })
+}
+
+// mayCall is true for a word that tells nothing else of a fish.
+func (h *hearing) mayCall(i int) bool {
+	for layer := learned.States; layer <= learned.Ends; layer++ {
+		if tags := h.scores.Tags[layer]; i >= len(tags) || isTag(tags[i]) {
+			return false
+		}
+	}
+	return h.free(i, i+1)
 }
 
 // nameWords are the words of a name that begins there; none where they do not fit what is left.

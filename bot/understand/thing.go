@@ -41,7 +41,8 @@ func (h *hearing) isThing(i int, s span) bool {
 	if h.tokens[i].kind != tokenWord || len(w) < shortestThing || isNumberWord(w) || isWeightWord(w) || leadWords[w] || weightNouns[w] || definite[w] || withs[w] {
 		return false
 	}
-	if _, unit := units()[w]; unit {
+	_, unit := units()[w]
+	if _, fish := whichPhrases()[w]; unit || fish {
 		return false
 	}
 	if i < len(figures) && figures[i] != "O" && (i < s.from || i >= s.to) {
