@@ -145,6 +145,9 @@ func (t *teller) lendWeight(x float64) {
 }
 
 func (t *teller) lendOne(b understand.Bare) {
+	if t.lendUsed(b) {
+		return
+	}
 	field := b.Role
 	if field == "" {
 		field = t.fieldFor(b.Value)
@@ -152,8 +155,8 @@ func (t *teller) lendOne(b understand.Bare) {
 		field = "depth_m"
 	} else if near := t.nearestAlike(b.Value); near != "" && b.Sure < surelyRole {
 		field = near
-	} else if near := t.nearestField(b.Value); near != "" && t.r.Act == understand.ActCorrection && b.Sure < surelyRole && field != "release_depth_m" {
-		field = near
+	} else if t.r.Act == understand.ActCorrection && field != "release_depth_m" {
+		field = t.likelier(field, b)
 	}
 	switch field {
 	case "depth_m", "release_depth_m", "weight_kg", "length_cm":
@@ -174,6 +177,65 @@ func (t *teller) lendOne(b understand.Bare) {
 	if field == "depth_m" {
 		t.unsure = Ask{What: AskUnit, Field: field, Value: b.Value}
 	}
+}
+
+// likelier is the field that a bare figure of a correction puts right: the nearest one where the
+// words are not sure, or where theirs would stay as it is or change beyond belief.
+func (t *teller) likelier(field string, b understand.Bare) string {
+	near := t.nearestField(b.Value)
+	if near == "" {
+		return field
+	}
+	d := t.offBy(field, b.Value)
+	if b.Sure < surelyRole || d < unchanged || d > beyondBelief && t.offBy(near, b.Value) < slip {
+		return near
+	}
+	return field
+}
+
+// The logarithms of a figure and of the one that puts it right are a slip apart as a rule, and
+// hardly ever so far.
+const (
+	slip         = 0.5
+	beyondBelief = 1.1
+)
+
+// offBy is how far apart the logarithms are of a bare figure and of a field of the fish that is
+// put right; infinite where that is not known.
+func (t *teller) offBy(field string, x float64) float64 {
+	q, ok := t.lastQuery()
+	f := understand.Fish{Query: q}
+	at, u := f.Figure(field), t.units().of(field)
+	if !ok || at == nil || *at == nil || u == 0 {
+		return math.Inf(1)
+	}
+	return math.Abs(math.Log(x * u / **at))
+}
+
+// lendUsed takes a bare figure of a correction that names no fish for the weight that was used,
+// where it is a slip from that and far from all that is known of the fish.
+func (t *teller) lendUsed(b understand.Bare) bool {
+	known, ok := t.corrected()
+	others := len(t.r.Bare)+len(t.r.Loose) > 1 || len(t.figures()) > 0
+	if t.r.Act != understand.ActCorrection || others || !ok || len(known.Done.WeightsOz) != 1 || isNamed(t.first()) || b.Role != "" && b.Sure >= surelyRole {
+		return false
+	}
+	was := known.Done.WeightsOz[0]
+	oz, ok := nearestWeight(b.Value, was)
+	d := math.Abs(math.Log(oz / was))
+	if !ok || d < unchanged || d > slip {
+		return false
+	}
+	for _, field := range []string{"depth_m", "weight_kg", "length_cm"} {
+		if a := t.offBy(field, b.Value); a > unchanged && a < 2*d {
+			return false
+		}
+	}
+	if len(t.r.Fish) == 0 {
+		t.r.Fish = []understand.Fish{{Query: advisor.Query{Count: 1}}}
+	}
+	t.r.Fish[0].Done.WeightsOz = []float64{oz}
+	return true
 }
 
 // surelyRole is the chance from which the role that the words give a bare figure stands.

@@ -40,6 +40,7 @@ func Next(s State, r understand.Reading, now Now) (Move, State) {
 		return m, t.s
 	}
 	t.sort()
+	t.weighRelatives()
 	t.asTold()
 	t.sameAgain()
 	t.tellsFate()

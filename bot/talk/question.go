@@ -83,14 +83,20 @@ func (t *teller) apart(groups []understand.Fish) (places []int) {
 		return nil
 	}
 	known := t.s.Fish[i]
-	if known.Query.Count != len(groups) || len(known.Rows) > 0 {
+	all := 0
+	for _, f := range groups {
+		all += max(1, f.Query.Count)
+	}
+	if known.Query.Count != all || len(known.Rows) > 0 {
 		return nil
 	}
 	known.Query.Count, known.Counted = 1, false
 	t.s.Fish = slices.Delete(t.s.Fish, i, i+1)
 	for _, f := range groups {
+		n := max(1, f.Query.Count)
 		f.Query.Count, f.Counted = 1, false
 		t.add(mergeFish(known.Fish, f))
+		t.s.Fish[t.s.focus()].Query.Count = n
 		t.s.Fish[t.s.focus()].Told = known.Told
 		places = append(places, t.s.focus())
 	}

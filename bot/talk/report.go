@@ -305,7 +305,7 @@ func (t *teller) followedAdvice(p *part) {
 // the one that the words pick.
 func (t *teller) useAboard(f *understand.Fish) {
 	aboard := t.aboardOz()
-	f.Done.WeightsOz = likely(aboard, f.Done.WeightsOz)
+	f.Done.WeightsOz = likely(aboard, f.Done.WeightsOz, t.units().Weight)
 	if f.Done.Method != advisor.Recompressed || len(f.Done.WeightsOz) > 0 {
 		return
 	}
@@ -314,6 +314,8 @@ func (t *teller) useAboard(f *understand.Fish) {
 		f.Done.WeightsOz = aboard
 	case pick == "" && len(aboard) > 1 && slices.Max(aboard) == slices.Min(aboard):
 		f.Done.WeightsOz = aboard[:1]
+	case len(aboard) == 0 && pick == understand.PickTogether:
+		f.Done.WeightsOz = t.bothUsed()
 	case len(aboard) == 0:
 	case pick == understand.PickLightest:
 		f.Done.WeightsOz = []float64{slices.Min(aboard)}
@@ -324,6 +326,21 @@ func (t *teller) useAboard(f *understand.Fish) {
 	case pick == understand.PickTogether:
 		f.Done.WeightsOz = aboard
 	}
+}
+
+// bothUsed are the two weights that were used so far, one by one; nil where they were not two.
+func (t *teller) bothUsed() (list []float64) {
+	for _, r := range t.s.Standing() {
+		for _, x := range r.Fish.Done.WeightsOz {
+			if !slices.Contains(list, x) {
+				list = append(list, x)
+			}
+		}
+	}
+	if len(list) != 2 {
+		return nil
+	}
+	return list
 }
 
 // picked is which of the weights aboard the words pick for a fish: those said of it, else of the
@@ -352,11 +369,15 @@ func (t *teller) aboardOz() (list []float64) {
 // like it: below it the figure counts something else.
 const lightest = 4
 
-// likely are the weights used, by what is aboard, without figures that are no weight.
-func likely(aboard, used []float64) (list []float64) {
+// likely are the weights used, by what is aboard, without figures that are no weight: one too
+// light in ounces is told in the unit, in kilograms, that the person tells weights in, if known.
+func likely(aboard, used []float64, kilograms float64) (list []float64) {
 	for _, x := range used {
-		if x = asAboard(aboard, x); x >= lightest || slices.Contains(aboard, x) {
+		switch x = asAboard(aboard, x); {
+		case x >= lightest || slices.Contains(aboard, x):
 			list = append(list, x)
+		case kilograms > 0 && x > 0: // "o de 1 e meio": told as the person tells weights
+			list = append(list, ounces(x*kilograms))
 		}
 	}
 	return list

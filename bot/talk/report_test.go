@@ -231,7 +231,7 @@ func TestWeightsThatAreToldByAFigure(t *testing.T) {
 		"an ounce goes before":   {[]float64{5, 80}, []float64{5}, []float64{5}},
 		"nothing told, no guess": {[]float64{20, 40}, nil, nil},
 	} {
-		assert.Equal(t, c.want, likely(c.aboard, c.told), name)
+		assert.Equal(t, c.want, likely(c.aboard, c.told, 0), name)
 	}
 }
 

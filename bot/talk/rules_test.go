@@ -279,9 +279,10 @@ func TestFiguresThatDiffer(t *testing.T) {
 
 // Weights that were used: one aboard, in the unit it is known by, and none under 4 oz.
 func TestWeightsUsedAreOnesAboard(t *testing.T) {
-	assert.Equal(t, []float64{20}, likely(nil, []float64{20, 3.9}))
-	assert.Equal(t, []float64{4}, likely(nil, []float64{4}))
-	assert.Equal(t, []float64{3}, likely([]float64{3, 20}, []float64{3}), "a light one that is aboard")
+	assert.Equal(t, []float64{20}, likely(nil, []float64{20, 3.9}, 0))
+	assert.Equal(t, []float64{4}, likely(nil, []float64{4}, 0))
+	assert.Equal(t, []float64{3}, likely([]float64{3, 20}, []float64{3}, 0), "a light one that is aboard")
+	assert.Equal(t, []float64{52.9109}, likely(nil, []float64{1.5}, 1), "a kilo and a half of who tells kilograms")
 	assert.Equal(t, 80.0, asAboard([]float64{80}, 5), "five pounds")
 	assert.Equal(t, 70.55, asAboard([]float64{70.55}, 2), "two kilograms")
 	assert.Equal(t, 5.0, asAboard([]float64{82}, 5), "over one per cent off")

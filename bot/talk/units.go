@@ -115,3 +115,18 @@ func (u Units) Or(v Units) Units {
 	}
 	return u
 }
+
+// weighRelatives gives fish whose weight is told by that of the fish before them theirs, where
+// that one was weighed: "another half that size".
+func (t *teller) weighRelatives() {
+	for k := range t.r.Fish {
+		f := &t.r.Fish[k]
+		before, known := t.lastQuery()
+		if k > 0 {
+			before, known = t.r.Fish[k-1].Query, true
+		}
+		if f.Times > 0 && known && before.WeightKg != nil && !hasSize(f.Query) {
+			f.Query.WeightKg = new(f.Times * *before.WeightKg)
+		}
+	}
+}

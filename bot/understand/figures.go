@@ -89,6 +89,9 @@ func (h *hearing) measure(s span, read func(span) (float64, bool), set func(*Fis
 
 // keepBare remembers a figure without a unit with the role that the words give it.
 func (h *hearing) keepBare(s span) {
+	if h.isRelative(s) {
+		return
+	}
 	for i := s.from; i < s.to; i++ {
 		if n, ok := readNumberAt(h.near, i); ok && n.value > 0 {
 			h.unitless = append(h.unitless, unitless{s, h.bareAs(n, i, s)})

@@ -25,6 +25,7 @@ func (h *hearing) fill() {
 		h.figure(s)
 	}
 	h.lendUnits()
+	h.relatives(used)
 	for _, s := range states {
 		h.state(s)
 	}

@@ -108,6 +108,9 @@ type Fish struct {
 	Done Done
 	// Which tells it from others that are talked of.
 	Which Which
+	// Times is how many times as heavy it is said to be as the fish told before it; 0 where
+	// that is not said.
+	Times float64
 	// Pick is which of the weights aboard it was sent down with, by a word for it.
 	Pick Pick
 }
@@ -159,6 +162,9 @@ type Again struct {
 	Is bool
 	// AsTold is true for words that say that the advice was followed: "done", "did that".
 	AsTold bool
+	// Times is how many times as heavy it is said to be as the fish told before it; 0 where
+	// that is not said.
+	Times float64
 	// Pick is which of the weights aboard was used, by a word for it.
 	Pick Pick
 	// Back is true for words that want back what was taken away: put it back, restore.
