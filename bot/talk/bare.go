@@ -217,7 +217,7 @@ func (t *teller) offBy(field string, x float64) float64 {
 func (t *teller) lendUsed(b understand.Bare) bool {
 	known, ok := t.corrected()
 	others := len(t.r.Bare)+len(t.r.Loose) > 1 || len(t.figures()) > 0
-	if t.r.Act != understand.ActCorrection || others || !ok || len(known.Done.WeightsOz) != 1 || isNamed(t.first()) || b.Role != "" && b.Sure >= surelyRole {
+	if t.r.Act != understand.ActCorrection || others || !ok || len(known.Done.WeightsOz) != 1 || isNamed(t.first()) || b.Role != "" && b.Sure >= surelyRole && !t.r.Lead {
 		return false
 	}
 	was := known.Done.WeightsOz[0]
@@ -227,7 +227,7 @@ func (t *teller) lendUsed(b understand.Bare) bool {
 		return false
 	}
 	for _, field := range []string{"depth_m", "weight_kg", "length_cm"} {
-		if a := t.offBy(field, b.Value); a > unchanged && a < 2*d {
+		if a := t.offBy(field, b.Value); a > unchanged && a < 2*d && !t.r.Lead {
 			return false
 		}
 	}

@@ -77,6 +77,14 @@ func (t *teller) pick(family []one, taken []bool, f understand.Fish) []int {
 		}
 	}
 	w, n := f.Which, max(1, f.Query.Count)
+	if isNamed(f) {
+		ofKind := func(k int) bool { return sameKind(t.fish(family[k]).Query, f.Query) }
+		free = slices.DeleteFunc(free, func(k int) bool { return !ofKind(k) })
+		lacking = slices.DeleteFunc(lacking, func(k int) bool { return !ofKind(k) })
+		if w == (understand.Which{}) {
+			return lacking[:min(n, len(lacking))]
+		}
+	}
 	switch {
 	case w.Nth > 0:
 		return upTo(free, w.Nth, len(family))
@@ -89,7 +97,7 @@ func (t *teller) pick(family []one, taken []bool, f understand.Fish) []int {
 	case w.Other:
 		return lacking[:min(n, len(lacking))]
 	}
-	if k := t.described(family, free, f); k >= 0 {
+	if k := t.described(family, free, f); k >= 0 && (len(lacking) == 0 || slices.Contains(lacking, k)) {
 		return []int{k}
 	}
 	if f.Counted && n < len(lacking) && t.sameOf(family) {
@@ -236,7 +244,8 @@ func points(f understand.Fish) bool { return !isNamed(f) && f.Which != understan
 // of several fish it is about; nil where it does not.
 func (t *teller) referred(groups []understand.Fish) (list []part) {
 	family := t.family()
-	if len(family) < 2 || slices.ContainsFunc(groups, isNamed) || !slices.ContainsFunc(groups, isDone) {
+	named := slices.ContainsFunc(groups, isNamed)
+	if len(family) < 2 || named && !slices.ContainsFunc(groups, points) || !slices.ContainsFunc(groups, isDone) {
 		return nil
 	}
 	return t.spread(family, groups)

@@ -43,6 +43,7 @@ func Next(s State, r understand.Reading, now Now) (Move, State) {
 	t.weighRelatives()
 	t.asTold()
 	t.sameAgain()
+	t.completes()
 	t.tellsFate()
 	t.used()
 	t.heavy()
@@ -122,6 +123,30 @@ func (t *teller) asTold() {
 	if t.s.Act == understand.ActQuestion && t.isShort() {
 		t.r.Act, t.r.Want = understand.ActReport, ""
 	}
+}
+
+// completes takes a question or a correction that only tells figures which the fish just
+// reported lack for what completes their report.
+func (t *teller) completes() {
+	if len(t.r.Fish) == 0 || t.r.Verb != "" || t.r.Want != "" && t.r.Want != understand.WantRelease || len(t.focusRows()) == 0 || t.isAnother() {
+		return
+	}
+	act, a := t.r.Act, t.r.Again
+	if act == understand.ActCorrection && (a.Nth > 0 || a.Last || t.has("weight_kg") || t.has("length_cm")) {
+		return
+	}
+	t.r.Act = understand.ActReport
+	for _, f := range t.r.Fish {
+		i := t.s.focus()
+		if isNamed(f) {
+			i = t.named(f)
+		}
+		if i == none || len(t.rowsOf(t.s.Fish[i])) == 0 || !t.fillsIn(t.s.Fish[i].Fish, f) || !tellsNoFate(f) {
+			t.r.Act = act
+			return
+		}
+	}
+	t.r.Want, t.r.Corrects = "", false
 }
 
 // sameAgain takes a bare "same again" or "another, 3 kg", right after a report, for one

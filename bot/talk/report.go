@@ -306,6 +306,9 @@ func (t *teller) followedAdvice(p *part) {
 func (t *teller) useAboard(f *understand.Fish) {
 	aboard := t.aboardOz()
 	f.Done.WeightsOz = likely(aboard, f.Done.WeightsOz, t.units().Weight)
+	if f.Done.Method == "" && f.Pick != "" && len(aboard) > 1 && f.Which.Size == "" {
+		f.Done.Method = advisor.Recompressed // "gag, with the big one"
+	}
 	if f.Done.Method != advisor.Recompressed || len(f.Done.WeightsOz) > 0 {
 		return
 	}
@@ -435,7 +438,7 @@ func (t *teller) complete(p part) []Row {
 	}
 	f := p.fish
 	f.Counted, f.Query.Count = false, 1
-	if len(f.Done.WeightsOz) > 0 || f.Done.Method == advisor.Recompressed && len(rows[0].Fish.Done.WeightsOz) == 0 {
+	if len(f.Done.WeightsOz) > 0 || f.Pick != "" || f.Done.Method == advisor.Recompressed && len(rows[0].Fish.Done.WeightsOz) == 0 {
 		t.useAboard(&f)
 	}
 	rows = slices.Clone(rows)

@@ -2,6 +2,7 @@ package talk
 
 import (
 	"slices"
+	"strings"
 
 	"deepward/advisor"
 	"deepward/bot/understand"
@@ -22,7 +23,7 @@ func (t *teller) subject(f understand.Fish) int {
 	if i < 0 || t.isAnother() {
 		return none
 	}
-	if len(t.s.Fish[i].Rows) > 0 && t.tellsAnother(t.s.Fish[i].Fish, f) {
+	if len(t.s.Fish[i].Rows) > 0 && t.tellsAnother(t.s.Fish[i].Fish, f) && !t.fillsIn(t.s.Fish[i].Fish, f) {
 		return none
 	}
 	return i
@@ -58,6 +59,23 @@ func (t *teller) goesOn(f understand.Fish) bool {
 	}
 	a, last := t.r.Again, t.s.Fish[t.s.focus()].Query
 	return !isNamed(f) || (a.Another || a.All) && sameKind(last, f.Query)
+}
+
+// fillsIn is true for figures, and nothing else, that were not told of a fish just reported:
+// "let go a red hind", then "30 fathom".
+func (t *teller) fillsIn(known, f understand.Fish) bool {
+	if t.s.Did != Keep || t.r.Act == understand.ActCorrection || isDone(f) || f.Counted || strings.Contains(t.r.Text, "?") {
+		return false
+	}
+	told := false
+	for _, field := range []string{"depth_m", "weight_kg", "length_cm"} {
+		x := *f.Figure(field)
+		if x != nil && *known.Figure(field) != nil {
+			return false
+		}
+		told = told || x != nil
+	}
+	return told && !(hasSize(f.Query) && hasSize(known.Query))
 }
 
 // tellsAnother is true for figures that are not those of a fish that was reported: what
@@ -140,7 +158,7 @@ func (t *teller) onlyName(f understand.Fish) bool {
 // tellsMore is true for figures or deeds that make a named fish another one than that
 // of a report of its kind.
 func (t *teller) tellsMore(known Fish, f understand.Fish) bool {
-	if t.r.Corrects {
+	if t.r.Corrects || t.fillsIn(known.Fish, f) {
 		return false
 	}
 	if t.tellsAnother(known.Fish, f) {
@@ -164,9 +182,16 @@ func (t *teller) carried(f understand.Fish) understand.Fish {
 		return blank
 	}
 	last, a := t.s.Fish[i].Fish, t.r.Again
+	if t.isWhatIf(f) {
+		last.Done, last.Counted, last.Query.Count = understand.Done{}, false, 1
+		return last
+	}
 	if a.All {
 		last.Query.Count, last.Counted = 1, false
 		done := understand.Done{Release: advisor.Release{Method: last.Done.Method, WeightsOz: last.Done.WeightsOz}}
+		if f.Pick != "" {
+			done.WeightsOz = nil
+		}
 		if a.Result || t.saysOnlyAgain(f) || t.goesOn(f) && tellsNoFate(f) {
 			done.Outcome = last.Done.Outcome
 		}
@@ -198,8 +223,32 @@ func (t *teller) carried(f understand.Fish) understand.Fish {
 	sameWay := goesOn && (last.Done.Method != advisor.Kept || f.Done.Outcome == "")
 	if a.Deed || a.Result || (a.Spot && t.r.Act == understand.ActReport || sameWay) && f.Done.Method == "" {
 		blank.Done.Method, blank.Done.WeightsOz = last.Done.Method, last.Done.WeightsOz
+		if f.Pick != "" {
+			blank.Done.WeightsOz = nil
+		}
 	}
 	return blank
+}
+
+// fewWhatIf is how many words a question has at most that asks of the fish just reported with one
+// figure or the name changed: "and at 80?", "y uno de 12".
+const fewWhatIf = 6
+
+// isWhatIf is true for such a question.
+func (t *teller) isWhatIf(f understand.Fish) bool {
+	if t.r.Act != understand.ActQuestion || len(t.r.Fish) != 1 || len(t.focusRows()) == 0 || len(strings.Fields(t.r.Text)) > fewWhatIf {
+		return false
+	}
+	told := 0
+	for _, field := range []string{"depth_m", "weight_kg", "length_cm"} {
+		if *f.Figure(field) != nil {
+			told++
+		}
+	}
+	if isNamed(f) {
+		return told == 0 && t.supposes()
+	}
+	return told == 1 && len(f.Query.Signs) == 0 && f.Query.Behaviour == "" && !isDone(f)
 }
 
 // tellsNoFate is true where nothing is told of what was done with a fish, how it went or

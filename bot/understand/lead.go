@@ -48,6 +48,8 @@ func (h *hearing) saysLead() bool {
 		switch {
 		case leadWords[t.text] || weightNouns[t.text] && !fishWeights[t.text] || otherLeads[t.text]:
 			return true
+		case isWeightWord(t.text) && word(h.tokens, i+1) == "de" && i+2 < len(h.tokens) && h.tokens[i+2].kind == tokenNumber:
+			return true // "peso de 32"
 		case t.text == "pesa" && (definite[word(h.tokens, i-1)] || ones[word(h.tokens, i-1)] || withs[word(h.tokens, i-1)]):
 			return true
 		}

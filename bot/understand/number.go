@@ -66,7 +66,7 @@ func isSpelledFraction(text string) bool { return len(text) == 3 && text[1] == '
 // withHalf adds "and a half", "y medio", "e meio", "et demi".
 func withHalf(tokens []token, n number) number {
 	i := n.next
-	if word(tokens, i) == "and" && word(tokens, i+1) == "a" && (word(tokens, i+2) == "half" || word(tokens, i+2) == "quarter") {
+	if w := word(tokens, i); (w == "and" || w == "n") && word(tokens, i+1) == "a" && (word(tokens, i+2) == "half" || word(tokens, i+2) == "quarter") {
 		share := 0.5
 		if word(tokens, i+2) == "quarter" {
 			share = 0.25

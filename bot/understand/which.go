@@ -116,6 +116,10 @@ func (h *hearing) isNoFish(from, to int, w Which) bool {
 	if noFish[word(h.tokens, to)] {
 		return true
 	}
+	figures := h.scores.Tags[learned.Figures]
+	if from < len(figures) && (strings.HasSuffix(figures[from], "weights_used_oz") || strings.HasSuffix(figures[from], "aboard_oz")) {
+		return true
+	}
 	if w.Size == "" && w.Sign == "" {
 		return false
 	}
@@ -127,7 +131,6 @@ func (h *hearing) isNoFish(from, to int, w Which) bool {
 			return true
 		}
 	}
-	figures := h.scores.Tags[learned.Figures]
 	return from < len(figures) && figures[from] != "O" && figures[from] != "B-name" && figures[from] != "I-name"
 }
 
