@@ -364,6 +364,9 @@ func (t *turn) plain(m understand.Meaning) bool {
 	if q.Species != "" || q.DepthM != nil || q.WeightKg != nil || q.LengthCm != nil || d.Tag != "" || len(d.WeightsOz) > 0 {
 		return true
 	}
+	if d.Outcome != "" && t.talk.Open(t.here(t.m.SentAt)).What == talk.AskWent {
+		return true // it was asked how it went
+	}
 	_, asked := t.lastAsked()
 	return (asked || t.borrowed) && q.SpeciesName == ""
 }

@@ -231,10 +231,7 @@ func (t *teller) lendUsed(b understand.Bare) bool {
 			return false
 		}
 	}
-	if len(t.r.Fish) == 0 {
-		t.r.Fish = []understand.Fish{{Query: advisor.Query{Count: 1}}}
-	}
-	t.r.Fish[0].Done.WeightsOz = []float64{oz}
+	t.putUsed(oz)
 	return true
 }
 

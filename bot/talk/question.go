@@ -17,6 +17,7 @@ func (t *teller) question() Move {
 	if back, ok := t.cameBack(); ok {
 		return back
 	}
+	before := slices.Clone(t.s.Fish)
 	touched := t.touch()
 	if len(touched) == 0 && t.s.focus() >= 0 {
 		touched = t.asked()
@@ -25,6 +26,9 @@ func (t *teller) question() Move {
 		m.Fish = append(m.Fish, t.s.Fish[i].Fish)
 	}
 	t.ask(m)
+	if t.supposes() && len(before) > 0 && t.s.Asked.What == "" { // nobody has caught that one
+		t.s.Fish = before
+	}
 	if len(m.Fish) == 0 && want == understand.WantRelease {
 		m.Do = AskBack
 	}

@@ -64,7 +64,7 @@ func (t *teller) goesOn(f understand.Fish) bool {
 // fillsIn is true for figures, and nothing else, that were not told of a fish just reported:
 // "let go a red hind", then "30 fathom".
 func (t *teller) fillsIn(known, f understand.Fish) bool {
-	if t.s.Did != Keep || t.r.Act == understand.ActCorrection || isDone(f) || f.Counted || strings.Contains(t.r.Text, "?") {
+	if t.s.Did != Keep && t.s.Did != Change || t.r.Act == understand.ActCorrection || isDone(f) || f.Counted || strings.Contains(t.r.Text, "?") {
 		return false
 	}
 	told := false
@@ -236,7 +236,7 @@ const fewWhatIf = 6
 
 // isWhatIf is true for such a question.
 func (t *teller) isWhatIf(f understand.Fish) bool {
-	if t.r.Act != understand.ActQuestion || len(t.r.Fish) != 1 || len(t.focusRows()) == 0 || len(strings.Fields(t.r.Text)) > fewWhatIf {
+	if t.r.Act != understand.ActQuestion || len(t.r.Fish) != 1 || len(t.focusRows()) == 0 || len(strings.Fields(t.r.Text)) > fewWhatIf && !t.supposes() {
 		return false
 	}
 	told := 0

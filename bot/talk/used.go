@@ -14,8 +14,10 @@ func (t *teller) used() {
 	switch t.r.Act {
 	case understand.ActReport:
 		t.leadNotFish()
+		t.pickAlone()
 		t.nameAboard()
 	case understand.ActCorrection:
+		t.replaceDenied()
 		if known, ok := t.corrected(); ok {
 			t.denyUsed(known)
 			t.otherLead(known)
@@ -50,6 +52,51 @@ func (t *teller) leadNotFish() {
 			f.Done.Method, f.Done.WeightsOz, f.Query.WeightKg = advisor.Recompressed, []float64{ounces(*f.Query.WeightKg)}, nil
 		}
 	}
+}
+
+// replaceDenied reads a correction of two bare figures of which one is what is known: the other
+// one comes in its place, whatever it is of: "not 50, 80" after a fish was freed at 50 m.
+func (t *teller) replaceDenied() {
+	bare := slices.Concat(t.r.Bare, t.r.Loose)
+	if len(bare) != 2 || len(t.r.Fish) > 1 || len(t.figures()) > 0 {
+		return
+	}
+	rows := t.pointedAt(t.s.Standing(), t.first(), true)
+	if len(rows) == 0 {
+		rows = t.meant(t.first())
+	}
+	if len(rows) == 0 {
+		return
+	}
+	known := rows[len(rows)-1].Fish
+	for k, b := range bare {
+		other := bare[1-k].Value
+		for _, field := range figureFields {
+			u, x := t.units().of(field), *known.Figure(field)
+			if u != 0 && x != nil && !differs(x, new(b.Value*u)) {
+				t.r.Bare, t.r.Loose = nil, nil
+				t.set(field, other*u)
+				return
+			}
+		}
+		if len(known.Done.WeightsOz) == 1 {
+			was := known.Done.WeightsOz[0]
+			if asAboard(known.Done.WeightsOz, b.Value) == was {
+				t.r.Bare, t.r.Loose = nil, nil
+				t.putUsed(other * was / b.Value)
+				return
+			}
+		}
+	}
+}
+
+// putUsed gives the fish of the message the weight in ounces that it was sent down with.
+func (t *teller) putUsed(oz float64) {
+	if len(t.r.Fish) == 0 {
+		t.r.Fish = []understand.Fish{{Query: advisor.Query{Count: 1}}}
+	}
+	const kilograms = advisor.GramsPerOunce / 1000
+	t.r.Fish[0].Done.WeightsOz = []float64{ounces(oz * kilograms)}
 }
 
 // sameWeight gives a fish the weight of the report before it, where the words say that it was
@@ -161,11 +208,32 @@ func (t *teller) otherPick() {
 		return
 	}
 	f.Which = understand.Which{}
-	t.r.Again.Pick = map[understand.Size]understand.Pick{
-		understand.SizeSmall: understand.PickLightest, understand.SizeMiddle: understand.PickMiddle, understand.SizeBig: understand.PickHeaviest,
-	}[size]
+	t.r.Again.Pick = pickOf[size]
 	f.Done.Method = advisor.Recompressed
 	t.useAboard(f)
+}
+
+// pickAlone takes a word for a size in a report of the only fish that is talked of for one of the
+// weights aboard: "the little one. off he went".
+func (t *teller) pickAlone() {
+	size := t.which().Size
+	if size == "" || len(t.aboardOz()) < 2 || len(t.r.Fish) != 1 || len(t.open()) != 1 || len(t.s.Fish) > 1 {
+		return
+	}
+	f := &t.r.Fish[0]
+	known := t.s.Fish[t.open()[0]]
+	if isNamed(*f) || known.Query.Count > 1 || f.Pick != "" || len(f.Done.WeightsOz) > 0 || f.Query.DepthM != nil || hasSize(f.Query) {
+		return
+	}
+	f.Which, f.Pick = understand.Which{}, pickOf[size]
+	if f.Done.Method == "" {
+		f.Done.Method = advisor.Recompressed
+	}
+}
+
+// pickOf is the weight that a word for a size means among those aboard.
+var pickOf = map[understand.Size]understand.Pick{
+	understand.SizeSmall: understand.PickLightest, understand.SizeMiddle: understand.PickMiddle, understand.SizeBig: understand.PickHeaviest,
 }
 
 // pickNow gives the fish of a correction the weight that its words pick of several aboard: "the

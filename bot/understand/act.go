@@ -32,7 +32,7 @@ func (h *hearing) score(c learned.Context) {
 	}
 	h.act, h.sure = Act(net.Acts[best]), float64(h.scores.Act[best])
 	h.want = h.wantOf(net)
-	if h.act == ActReport && h.sure < surelyTold && !c.Kept && h.tellsNoDeed() {
+	if h.act == ActReport && h.sure < surelyTold && !c.Kept && h.tellsNoDeed() && !h.letGo() {
 		h.act, h.want = ActQuestion, WantRelease
 	}
 }

@@ -76,6 +76,7 @@ func (h *hearing) again() Again {
 			break
 		}
 	}
+	a.Back = a.Back || h.wantsBack()
 	if picks := h.picks(); len(picks) > 0 {
 		a.Pick = picks[0].pick
 	}
@@ -96,6 +97,22 @@ func (h *hearing) again() Again {
 		a.Spot = true
 	}
 	return a
+}
+
+// wantsBack is true for "put", "bring" or "add" with "back" a little further on: "put dat back".
+func (h *hearing) wantsBack() bool {
+	const apart = 3
+	for i := range h.tokens {
+		if w := h.tokens[i].text; w != "put" && w != "bring" && w != "add" {
+			continue
+		}
+		for k := i + 1; k <= i+apart; k++ {
+			if word(h.tokens, k) == "back" {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // isNoPlace is true for a bare word of order that tells no fish among several: "one second",

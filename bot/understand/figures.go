@@ -64,6 +64,9 @@ var twos = wordSet("both dos two deux dois duas ambas ambos 2")
 // saysBoth is true for words for a weight that tell no figure but that it was both of them:
 // "pusimos las dos".
 func (h *hearing) saysBoth(s span) bool {
+	if len(h.found) > 0 {
+		return false // "dos pesas de 2 lb"
+	}
 	for i := s.from; i < s.to; i++ {
 		if twos[h.tokens[i].text] && !ofs[word(h.tokens, i-1)] { // not "con la de dos"
 			_, one := h.quantityAt(i)

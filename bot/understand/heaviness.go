@@ -126,7 +126,7 @@ const mostPieces = 6
 // one of ounces or kilograms.
 func (h *hearing) pieces(s span, value func(x float64, in dimension) float64, bare bool) []float64 {
 	var list []float64
-	times := 1
+	times := h.countedBefore(s.from)
 	const exact = 1e4 // 3 lb are 48 oz
 	add := func(x float64) {
 		for range times {
@@ -177,6 +177,18 @@ func (h *hearing) pieces(s span, value func(x float64, in dimension) float64, ba
 		}
 	}
 	return list
+}
+
+// countedBefore is how many weights are counted right before them: 2 of "two 3 lb weights", else 1.
+func (h *hearing) countedBefore(at int) int {
+	if at == 0 || !h.untagged(at-1, at) {
+		return 1
+	}
+	n, ok := readNumberAt(h.tokens, at-1)
+	if !ok || n.next != at || n.value < 1 || n.value > mostPieces || n.value != float64(int(n.value)) {
+		return 1
+	}
+	return int(n.value)
 }
 
 func (h *hearing) isQuantity(i int) bool { _, ok := h.quantityAt(i); return ok }

@@ -44,6 +44,9 @@ func (h *hearing) apart(all share, shares []share) {
 	h.doneWithAll(shares[0].from)
 	for k, s := range shares {
 		h.own(s.from, s.to, strconv.Itoa(k))
+		if h.countsEnd(s.from) {
+			h.scores.Tags[learned.Figures][s.from] = "B-count"
+		}
 	}
 }
 

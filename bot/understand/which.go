@@ -108,7 +108,7 @@ var noFish = wordSet("day days time times side boat hook weight weights rod line
 	"dia dias vez veces lado barco anzuelo peso plomo plomos cosa semana tiempo mano ojo ojos boca " +
 	"vezes anzol chumbo chumbada coisa barriga olho olhos fois jour cote bateau hamecon plomb lest chose semaine main oeil yeux bouche poids coup " +
 	"sea seas swell waves wave mar vague vagues houle aid gear school " +
-	"try tries attempt attempts essai tentative tentativa intento sinker sinkers lead leads plombs lests chumbos pesa pesas")
+	"try tries attempt attempts go gos shot run essai tentative tentativa intento sinker sinkers lead leads plombs lests chumbos pesa pesas")
 
 // isNoFish is true where such words are said of something else: what is tagged as a state or
 // as a weight, or what another word behind them tells.
