@@ -132,7 +132,7 @@ func (t *teller) completes() {
 		return
 	}
 	act, a := t.r.Act, t.r.Again
-	if act == understand.ActCorrection && (a.Nth > 0 || a.Last || t.has("weight_kg") || t.has("length_cm")) {
+	if t.r.Number > 0 || act == understand.ActCorrection && (a.Nth > 0 || a.Last || t.has("weight_kg") || t.has("length_cm")) {
 		return
 	}
 	t.r.Act = understand.ActReport

@@ -104,7 +104,7 @@ func (t *teller) named(f understand.Fish) int {
 			if open && i == t.s.focus() && !t.isAnother() {
 				return i
 			}
-		case t.r.Again.Is && open && i == t.s.focus() && t.onlyName(f):
+		case open && i == t.s.focus() && t.onlyName(f) && (t.r.Again.Is || t.renames()):
 			return i
 		case !t.mayBe(known.Fish, f, open):
 		case t.saysFurther(known.Fish, f, open) || open && t.toldAnew(known.Fish, f):
@@ -124,6 +124,20 @@ func (t *teller) saysFurther(known, f understand.Fish, open bool) bool {
 	}
 	return !open || t.r.Act != understand.ActReport || len(t.r.Fish) < 2 || t.tellsAnother(known, f)
 }
+
+// fewRenames is how many words a message has at most that says what the fish is by its name.
+const fewRenames = 9
+
+// renames is true for words that say what the fish is that was asked about, and ask of no other
+// one: "old guy on the boat says kitty mitchell", "gag".
+func (t *teller) renames() bool {
+	words := strings.Fields(understand.Plain(t.r.Text))
+	asks := t.r.Act == understand.ActQuestion && t.r.Want == understand.WantRelease
+	return asks && len(t.asked()) == 1 && !t.isAnother() && len(words) > 0 && len(words) <= fewRenames && !slices.Contains(furthers, words[0]) && !strings.Contains(t.r.Text, "?")
+}
+
+// furthers begin a message that asks of a further fish.
+var furthers = []string{"and", "also", "plus", "now", "next", "then", "y", "e", "et", "ahora", "agora", "maintenant", "tambien", "tambem", "aussi", "luego", "puis", "depois"}
 
 // toldAnew is true for a question that tells depth and size of a fish, both other ones than
 // those known: it asks about another of that kind.

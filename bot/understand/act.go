@@ -27,7 +27,7 @@ func (h *hearing) score(c learned.Context) {
 			best = i
 		}
 	}
-	if i := slices.Index(net.Acts, string(ActOther)); h.scores.Act[i] >= likelyIdle && !c.Open && !c.Kept && Act(net.Acts[best]) != ActCommand && !h.isFishAtDepth() && !h.isLesson(net, best) {
+	if i := slices.Index(net.Acts, string(ActOther)); h.scores.Act[i] >= likelyIdle && !c.Open && !c.Kept && Act(net.Acts[best]) != ActCommand && !h.isFishAtDepth() && !h.isLesson(net, best) && !h.tellsState() {
 		best = i
 	}
 	h.act, h.sure = Act(net.Acts[best]), float64(h.scores.Act[best])
@@ -35,6 +35,12 @@ func (h *hearing) score(c learned.Context) {
 	if h.act == ActReport && h.sure < surelyTold && !c.Kept && h.tellsNoDeed() && !h.letGo() {
 		h.act, h.want = ActQuestion, WantRelease
 	}
+}
+
+// tellsState is true where the state of a fish is surely told: "help, fish is floating".
+func (h *hearing) tellsState() bool {
+	const surely = 0.8
+	return slices.ContainsFunc(h.spans(learned.States), func(s span) bool { return s.sure >= surely })
 }
 
 // isLesson is true for a question that surely asks about the trade itself.

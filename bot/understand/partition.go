@@ -274,7 +274,7 @@ func (h *hearing) shares(all share, named bool) (list []share) {
 // they went: "two swam off, one floated".
 func (h *hearing) countsEnd(i int) bool {
 	ends, figures := h.scores.Tags[learned.Ends], h.scores.Tags[learned.Figures]
-	if i+1 >= len(ends) || !isTag(ends[i+1]) || isTag(figures[i]) && figures[i] != "B-count" || !h.beginsPiece(i) {
+	if i+1 >= len(ends) || !isTag(ends[i+1]) || isTag(ends[i]) || h.isMeasured(i) || isTag(figures[i]) && figures[i] != "B-count" || !h.beginsPiece(i) {
 		return false
 	}
 	n, ok := readNumberAt(h.tokens, i)
