@@ -90,6 +90,8 @@ func (t *teller) pick(family []one, taken []bool, f understand.Fish) []int {
 		return upTo(free, w.Nth, len(family))
 	case w.Last:
 		return []int{len(family) - 1}
+	case w.Size != "" && len(free) == 1 && len(free) < len(family) && slices.Equal(free, lacking):
+		return free // all others are told of already
 	case w.Size != "":
 		return t.bySize(family, free, w.Size)
 	case w.Each, w.Rest:
@@ -255,8 +257,12 @@ func (t *teller) referred(groups []understand.Fish) (list []part) {
 // them twice; nil where one means none for sure.
 func (t *teller) spread(family []one, groups []understand.Fish) (list []part) {
 	taken := make([]bool, len(family))
+	var kind *understand.Fish // "the big gag went, the little one floated"
 	for _, f := range groups {
-		places := t.pick(family, taken, f)
+		if isNamed(f) {
+			kind = &f
+		}
+		places := t.pick(family, t.besides(family, taken, kind, f), f)
 		if len(places) == 0 {
 			return nil
 		}
@@ -266,6 +272,24 @@ func (t *teller) spread(family []one, groups []understand.Fish) (list []part) {
 		list = append(list, t.partsOf(family, places, f)...)
 	}
 	return list
+}
+
+// besides are the places that are taken, and where a size is told after a name those that are of
+// another kind.
+func (t *teller) besides(family []one, taken []bool, kind *understand.Fish, f understand.Fish) []bool {
+	if kind == nil || isNamed(f) || f.Which.Size == "" {
+		return taken
+	}
+	besides, free := slices.Clone(taken), false
+	for k, o := range family {
+		alike := sameKind(t.fish(o).Query, kind.Query)
+		free = free || alike && !taken[k]
+		besides[k] = taken[k] || !alike
+	}
+	if !free {
+		return taken
+	}
+	return besides
 }
 
 // partsOf are the parts of what is told of some of a family: of each entry one for those

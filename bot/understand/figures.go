@@ -70,7 +70,7 @@ func (h *hearing) saysBoth(s span) bool {
 	for i := s.from; i < s.to; i++ {
 		if twos[h.tokens[i].text] && !ofs[word(h.tokens, i-1)] { // not "con la de dos"
 			_, one := h.quantityAt(i)
-			last := i+1 >= s.to || h.tokens[i+1].kind != tokenNumber && !isNumberWord(h.tokens[i+1].text)
+			last := i+1 >= len(h.tokens) || h.tokens[i+1].kind != tokenNumber && !isNumberWord(h.tokens[i+1].text)
 			return !one && last
 		}
 	}

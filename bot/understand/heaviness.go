@@ -81,12 +81,18 @@ func partOf(unit, x float64) float64 {
 func (h *hearing) usedInDeeds() {
 	figures, deeds := h.scores.Tags[learned.Figures], h.scores.Tags[learned.Deeds]
 	for i := 1; i < min(len(h.tokens), len(figures)); i++ {
-		article := definite[h.tokens[i-1].text] || h.tokens[i-1].text == "de"
+		if figures[i] == "B-weights_used_oz" && figures[i-1] == figures[i] && h.isMeasured(i) {
+			figures[i] = "I-weights_used_oz" // "two 3 lb weights" are counted
+		}
+		article := oneWeight[h.tokens[i-1].text]
 		if figures[i] == "O" && article && h.tokens[i].kind == tokenNumber && deeds[i] == "I-method."+string(advisor.Recompressed) && !h.isMeasured(i) {
 			figures[i] = "B-weights_used_oz"
 		}
 	}
 }
+
+// oneWeight are words before the figure of one weight: "with the 5", "com o de 2".
+var oneWeight = wordSet("the el la o a le de")
 
 // isMeasured is true for a figure with a unit.
 func (h *hearing) isMeasured(i int) bool {
@@ -126,7 +132,7 @@ const mostPieces = 6
 // one of ounces or kilograms.
 func (h *hearing) pieces(s span, value func(x float64, in dimension) float64, bare bool) []float64 {
 	var list []float64
-	times := h.countedBefore(s.from)
+	times := h.countedBefore(s)
 	const exact = 1e4 // 3 lb are 48 oz
 	add := func(x float64) {
 		for range times {
@@ -180,8 +186,9 @@ func (h *hearing) pieces(s span, value func(x float64, in dimension) float64, ba
 }
 
 // countedBefore is how many weights are counted right before them: 2 of "two 3 lb weights", else 1.
-func (h *hearing) countedBefore(at int) int {
-	if at == 0 || !h.untagged(at-1, at) {
+func (h *hearing) countedBefore(s span) int {
+	at, figures := s.from, h.scores.Tags[learned.Figures]
+	if at == 0 || at > len(figures) || figures[at-1] != "O" {
 		return 1
 	}
 	n, ok := readNumberAt(h.tokens, at-1)

@@ -63,7 +63,7 @@ func (h *hearing) namesThing(things []string) string {
 		before := word(h.tokens, i-1)
 		if slices.Contains(things, singularWord(t.text)) || slices.Contains(things, t.text) {
 			if i == 0 || definite[before] || thats[before] {
-				return t.text
+				return singularWord(t.text)
 			}
 		}
 	}
