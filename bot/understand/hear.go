@@ -116,6 +116,7 @@ func (h *hearing) reading() Reading {
 		}
 	}
 	h.fill()
+	h.meantByUndo()
 	if len(h.groups) == 0 && len(h.points) > 0 {
 		r.Which = h.points[0].which
 	}
