@@ -55,6 +55,7 @@ func (t *teller) touch() []int {
 	if places := t.apart(groups); places != nil {
 		return places
 	}
+	shareCounts(groups)
 	var fish []Fish
 	for k, f := range groups {
 		if k > 0 && (!isNamed(f) || t.isFellow(groups[:k], f)) { // a further one of the kind just named
@@ -77,6 +78,24 @@ func (t *teller) touch() []int {
 		places[k] = len(t.s.Fish) - n + k
 	}
 	return places
+}
+
+// shareCounts takes those that are told apart without a name off the count of the fish named
+// before them: of "three reds, one with popped eyes" two are left.
+func shareCounts(groups []understand.Fish) {
+	head := -1
+	for k, f := range groups {
+		if isNamed(f) {
+			head = k
+			continue
+		}
+		if head < 0 || !groups[head].Counted {
+			continue
+		}
+		if n := max(1, f.Query.Count); groups[head].Query.Count > n {
+			groups[head].Query.Count -= n
+		}
+	}
 }
 
 // apart makes a fish each of several alike that are talked of, where a message tells of as

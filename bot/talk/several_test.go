@@ -221,3 +221,17 @@ func TestDepthThatNoWordsGiveToAFishIsOfTheLast(t *testing.T) {
 	assert.Equal(t, cod, m.Fish[0].Query.Species)
 	assert.Equal(t, 30.0, *m.Fish[0].Query.DepthM)
 }
+
+// Of three of which one is told apart two are left, in a question as in a report.
+func TestOneToldApartIsTakenOffTheCount(t *testing.T) {
+	k := newTalker(t)
+	m := k.hear(question(counted(fish(gag, 40, 0), 3), fish("", 0, 2)))
+	require.Len(t, m.Fish, 2)
+	assert.Equal(t, []int{2, 1}, []int{m.Fish[0].Query.Count, m.Fish[1].Query.Count})
+	m = k.hear(question(counted(fish(cod, 50, 0), 2), fish(gag, 50, 0)))
+	assert.Equal(t, 2, m.Fish[0].Query.Count, "one with a name is another kind")
+
+	k = newTalker(t)
+	k.hear(report(done(counted(fish(gag, 40, 0), 3), advisor.Surface, ""), done(fish("", 0, 0), "", advisor.FloatedOff)))
+	assert.Len(t, k.s.Standing(), 3)
+}

@@ -21,7 +21,6 @@ func (h *hearing) figure(s span) {
 		if h.isNoCount(s) {
 			h.keepBare(s)
 		} else if n, ok := h.countIn(s); ok {
-			n -= h.less[s.from]
 			h.each(s, func(f *Fish) { f.Query.Count, f.Counted = n, true })
 		}
 	case "depth_m":

@@ -78,8 +78,6 @@ type hearing struct {
 	bareUsed bool
 	// sameUsed is true where the weight that was used is told to be the one of before.
 	sameUsed bool
-	// less is how many of those that a word counts are fish of their own, by its place.
-	less map[int]int
 	// together is true where both of the weights aboard were used.
 	together bool
 }

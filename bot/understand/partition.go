@@ -133,8 +133,8 @@ func (h *hearing) renumber() {
 	}
 }
 
-// oneOf gives a piece that tells of one of several, counted before it, to a fish of its own:
-// of "three reds, one with popped eyes" two are left. False where it does not.
+// oneOf gives a piece that tells of one of several, counted before it, to a fish of its own: in
+// "three reds, one with popped eyes". False where it does not.
 func (h *hearing) oneOf(all, s share, owner, fresh string) bool {
 	if !ones[h.tokens[s.from].text] || !h.tellsOfFish(s) {
 		return false
@@ -149,10 +149,6 @@ func (h *hearing) oneOf(all, s share, owner, fresh string) bool {
 		h.doneWithAll(s.from)
 	}
 	h.own(s.from, s.to, fresh)
-	if h.less == nil {
-		h.less = map[int]int{}
-	}
-	h.less[i] = 1
 	return true
 }
 

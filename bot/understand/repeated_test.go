@@ -51,20 +51,20 @@ func TestASignOnAFishIsItsOwn(t *testing.T) {
 	assert.Equal(t, []advisor.Sign{advisor.EvertedStomach}, r.Fish[1].Query.Signs)
 }
 
-// One of several that were counted is a fish of its own, and the others are left.
+// One of several that were counted is a fish of its own.
 func TestOneOfSeveralIsAFishOfItsOwn(t *testing.T) {
 	for text, c := range map[string]struct {
 		lang string
-		left int
+		all  int
 	}{
-		"dois gorazes de 180 m, um com os olhos de fora":    {"pt", 1},
-		"dos meros a 45 m, uno con los ojos saltones":       {"es", 1},
-		"3 red snapper 120 ft, one has its eyes popping":    {"en", 2},
-		"2 red snapper 120 ft one with its eyes popped out": {"en", 1},
+		"dois gorazes de 180 m, um com os olhos de fora":    {"pt", 2},
+		"dos meros a 45 m, uno con los ojos saltones":       {"es", 2},
+		"3 red snapper 120 ft, one has its eyes popping":    {"en", 3},
+		"2 red snapper 120 ft one with its eyes popped out": {"en", 2},
 	} {
 		r := hear(c.lang, text)
 		require.Len(t, r.Fish, 2, text)
-		assert.Equal(t, []int{c.left, 1}, []int{r.Fish[0].Query.Count, r.Fish[1].Query.Count}, text)
+		assert.Equal(t, []int{c.all, 1}, []int{r.Fish[0].Query.Count, r.Fish[1].Query.Count}, text)
 		assert.Empty(t, r.Fish[0].Query.Signs, text)
 		assert.Equal(t, []advisor.Sign{advisor.BulgingEyes}, r.Fish[1].Query.Signs, text)
 	}
