@@ -19,7 +19,7 @@ func asideStore(t *testing.T) (s *Store, now *time.Time, list func() []Aside) {
 	t.Helper()
 	dir, clock := t.TempDir(), time.Date(2026, 5, 9, 12, 0, 0, 0, time.UTC)
 	now = &clock
-	s, err := Open(filepath.Join(dir, "t.db"), Options{KeyFile: filepath.Join(dir, "key"), Now: func() time.Time { return *now }})
+	s, err := Open(filepath.Join(dir, "t.db"), Options{KeyFile: filepath.Join(dir, "key"), Now: func() time.Time { return *now }, Scratch: true})
 	require.NoError(t, err)
 	t.Cleanup(func() {
 		require.NoError(t, s.Check(context.Background()))
@@ -37,6 +37,7 @@ func put(t *testing.T, s *Store, person catch.PersonID, a Aside) {
 }
 
 func TestWhatIsSetAsideIsBounded(t *testing.T) {
+	t.Parallel()
 	s, now, list := asideStore(t)
 	put(t, s, 7, Aside{Number: 1, Raw: bytes.Repeat([]byte("x"), 2*asideSize)})
 	require.Len(t, list(), 1)

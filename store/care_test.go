@@ -118,6 +118,7 @@ func restore(ctx context.Context, backup, path string, o store.Options) error {
 }
 
 func TestRestoreKeepsWhatWasThere(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	s := open(t, dir)
 	add(t, s, season(2)...)
@@ -211,6 +212,7 @@ func TestStoreInUseCanBeCopied(t *testing.T) {
 // Copied in the midst of writing, a copy is sound and holds all that was
 // confirmed before it began, or it is refused.
 func TestStoreInUseIsCopiedWholeOrNotAtAll(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	s := open(t, dir)
 	defer s.Close()

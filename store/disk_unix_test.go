@@ -82,7 +82,7 @@ func writeUntilFull(dir string) {
 	kept := uint64(0)
 	for err == nil {
 		r := report(501, noon)
-		r.Personal.Words = strings.Repeat("gag ", 2000)
+		r.Personal.Words = strings.Repeat("gag ", 16000) // each commit waits for the disk: few of them
 		if err = s.Update(func(tx *store.Tx) error { _, err := tx.AddReport(r); return err }); err == nil {
 			kept = r.Number
 		}
@@ -93,6 +93,7 @@ func writeUntilFull(dir string) {
 }
 
 func TestFullDiskIsSaidAndLosesNothingThatWasKept(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	require.NoError(t, open(t, dir).Close())
 	cmd := child("small disk", dir)

@@ -133,6 +133,7 @@ func opened(t *testing.T, n int) *Store {
 // While the system tells of room nothing is written: flash wears by it. Where it tells of
 // little, each probe writes.
 func TestProbeWritesSeldomWhileThereIsRoom(t *testing.T) {
+	t.Parallel()
 	for room, seldom := range map[uint64]bool{plentyOfRoom + 1: true, plentyOfRoom: false} {
 		dir := t.TempDir()
 		s := &Store{path: filepath.Join(dir, "s.db"), now: time.Now, log: slog.New(slog.DiscardHandler)}

@@ -42,6 +42,7 @@ func kills() int {
 }
 
 func TestKilledWriterLosesNothingThatWasAcknowledged(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	acknowledged := uint64(0)
 	for i := range kills() {
@@ -78,6 +79,7 @@ func killAfter(t *testing.T, dir string, d time.Duration) (last uint64) {
 // Trap: the first creation is the one moment at which an abrupt end can leave a
 // broken file.
 func TestKilledWhileTheStoreIsMadeLeavesNoBrokenOne(t *testing.T) {
+	t.Parallel()
 	made := 0
 	for i := range 2 * kills() {
 		dir := t.TempDir()

@@ -313,6 +313,7 @@ func (m *machine) checkOutbox(t *rapid.T, tx *store.Tx) {
 }
 
 func TestStoreDoesWhatPlainMapsWould(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(rt *rapid.T) {
 		dir, err := os.MkdirTemp("", "deepward-model-*")
 		require.NoError(rt, err)

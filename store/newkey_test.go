@@ -96,6 +96,7 @@ func TestAChangeOfTheKeyThatWasCutOff(t *testing.T) {
 }
 
 func TestNoNewKeyForWhatIsNotSoundOrNotThere(t *testing.T) {
+	t.Parallel()
 	path, o, _ := rekeyed(t)
 	_, err := store.NewKey(t.Context(), filepath.Join(t.TempDir(), "none.db"), o)
 	require.ErrorIs(t, err, store.ErrNoStore)

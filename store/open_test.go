@@ -96,6 +96,7 @@ func TestFreshStoreAndKeyAreForTheirOwnerOnly(t *testing.T) {
 // Programs that start together on a fresh machine must end up with one store and
 // the one key that opens it.
 func TestFirstStartsTogetherMakeOneStoreAndOneKey(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	var wg sync.WaitGroup
 	results := make([]error, 6)
@@ -186,6 +187,7 @@ func numbers(s *store.Store) (list []uint64) {
 
 // Damage inside may be found at opening or by Check, and must not end the program.
 func TestDamagedPagesAreFoundNotFatal(t *testing.T) {
+	t.Parallel()
 	whole, key := filled(t)
 	path := filepath.Join(t.TempDir(), "damaged.db")
 	rng := rand.New(rand.NewPCG(1, 2))

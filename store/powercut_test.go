@@ -171,6 +171,7 @@ const perStore = 50
 // TestPowerCutsLoseNothingThatWasAcknowledged cuts in the middle of commits of every kind;
 // DEEPWARD_CUTS is how many transactions, the seed is printed and DEEPWARD_SEED sets it.
 func TestPowerCutsLoseNothingThatWasAcknowledged(t *testing.T) {
+	t.Parallel()
 	times := 15
 	if n, err := strconv.Atoi(os.Getenv("DEEPWARD_CUTS")); err == nil {
 		times = n

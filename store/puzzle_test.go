@@ -49,6 +49,7 @@ func TestPuzzlesAreBoundedInNumberAndAge(t *testing.T) {
 }
 
 func TestNoMorePuzzlesThanMost(t *testing.T) {
+	t.Parallel()
 	s, now, _ := asideStore(t)
 	require.NoError(t, s.Update(func(tx *Tx) error {
 		for n := range puzzlesMost + 20 {

@@ -69,6 +69,7 @@ func stored(r *catch.Report) map[int]reflect.Value {
 // What the walk's own reader makes of a report is what the library makes of it, for every
 // field alone and for many at once, and it need not ask the library.
 func TestWalkReadsReportsAsTheLibraryDoes(t *testing.T) {
+	t.Parallel()
 	rng := rand.New(rand.NewPCG(1, 2))
 	quick := newRecordReader(newSealer(make([]byte, keySize)))
 	same := func(r *catch.Report) {

@@ -52,6 +52,7 @@ func spoil(t *testing.T, path string, o Options, number uint64) {
 }
 
 func TestDamagedReportIsNamedAndTheRestIsRead(t *testing.T) {
+	t.Parallel()
 	for _, number := range []uint64{1, 3, 300, 699, 700} { // read alone, and ahead
 		path, o := filled(t, 700)
 		spoil(t, path, o, number)
@@ -103,6 +104,7 @@ func TestSalvageTakesWhatCanBeRead(t *testing.T) {
 
 // Noise over any page costs the reports of that page at most, never the program.
 func TestSalvageOfPagesOfNoise(t *testing.T) {
+	t.Parallel()
 	path, o := filled(t, 300)
 	whole, err := os.ReadFile(path)
 	require.NoError(t, err)

@@ -62,6 +62,7 @@ func TestForgottenPersonIsOverwrittenInTheFile(t *testing.T) {
 // A stop before the pages were overwritten is made good after the next start, a slice of
 // the file at a time.
 func TestOverwritingGoesOnAfterAStop(t *testing.T) {
+	t.Parallel()
 	s := opened(t, 30)
 	const large = 3 * scrubSlice * 4096 // bytes, so that there are several slices
 	secret := bytes.Repeat([]byte("of somebody "), 10)

@@ -18,17 +18,23 @@ var noon = time.Date(2026, 5, 2, 12, 0, 0, 0, time.UTC)
 
 func open(t testing.TB, dir string) *store.Store {
 	t.Helper()
-	s, err := store.Open(filepath.Join(dir, "data", "t.db"), store.Options{
-		KeyFile: filepath.Join(dir, "config", "key"), Now: func() time.Time { return noon },
-	})
+	return openAs(t, dir, store.Options{})
+}
+
+// openAs is open with more that is asked of the store.
+func openAs(t testing.TB, dir string, o store.Options) *store.Store {
+	t.Helper()
+	o.KeyFile, o.Now = filepath.Join(dir, "config", "key"), func() time.Time { return noon }
+	s, err := store.Open(filepath.Join(dir, "data", "t.db"), o)
 	require.NoError(t, err)
 	return s
 }
 
-// opened is a store that is checked and closed when the test ends.
+// opened is a store that is checked and closed when the test ends, and goes with it: it
+// waits for no disk.
 func opened(t testing.TB) *store.Store {
 	t.Helper()
-	s := open(t, t.TempDir())
+	s := openAs(t, t.TempDir(), store.Options{Scratch: true})
 	t.Cleanup(func() {
 		assert.NoError(t, s.Check(context.Background()))
 		assert.NoError(t, s.Close())

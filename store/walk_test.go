@@ -68,6 +68,7 @@ func season(n int) []*catch.Report {
 
 // The first reports are read alone, the rest ahead on two other goroutines.
 func TestReportsComeInOrderHoweverManyThereAre(t *testing.T) {
+	t.Parallel()
 	for _, n := range []int{0, 1, 255, 256, 257, 256 + 128, 256 + 129, 2000} {
 		s := opened(t)
 		add(t, s, season(n)...)
@@ -223,6 +224,7 @@ func readAll(tx *store.Tx) (r reading, err error) {
 // What the store gives out is a copy: it stays as it was when the file changes,
 // and when it is not there any more.
 func TestWhatWasReadOutlastsTheTransactionAndTheFile(t *testing.T) {
+	t.Parallel()
 	s := open(t, t.TempDir())
 	fill(t, s)
 	require.NoError(t, s.Update(func(tx *store.Tx) (err error) {
