@@ -50,8 +50,9 @@ func inClub(t *testing.T, test func(c *club)) {
 	})
 }
 
-// serveClub serves a club whose store is in dir until the test ends.
-func serveClub(t *testing.T, dir string) *club {
+// serveClub serves a club whose store is in dir until the test ends, its desk changed as
+// the test needs it.
+func serveClub(t *testing.T, dir string, change ...func(*bot.Desk)) *club {
 	t.Helper()
 	s, err := store.Open(filepath.Join(dir, "t.db"), store.Options{KeyFile: filepath.Join(dir, "key")})
 	require.NoError(t, err)
@@ -60,6 +61,9 @@ func serveClub(t *testing.T, dir string) *club {
 	require.NoError(t, err)
 	log := slog.New(slog.DiscardHandler)
 	desk := &bot.Desk{Store: s, Engine: bot.NewEngine(), Maker: files.New(s, time.Now), Log: log}
+	for _, f := range change {
+		f(desk)
+	}
 	config := telegram.Config{Token: token, APIURL: c.api.URL, Transport: c.api, Limits: telegram.DefaultLimits, Log: log}
 	ctx, cancel := context.WithCancel(t.Context())
 	done := make(chan error, 1)
