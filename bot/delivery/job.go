@@ -200,6 +200,7 @@ type chat struct {
 	meter        meter
 	most         int
 	group        bool
+	had          []had // the calls of the last minute that answered somebody, of a group
 	// notBefore is the wait that the far side stated; nothing goes sooner.
 	notBefore time.Time
 	// edits are the newest words for each message that is replaced: older ones would put
@@ -245,8 +246,9 @@ func (c *chat) stale(j *Job) bool {
 
 // look finds what goes next and when.
 func (c *chat) look(now time.Time) {
+	flooder := c.flooder(now)
 	may := func(j *Job) time.Time {
-		return later(later(c.notBefore, c.down), c.meter.free(now, j.class.leaves(c.most)))
+		return later(later(c.notBefore, c.down), c.meter.free(now, c.leaves(j, flooder)))
 	}
 	j, at := c.words.first(now, may)
 	if f, t := c.files.first(now, may); f != nil && (j == nil || t.Before(at) || t.Equal(at) && before(f, j) < 0) {

@@ -169,6 +169,7 @@ func (q *queue) begin(c *chat, now time.Time) *Job {
 	if c.group {
 		j.Calls = append(j.Calls, now)
 	}
+	c.note(j, now)
 	j.Reply = j.Reply.MovedTo(q.whereIs(j.Reply.Chat))
 	q.look(c, now)
 	return j
