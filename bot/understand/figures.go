@@ -249,7 +249,7 @@ var dimensionsOf = map[string][]dimension{
 }
 
 // mendNumbers writes the word for a number for one inside a figure that is two letters off
-// it at most: "two hunnerd pounds".
+// it at most: "two hundrad pounds".
 func mendNumbers(tokens []token) {
 	const short, long = 5, 7
 	for i := 1; i+1 < len(tokens); i++ {

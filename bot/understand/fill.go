@@ -18,6 +18,7 @@ func (h *hearing) fill() {
 	h.owners()
 	figures := h.spans(learned.Figures)
 	h.likeSiblings(figures)
+	figures = h.askedOunces(figures)
 	figures, states, deeds, ends := h.catchDepths(figures), h.spans(learned.States), h.spans(learned.Deeds), h.spans(learned.Ends)
 	used := h.group(slices.Concat(figures, states, deeds, ends))
 	h.pickWeights(used)

@@ -20,6 +20,9 @@ func (h *hearing) weightIn(s span) (float64, bool) {
 			return q.high * kgPerOunce, true
 		}
 	}
+	if h.isCounted(s) {
+		return 0, false // "two hunderdish pounds" is not one pound
+	}
 	for i := s.from; i < s.to; i++ { // a kilo that nobody counted
 		if u, ok := units()[h.near[i].text]; ok && u.dim == weight && len(h.tokens[i].text) > 1 {
 			if i > 0 && halves[h.tokens[i-1].text] {
@@ -31,6 +34,20 @@ func (h *hearing) weightIn(s span) (float64, bool) {
 		}
 	}
 	return 0, false
+}
+
+// isCounted is true for a figure in which a number of more than one, that no unit was read behind,
+// stands before the unit.
+func (h *hearing) isCounted(s span) bool {
+	for i := s.from; i < s.to; i++ {
+		if n, ok := readNumberAt(h.near, i); ok && n.value > 1 {
+			return true
+		}
+		if _, unit := units()[h.near[i].text]; unit {
+			return false
+		}
+	}
+	return false
 }
 
 // smaller is what stands behind a unit of weight, in kilograms: grams, tenths or hundredths

@@ -169,7 +169,7 @@ func (n *spoken) add(w string, joined bool) bool {
 }
 
 // multiplies are the words for a hundred that take a figure before them.
-var multiplies = map[string]bool{"hundred": true, "cent": true, "cents": true}
+var multiplies = wordSet("hundred hunnerd hunnert hunnid cent cents")
 
 // say begins the number.
 func (n *spoken) say(value float64) {
