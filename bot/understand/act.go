@@ -88,9 +88,26 @@ func (h *hearing) obey() {
 		h.act, h.want, h.sure = ActQuestion, WantRelease, 1
 	case h.act == ActCommand && h.isYesOrNo():
 		h.act, h.want = ActOther, ""
+	case h.act == ActReport && h.appeals() && !slices.ContainsFunc(h.scores.Tags[learned.Deeds], isTag):
+		h.act, h.want = ActQuestion, WantRelease
 	case h.sure < hardlyAsked && h.act != ActReport && h.act != ActCorrection && h.letGo():
 		h.act, h.want = ActReport, ""
 	}
+}
+
+// appeals is true for words that ask for help with a fish of which nothing was done yet: "it is
+// floating, what now".
+func (h *hearing) appeals() bool {
+	const longest = 4
+	for i := range h.tokens {
+		for n := min(longest, len(h.tokens)-i); n > 0; n-- {
+			ends := i+n == len(h.tokens) || h.tokens[i+n].kind == tokenMark // "y ahora sí" asks nothing
+			if ends && !lackings[word(h.tokens, i-1)] && requestWords().words["appeal"][h.phrase(i, i+n)] {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // nameAfter takes up to three words that nobody knows, between the command to log and the first

@@ -31,3 +31,16 @@ func TestAPoundIsNotReadOutOfTwoHundred(t *testing.T) {
 		assert.NotEqual(t, 0.45359237, *w)
 	}
 }
+
+// Who asks for help with a fish of which nothing was done wants to know what to do.
+func TestAnAppealIsAQuestion(t *testing.T) {
+	for text, c := range map[string]struct {
+		lang string
+		want Act
+	}{
+		"garoupa de 41 cm de 28 m, tem uma coisa pendurada na bunda. e agora": {"pt", ActQuestion},
+		"le metí kilo y medio al pargo y ahora sí agarró fondo":               {"es", ActReport},
+	} {
+		assert.Equal(t, c.want, hear(c.lang, text).Act, text)
+	}
+}

@@ -32,7 +32,7 @@ func codes[T ~string](list []T) (out []string) {
 // rolesOf are the concepts of the lists besides words.csv, as the rules take them.
 var rolesOf = map[string][]string{
 	"again": {"spot", "deed", "all", "size", "species", "another", "back", "put back", "result", "as told", "lightest", "heaviest", "together", "is", "last", "last but one", "alone", "returned", "otherwise", "1", "2", "3", "4"},
-	"hurt":  {"body", "whose", "harm", "alone"}, "requests": {"opener", "article", "undo", "last", "report"},
+	"hurt":  {"body", "whose", "harm", "alone"}, "requests": {"opener", "article", "undo", "last", "report", "appeal"},
 	"which":   {"1", "2", "3", "4", "last", "other", "rest", "each", "small", "middle", "big", "bulging_eyes", "bloated_belly", "everted_stomach"},
 	"lessons": {"how", "why", "when", "which", "weight", "carry", "deed", "vent", "depth", "small", "fish"},
 }
