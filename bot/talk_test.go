@@ -495,3 +495,23 @@ func TestTheClubsPracticeIsFollowedAndNamed(t *testing.T) {
 	assert.Contains(t, only(t, k.say(bruno, "my practice nonesuch")).Text, "pirsa")
 	assert.Contains(t, only(t, k.tell(ada, "/setup practice nonesuch")).Text, "/setup practice fwc", "what an admin types")
 }
+
+// A lesson asked about a fish that is told says first what to do with that fish.
+func TestALessonOnAFishAnswersItFirst(t *testing.T) {
+	k := newTalk(t)
+	r := k.say(ada, "red snapper 40m eyes bulging should i poke it")
+	require.Len(t, r, 2)
+	assert.Contains(t, r[0].Text, "SEND IT DOWN")
+	assert.Contains(t, r[1].Text, "needle")
+	assert.Len(t, k.say(ada, "should i vent fish"), 1)
+}
+
+// Who is hurt comes first; the fish told in the same breath is not lost.
+func TestAFishToldByWhoIsHurtIsNotLost(t *testing.T) {
+	k := newTalk(t)
+	r := k.say(ada, "hook in my thumb. sent the gag from 50 m down with 20 oz, swam off")
+	require.Len(t, r, 2)
+	assert.Contains(t, r[0].Text, "SOMEBODY HURT")
+	assert.Len(t, k.reports(), 1)
+	assert.Len(t, k.say(ada, "hook in my thumb"), 1)
+}

@@ -166,9 +166,11 @@ func (t *turn) converse(r understand.Reading, s talk.State) error {
 
 // perform does what a message brings about.
 func (t *turn) perform(r understand.Reading, m talk.Move) error {
-	if r.Hurt {
+	if r.Hurt { // people first; a fish told in the same breath is not lost
 		t.headline("hurt.first_aid")
-		return nil
+		if m.Do != talk.Keep && m.Do != talk.Change && !(m.Do == talk.Answer && tellsDepth(r.Fish)) {
+			return nil
+		}
 	}
 	switch m.Do {
 	case talk.Answer:
@@ -236,8 +238,22 @@ func (t *turn) advise(r understand.Reading, m talk.Move) error {
 			}
 			return t.answer(meaning, fish)
 		}
+		if isLessonOnFish[m.Want] && tellsDepth(r.Fish) {
+			if err := t.answer(meaning, fish); err != nil {
+				return err
+			}
+		}
 	}
 	return doers[verb](t, r.Rest)
+}
+
+// isLessonOnFish are lessons that do not say what to do with the fish that the question tells of:
+// that is answered before them.
+var isLessonOnFish = map[understand.Want]bool{understand.WantVenting: true, understand.WantHow: true, understand.WantSigns: true}
+
+// tellsDepth is true where a fish is told with its depth.
+func tellsDepth(list []understand.Fish) bool {
+	return slices.ContainsFunc(list, func(f understand.Fish) bool { return f.Query.DepthM != nil })
 }
 
 // openProblems are the problems that remain in the light of the talk: figures without a
