@@ -3,6 +3,7 @@ package importer
 import (
 	"errors"
 	"fmt"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -51,6 +52,11 @@ func (in *reading) decideUnits() {
 		if q == "" || c.unitWord != "" || in.has(unitField(q)) || !in.unitless(c, q) {
 			continue
 		}
+		if word := foreignUnit(c); word != "" {
+			in.unitAsked[c] = true
+			in.askUnit(c, word)
+			continue
+		}
 		if word := in.Units.defaultUnit(q); word != "" {
 			c.unitWord, c.unit = word, known().units[q][word]
 			continue
@@ -71,6 +77,39 @@ func (in *reading) decideUnits() {
 		in.sheet.ask("no unit is told for %s; say --units metric (m, cm, kg, °C) or imperial (ft, in, lb, °F), or name one by one: --column \"%s=depth ft\"", strings.Join(open, ", "), first).
 			offer("metric (m, cm, kg, °C)", Answer{Setting: SettingUnits, Value: string(Metric)}).offer("feet and pounds (ft, in, lb, °F)", Answer{Setting: SettingUnits, Value: string(Imperial)})
 	}
+}
+
+// bracketed is how people put a unit at the end of a heading.
+var bracketed = regexp.MustCompile(`[(\[]\s*(\pL[\pL.]*)\s*[)\]]\s*$`)
+
+// foreignUnit is the word in brackets where a unit stands, if nobody knows what it says: to
+// take the column in the units of the others would turn "(vadem)" into metres unseen.
+func foreignUnit(c *Column) string {
+	m := bracketed.FindStringSubmatch(c.Heading)
+	if m == nil || c.renamed {
+		return ""
+	}
+	if _, exact, _ := readHeading(c.Heading); exact {
+		return ""
+	}
+	return m[1]
+}
+
+// askUnit asks in which of the usual units a column is.
+func (in *reading) askUnit(c *Column, word string) {
+	q := in.sheet.ask("no unit is told that is known here in %q (%q); say one that is: --column \"%s=depth fathoms\"", c.Heading, word, c.Heading)
+	what := string(c.field) + " "
+	if c.again > 0 {
+		what = "recapture " + what
+	}
+	units := map[quantity][]string{quantityDepth: {"m", "ft"}, quantityLength: {"cm", "mm", "in"}, quantityWeight: {"kg", "lb", "oz"}, quantityTemperature: {"c", "f"}}
+	for _, u := range units[c.field.measures()] {
+		q.offerSaid(Said{"%s", []any{u}}, Answer{Setting: SettingColumn, Key: c.Heading, Value: what + u})
+	}
+	if c.field.measures() == quantityDepth {
+		q.offer("fathoms of 1.83 m", Answer{Setting: SettingColumn, Key: c.Heading, Value: what + "fathoms"})
+	}
+	q.column(c.Heading)
 }
 
 // unitOfTemperature gives a temperature the only unit in which all its figures are
