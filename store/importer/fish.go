@@ -1,6 +1,7 @@
 package importer
 
 import (
+	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -95,10 +96,24 @@ func (f *fish) turn(in *reading, name string) {
 	}
 }
 
+// noteColumnAFish tells of a table that has a column a fish: its lines are not fish but counts.
+func (in *reading) noteColumnAFish() {
+	var fish []string
+	for _, c := range in.sheet.Columns {
+		if _, sure := in.FindSpecies(c.Heading); sure && c.field == "" {
+			fish = append(fish, fmt.Sprintf("%q", c.Heading))
+		}
+	}
+	if len(fish) > 1 {
+		in.sheet.note("%s are fish: a line that counts several is taken for one fish; write a line for each", strings.Join(fish, ", "))
+	}
+}
+
 // noteFish tells which names are not known, or fit several fish, and that no column
 // tells the fish.
 func (in *reading) noteFish() {
 	if !in.has(fieldSpecies) && !in.has(fieldScientific) && in.Species == "" && in.Recaptures != ReturnsOnly {
+		in.noteColumnAFish()
 		in.sheet.note("no column tells the species; name it: --column \"HEADING=species\", or say one for all fish: --species \"red snapper\"")
 	}
 	for _, name := range slices.Sorted(maps.Keys(in.fish)) {

@@ -1,6 +1,7 @@
 package importer
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -29,4 +30,15 @@ func TestFathomsInShort(t *testing.T) {
 		r := row(t, head, "20", options())
 		assert.InDelta(t, 36.576, *r.DepthM, 1e-9, head)
 	}
+}
+
+// A column a fish is a table of counts, which is said: its lines would pass for one fish each.
+func TestTableOfCountsIsTold(t *testing.T) {
+	s := sheetOf(t, "Date,Depth (ft),red snapper,gag\n2024-03-04,90,4,1\n", options())
+	var notes []string
+	for _, n := range s.Notes {
+		notes = append(notes, n.String())
+		assert.NotEqual(t, n.String(), n.In("es"))
+	}
+	assert.Contains(t, strings.Join(notes, "\n"), `"red snapper", "gag" are fish`)
 }
