@@ -233,6 +233,21 @@ func TestWeightsThatAreToldByAFigure(t *testing.T) {
 	} {
 		assert.Equal(t, c.want, likely(c.aboard, c.told, 0), name)
 	}
+	// What is too light in ounces is told in the person's unit: a pound has 16 oz, a kilogram
+	// 1/0.028349523125 (the international avoirdupois ounce).
+	for name, c := range map[string]struct{ unit, told, want float64 }{
+		"one and a half kilograms": {1, 1.5, 52.91},
+		"two pounds":               {0.45359237, 2, 32},
+		"nothing":                  {1, 0, 0},
+	} {
+		got := likely(nil, []float64{c.told}, c.unit)
+		if c.want == 0 {
+			assert.Empty(t, got, name)
+			continue
+		}
+		require.Len(t, got, 1, name)
+		assert.InDelta(t, c.want, got[0], 0.01, name)
+	}
 }
 
 // How it went is told of the reports that lack it, then of those that came back up, then of

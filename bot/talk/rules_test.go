@@ -588,3 +588,43 @@ func TestThatAFishHadNoSignsIsNotSaidOfTheNext(t *testing.T) {
 	deeper := understand.Fish{Query: advisor.Query{Count: 1, Capture: advisor.Capture{DepthM: new(60.0)}}}
 	require.True(t, mergeFish(looked, deeper).NoSigns)
 }
+
+// What was kept before keeps its number, a report with no other beside it gets none, and one
+// for which no number came waits for it.
+func TestOnlyRowsThatWereToBeKeptGetNumbers(t *testing.T) {
+	s := State{Rows: []Row{{No: 1}, {No: provisional, With: 1}, {No: provisional | 1, With: provisional}}}
+	assert.Equal(t, []Row{{No: 1}, {No: 7, With: 1}, {No: provisional | 1, With: 7}}, s.Number([]uint64{7}).Rows)
+	assert.Equal(t, uint64(provisional), s.Rows[1].No, "the state before is left as it was")
+}
+
+// "What do I do?" of no fish is asked back, "why?" is answered without one.
+func TestQuestionOfNoFishIsAskedBackWhereAFishIsNeeded(t *testing.T) {
+	assert.Equal(t, AskBack, newTalker(t).hear(question()).Do)
+	why := question()
+	why.Want = understand.WantWhy
+	assert.Equal(t, Answer, newTalker(t).hear(why).Do)
+}
+
+// A talk that begins with "what if" is about that fish; one supposed later leaves the fish
+// that is aboard as it was.
+func TestFirstFishThatIsSupposedIsTalkedOf(t *testing.T) {
+	suppose := question(fish(gag, 40, 3))
+	suppose.Text = "what if a gag of 3 kg from 40 m"
+	k := newTalker(t)
+	k.hear(suppose)
+	require.Len(t, k.s.Fish, 1)
+	assert.Equal(t, gag, k.s.Fish[0].Query.Species)
+
+	k = newTalker(t)
+	k.hear(question(fish(gag, 40, 2)))
+	k.hear(suppose)
+	require.Len(t, k.s.Fish, 1)
+	assert.Equal(t, 2.0, *k.s.Fish[0].Query.WeightKg)
+}
+
+// Each name is told once, in the order of the fish; one without a name has none.
+func TestNamesOfTheTalkAreThoseTyped(t *testing.T) {
+	typed := func(name string) Fish { return Fish{Fish: understand.Fish{Name: name}} }
+	s := State{Fish: []Fish{typed("gag"), typed(""), typed("cod"), typed("gag")}}
+	assert.Equal(t, []string{"gag", "cod"}, s.Names())
+}
