@@ -308,7 +308,7 @@ func (t *turn) isOverheard() bool {
 }
 
 // concernsUs keeps the bot silent in a group unless it was spoken to, or the
-// message is plainly a report in the topic set aside for reports.
+// message is plainly a report in the topic given over to reports.
 func (t *turn) concernsUs(m understand.Meaning, r understand.Reading) bool {
 	if t.m.Addressed {
 		return true

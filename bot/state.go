@@ -34,7 +34,7 @@ type Club struct {
 	Imperial  bool      `cbor:"3,keyasint,omitempty"`
 	Language  string    `cbor:"4,keyasint,omitempty"`
 	WeightsOz []float64 `cbor:"5,keyasint,omitempty"`
-	// ReportTopic is the forum topic set aside for reports: there a plain report
+	// ReportTopic is the forum topic given over to reports: there a plain report
 	// is taken without the bot being addressed. TopicSet tells topic 0 from none.
 	ReportTopic int  `cbor:"6,keyasint,omitempty"`
 	TopicSet    bool `cbor:"7,keyasint,omitempty"`

@@ -65,10 +65,7 @@ func (t *teller) touch() []int {
 			fish = append(fish, t.s.Fish[t.s.focus()])
 			continue
 		}
-		i := t.amend(f)
-		if k == 0 || i < t.s.focus() {
-			t.lead(i)
-		}
+		t.lead(t.amend(f))
 		fish = append(fish, t.s.Fish[t.s.focus()])
 	}
 	t.trim()
@@ -83,7 +80,7 @@ func (t *teller) touch() []int {
 // shareCounts takes those that are told apart without a name off the count of the fish named
 // before them: of "three reds, one with popped eyes" two are left.
 func shareCounts(groups []understand.Fish) {
-	head := -1
+	head := none
 	for k, f := range groups {
 		if isNamed(f) {
 			head = k
@@ -113,11 +110,11 @@ func (t *teller) apart(groups []understand.Fish) (places []int) {
 	if known.Query.Count != all || len(known.Rows) > 0 {
 		return nil
 	}
-	known.Query.Count, known.Counted = 1, false
+	known.Counted = false
 	t.s.Fish = slices.Delete(t.s.Fish, i, i+1)
 	for _, f := range groups {
 		n := max(1, f.Query.Count)
-		f.Query.Count, f.Counted = 1, false
+		f.Counted = false
 		t.add(mergeFish(known.Fish, f))
 		t.s.Fish[t.s.focus()].Query.Count = n
 		t.s.Fish[t.s.focus()].Told = known.Told

@@ -628,3 +628,28 @@ func TestNamesOfTheTalkAreThoseTyped(t *testing.T) {
 	s := State{Fish: []Fish{typed("gag"), typed(""), typed("cod"), typed("gag")}}
 	assert.Equal(t, []string{"gag", "cod"}, s.Names())
 }
+
+// Of "three reds, one with popped eyes" two are left; of "two reds, two with popped eyes" the
+// eyes are those of both.
+func TestThoseToldApartAreTakenOffTheCount(t *testing.T) {
+	for _, c := range []struct{ all, apart, left int }{{3, 0, 2}, {3, 1, 2}, {3, 2, 1}, {2, 2, 2}, {2, 3, 2}} {
+		groups := []understand.Fish{counted(fish(gag, 40, 0), c.all), counted(fish("", 0, 0), c.apart)}
+		shareCounts(groups)
+		assert.Equal(t, c.left, groups[0].Query.Count, "%d of %d", c.apart, c.all)
+		assert.Equal(t, c.apart, groups[1].Query.Count, "%d of %d", c.apart, c.all)
+	}
+	groups := []understand.Fish{fish("", 40, 0), counted(fish(gag, 40, 0), 3)}
+	shareCounts(groups)
+	assert.Equal(t, 3, groups[1].Query.Count, "what came before is of none of them")
+}
+
+// One of a kind that has its report is not taken apart by what is told of two others.
+func TestFishThatWasReportedIsNotTakenApart(t *testing.T) {
+	two := func(rows ...uint64) *teller {
+		f := counted(fish(gag, 40, 0), 2)
+		return &teller{s: State{Fish: []Fish{{Fish: f, Rows: rows}}}}
+	}
+	told := []understand.Fish{fish("", 0, 3), fish("", 0, 1.5)}
+	assert.Len(t, two().apart(told), 2)
+	assert.Nil(t, two(1).apart(told))
+}

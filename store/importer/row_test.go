@@ -56,6 +56,8 @@ func TestDepthsOfARow(t *testing.T) {
 		{"Profundidad (m)", "40", 40, math.NaN()},
 		{"Profondeur (m)", "40", 40, math.NaN()},
 		{"Profundidade (m)", "40", 40, math.NaN()},
+		{"Depth (m)", "20 fath", 36.576, math.NaN()},
+		{"Profundidad (m)", "1 pie", 0.3048, math.NaN()},
 	} {
 		r := row(t, c.head, c.cells, options())
 		figureIs(t, c.deep, r.DepthM, c.head+": "+c.cells)

@@ -3,6 +3,8 @@ package importer
 import (
 	"slices"
 	"strings"
+
+	"deepward/advisor"
 )
 
 // askUnused asks about headings that are not understood and that speak of the way of
@@ -60,7 +62,7 @@ func (in *reading) findIn(text string) bool {
 }
 
 // depthUnits are the units of depth by how many metres they are.
-var depthUnits = map[float64]string{1: "m", 0.3048: "ft", 1.8288: "fm"}
+var depthUnits = map[float64]string{1: "m", advisor.MetresPerFoot: "ft", advisor.MetresPerFathom: "fm"}
 
 // depthUnit is the unit of depth among the words of a heading that speaks of the release and has figures
 // below it, as "Released at (fm)"; "" for any other.
