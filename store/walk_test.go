@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"runtime"
+	"strings"
 	"runtime/debug"
 	"slices"
 	"testing"
@@ -92,6 +93,12 @@ func TestFilterBoundsAreBothIncluded(t *testing.T) {
 	assert.True(t, list[0].CaughtAt.Equal(f.From) && list[600].CaughtAt.Equal(f.To))
 }
 
+// stacks are those of all goroutines.
+func stacks() string {
+	list := make([]byte, 1<<16)
+	return string(list[:runtime.Stack(list, true)])
+}
+
 // The other goroutines must be gone when the loop is left: the file's pages are
 // no longer there after the transaction.
 func TestLoopMayBeLeftAnywhere(t *testing.T) {
@@ -104,10 +111,13 @@ func TestLoopMayBeLeftAnywhere(t *testing.T) {
 	}
 	for chunk := range 9 { // left when the others have just been given more to read
 		walkTo(s, 256+128*(chunk+1)+1, func() {})
-		stacks := make([]byte, 1<<16)
-		running := string(stacks[:runtime.Stack(stacks, true)])
-		assert.NotContains(t, running, "(*walk).along")
-		assert.NotContains(t, running, "(*walk).through")
+		running := stacks()
+		assert.NotContains(t, running, "(*walk).gather", "nothing reads the file any more")
+		assert.NotContains(t, running, "(*walk).fill")
+		require.Eventually(t, func() bool { // who has closed a channel may take a moment to be gone
+			running = stacks()
+			return !strings.Contains(running, "(*walk).along") && !strings.Contains(running, "(*walk).through")
+		}, 5*time.Second, time.Millisecond)
 	}
 	synctest.Test(t, func(t *testing.T) {
 		assert.PanicsWithValue(t, "left", func() { walkTo(s, 700, func() { panic("left") }) })
