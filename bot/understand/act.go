@@ -98,11 +98,19 @@ func (h *hearing) obey() {
 // appeals is true for words that ask for help with a fish of which nothing was done yet: "it is
 // floating, what now".
 func (h *hearing) appeals() bool {
+	return h.anyPhrase(len(h.tokens), func(from, to int) bool {
+		ends := to == len(h.tokens) || h.tokens[to].kind == tokenMark // "y ahora sí" asks nothing
+		return ends && !lackings[word(h.tokens, from-1)] && requestWords().words["appeal"][h.phrase(from, to)]
+	})
+}
+
+// anyPhrase is true where something is of a run of up to four words that begins among the first
+// of the message.
+func (h *hearing) anyPhrase(first int, is func(from, to int) bool) bool {
 	const longest = 4
-	for i := range h.tokens {
+	for i := range min(first, len(h.tokens)) {
 		for n := min(longest, len(h.tokens)-i); n > 0; n-- {
-			ends := i+n == len(h.tokens) || h.tokens[i+n].kind == tokenMark // "y ahora sí" asks nothing
-			if ends && !lackings[word(h.tokens, i-1)] && requestWords().words["appeal"][h.phrase(i, i+n)] {
+			if is(i, i+n) {
 				return true
 			}
 		}
@@ -187,16 +195,11 @@ func (h *hearing) letGo() bool {
 	if strings.Contains(h.text, "?") || !slices.Contains(h.scores.Tags[learned.Figures], "B-name") {
 		return false
 	}
-	const lead, longest = 2, 4
+	const lead = 2
 	l := h.lexicon()
-	for i := range min(lead, len(h.tokens)) {
-		for n := min(longest, len(h.tokens)-i); n > 0; n-- {
-			if slices.ContainsFunc(l.Phrases[h.phrase(i, i+n)], func(c int) bool { return l.Concepts[c] == "released" }) {
-				return true
-			}
-		}
-	}
-	return false
+	return h.anyPhrase(lead, func(from, to int) bool {
+		return slices.ContainsFunc(l.Phrases[h.phrase(from, to)], func(c int) bool { return l.Concepts[c] == "released" })
+	})
 }
 
 // surelyUndo is the chance from which words are taken to want something taken back: what is

@@ -1,8 +1,6 @@
 package understand
 
 import (
-	"strings"
-
 	"deepward/bot/understand/learned"
 )
 
@@ -57,5 +55,5 @@ func (h *hearing) isTackleBefore(q quantity) bool {
 // isPoundsBefore is true for ounces behind pounds: "3 lb 4 oz" is one weight.
 func (h *hearing) isPoundsBefore(q quantity) bool {
 	u, ok := units()[word(h.tokens, q.from-1)]
-	return ok && u.dim == weight || strings.HasSuffix(h.scores.Tags[learned.Figures][q.from], "tag")
+	return ok && u.dim == weight
 }

@@ -32,9 +32,8 @@ func (h *hearing) loneUnit() LoneUnit {
 
 // loose are the figures without a unit that no tag claims.
 func (h *hearing) loose() (list []Bare) {
-	found := h.everyQuantity()
 	for i, t := range h.tokens {
-		if t.kind != tokenNumber || h.isUsed(i) || t.text == "" || slices.ContainsFunc(found, func(q quantity) bool { return q.from <= i && i < q.to }) {
+		if t.kind != tokenNumber || h.isUsed(i) || t.text == "" || h.isMeasured(i) {
 			continue
 		}
 		if n, ok := readNumberAt(h.tokens, i); ok && n.value > 0 {

@@ -30,8 +30,11 @@ func (h *hearing) partition() {
 	named := len(h.namesAt()) > 1
 	shares := h.shares(all, named)
 	switch {
-	case len(shares) == 1:
-		h.oneOf(all, shares[0], "0", "1")
+	case len(shares) == 1 && h.oneOf(all, shares[0]):
+		one := shares[0]
+		h.own(all.from, all.to, "0")
+		h.doneWithAll(one.from)
+		h.own(one.from, one.to, "1")
 	case len(shares) > 1:
 		h.apart(all, shares)
 	}
@@ -64,32 +67,39 @@ func (h *hearing) dropCounts(from, to int) {
 // partitionNamed does so for each name of several of which more than one was counted: "two
 // beeliners, one good, one floated, and a trigger".
 func (h *hearing) partitionNamed() {
-	names := h.namesAt()
-	next := len(names)
+	names, before := h.namesAt(), h.freshOwner()
 	for k := range names {
 		all := h.pieceOfName(names, k)
-		owner := h.ownerOf(all)
-		if owner == "" || h.countBefore(all, all.to) < 0 {
+		if h.ownerOf(all) == "" || h.countBefore(all, all.to) < 0 {
 			continue
 		}
-		fresh := strconv.Itoa(next)
-		switch shares := h.shares(all, false); len(shares) {
-		case 0:
-		case 1:
-			if h.oneOf(all, shares[0], owner, fresh) {
-				next++
-			}
-		default:
+		shares := h.shares(all, false)
+		switch {
+		case len(shares) == 1 && h.oneOf(all, shares[0]):
+		case len(shares) > 1:
 			h.dropCounts(all.from, shares[0].from)
-			for _, s := range shares[1:] {
-				h.own(s.from, s.to, strconv.Itoa(next))
-				next++
-			}
+			shares = shares[1:]
+		default:
+			continue
+		}
+		for _, s := range shares {
+			h.own(s.from, s.to, h.freshOwner())
 		}
 	}
-	if next > len(names) {
+	if h.freshOwner() != before {
 		h.renumber()
 	}
+}
+
+// freshOwner is a number that no fish of the message has yet.
+func (h *hearing) freshOwner() string {
+	next := 0
+	for _, w := range h.owning() {
+		if n, err := strconv.Atoi(w); err == nil {
+			next = max(next, n+1)
+		}
+	}
+	return strconv.Itoa(next)
 }
 
 // pieceOfName are the words from the k-th name, or the count before it, to the next.
@@ -133,23 +143,17 @@ func (h *hearing) renumber() {
 	}
 }
 
-// oneOf gives a piece that tells of one of several, counted before it, to a fish of its own: in
-// "three reds, one with popped eyes". False where it does not.
-func (h *hearing) oneOf(all, s share, owner, fresh string) bool {
+// oneOf is true for a piece that tells of one of several, counted before it, as in "three reds,
+// one with popped eyes": that count is one then, whatever it was heard as.
+func (h *hearing) oneOf(all, s share) bool {
 	if !ones[h.tokens[s.from].text] || !h.tellsOfFish(s) {
 		return false
 	}
 	i := h.countBefore(all, s.from)
-	if i < 0 {
-		return false
+	if i >= 0 {
+		h.scores.Tags[learned.Figures][i] = "B-count"
 	}
-	h.scores.Tags[learned.Figures][i] = "B-count"
-	if h.oneFish() {
-		h.own(all.from, all.to, owner)
-		h.doneWithAll(s.from)
-	}
-	h.own(s.from, s.to, fresh)
-	return true
+	return i >= 0
 }
 
 // countBefore is where two or more fish are counted in a piece before a place; -1 for nowhere.

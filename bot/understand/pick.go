@@ -1,6 +1,8 @@
 package understand
 
 import (
+	"slices"
+
 	"deepward/bot/understand/learned"
 )
 
@@ -25,13 +27,15 @@ func (h *hearing) picks() (list []picked) {
 	}
 	sized := h.whichWhere(func(p pointer) bool { return p.which.Size != "" && h.isWeight(p.from) && !noFish[word(h.tokens, p.to)] })
 	for _, p := range sized {
-		list = append(list, picked{p.from, p.to, pickOf[p.which.Size]})
+		list = append(list, picked{p.from, p.to, p.which.Size.Pick()})
 	}
 	return list
 }
 
-// pickOf is the weight that a word for a size means among those aboard.
-var pickOf = map[Size]Pick{SizeSmall: PickLightest, SizeMiddle: PickMiddle, SizeBig: PickHeaviest}
+// Pick is the weight that a word for a size means among those aboard; "" for no size.
+func (s Size) Pick() Pick {
+	return map[Size]Pick{SizeSmall: PickLightest, SizeMiddle: PickMiddle, SizeBig: PickHeaviest}[s]
+}
 
 // pickWeights gives each fish the words for the weight that it was sent down with, where there
 // are several: "gag with the big one, scamp with the small one".
@@ -57,10 +61,8 @@ func (h *hearing) placed(from, to int, used []int) (places []int) {
 		return nil
 	}
 	for _, n := range h.whose(from, to) {
-		for k, u := range used {
-			if u == n {
-				places = append(places, k)
-			}
+		if k := slices.Index(used, n); k >= 0 {
+			places = append(places, k)
 		}
 	}
 	return places

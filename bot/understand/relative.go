@@ -52,10 +52,8 @@ func (h *hearing) relatives(used []int) {
 			places = []int{len(h.groups) - 1}
 		}
 		f := &h.groups[places[0]]
-		if hasNoSize(f.Query.WeightKg, f.Query.LengthCm) {
+		if f.Query.WeightKg == nil && f.Query.LengthCm == nil {
 			f.Times = times
 		}
 	}
 }
-
-func hasNoSize(kg, cm *float64) bool { return kg == nil && cm == nil }

@@ -2,7 +2,6 @@ package understand
 
 import (
 	"slices"
-	"strconv"
 
 	"deepward/bot/understand/learned"
 )
@@ -24,7 +23,7 @@ func (h *hearing) repeated(names []int) {
 		}
 		if h.isTheOther(i) {
 			if whose[i] == whose[names[k]] {
-				h.ownFrom(i, strconv.Itoa(len(h.owning())))
+				h.ownFrom(i, h.freshOwner())
 				h.renumber()
 			}
 			continue
