@@ -215,9 +215,12 @@ func (t *teller) offBy(field string, x float64) float64 {
 // lendUsed takes a bare figure of a correction that names no fish for the weight that was used,
 // where it is a slip from that and far from all that is known of the fish.
 func (t *teller) lendUsed(b understand.Bare) bool {
-	known, ok := t.corrected()
 	others := len(t.r.Bare)+len(t.r.Loose) > 1 || len(t.figures()) > 0
-	if t.r.Act != understand.ActCorrection || others || !ok || len(known.Done.WeightsOz) != 1 || isNamed(t.first()) || b.Role != "" && b.Sure >= surelyRole && !t.r.Lead {
+	if t.r.Act != understand.ActCorrection || others || isNamed(t.first()) || b.Role != "" && b.Sure >= surelyRole && !t.r.Lead {
+		return false
+	}
+	known, ok := t.corrected()
+	if !ok || len(known.Done.WeightsOz) != 1 {
 		return false
 	}
 	was := known.Done.WeightsOz[0]
@@ -226,7 +229,7 @@ func (t *teller) lendUsed(b understand.Bare) bool {
 	if !ok || d < unchanged || d > slip {
 		return false
 	}
-	for _, field := range []string{"depth_m", "weight_kg", "length_cm"} {
+	for _, field := range captureFields {
 		if a := t.offBy(field, b.Value); a > unchanged && a < 2*d && !t.r.Lead {
 			return false
 		}
@@ -335,7 +338,7 @@ func (t *teller) nearestField(x float64) string {
 	u := t.units()
 	best, least := "", math.Inf(1)
 	f := understand.Fish{Query: q}
-	for _, field := range []string{"depth_m", "weight_kg", "length_cm"} {
+	for _, field := range captureFields {
 		factor, value := u.of(field), *f.Figure(field)
 		if value == nil || factor == 0 {
 			continue
@@ -384,10 +387,7 @@ func (t *teller) has(field string) bool {
 
 // set gives the first fish of the message a figure.
 func (t *teller) set(field string, x float64) {
-	if len(t.r.Fish) == 0 {
-		t.r.Fish = []understand.Fish{{Query: advisor.Query{Count: 1}}}
-	}
-	f := &t.r.Fish[0]
+	f := t.one()
 	if at := f.Figure(field); at != nil {
 		*at = &x
 	}

@@ -84,6 +84,14 @@ func (t *teller) first() understand.Fish {
 	return t.r.Fish[0]
 }
 
+// one is that fish to be changed; the message gets one where it tells of none.
+func (t *teller) one() *understand.Fish {
+	if len(t.r.Fish) == 0 {
+		t.r.Fish = []understand.Fish{t.first()}
+	}
+	return &t.r.Fish[0]
+}
+
 // instead is the fish of a correction that puts another name in the place of one that was
 // told: of "cioba, I mean dentão" the other one.
 func (t *teller) instead() understand.Fish {

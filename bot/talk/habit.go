@@ -57,7 +57,7 @@ func (h Habit) known() float64 {
 
 // Names are the names of the units that are known by now, depths first.
 func (u Units) Names() (list []string) {
-	for _, field := range []string{"depth_m", "weight_kg", "length_cm"} {
+	for _, field := range captureFields {
 		if name := UnitName(field, u.of(field)); name != "" {
 			list = append(list, name)
 		}

@@ -202,7 +202,7 @@ func describes(f, known understand.Fish) bool {
 		return false
 	}
 	told := signs
-	for _, field := range []string{"weight_kg", "length_cm", "depth_m"} {
+	for _, field := range captureFields {
 		x, y := *f.Figure(field), *known.Figure(field)
 		if x == nil {
 			continue

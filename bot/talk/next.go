@@ -299,6 +299,9 @@ func (t *teller) caughtAt(f *understand.Fish, known understand.Fish) bool {
 	return known.Done.Method == advisor.Surface || *x >= near**depth && *x <= *depth/near
 }
 
+// captureFields are the figures that a fish was caught with, in the order in which they are weighed.
+var captureFields = []string{"depth_m", "weight_kg", "length_cm"}
+
 // figureFields are the figures of a fish, by the names of the JSON contract, in their order.
 var figureFields = []string{"depth_m", "length_cm", "release_depth_m", "weight_kg"}
 

@@ -68,7 +68,7 @@ func (t *teller) fillsIn(known, f understand.Fish) bool {
 		return false
 	}
 	told := false
-	for _, field := range []string{"depth_m", "weight_kg", "length_cm"} {
+	for _, field := range captureFields {
 		x := *f.Figure(field)
 		if x != nil && *known.Figure(field) != nil {
 			return false
@@ -254,7 +254,7 @@ func (t *teller) isWhatIf(f understand.Fish) bool {
 		return false
 	}
 	told := 0
-	for _, field := range []string{"depth_m", "weight_kg", "length_cm"} {
+	for _, field := range captureFields {
 		if *f.Figure(field) != nil {
 			told++
 		}

@@ -92,11 +92,8 @@ func (t *teller) replaceDenied() {
 
 // putUsed gives the fish of the message the weight in ounces that it was sent down with.
 func (t *teller) putUsed(oz float64) {
-	if len(t.r.Fish) == 0 {
-		t.r.Fish = []understand.Fish{{Query: advisor.Query{Count: 1}}}
-	}
 	const kilograms = advisor.GramsPerOunce / 1000
-	t.r.Fish[0].Done.WeightsOz = []float64{ounces(oz * kilograms)}
+	t.one().Done.WeightsOz = []float64{ounces(oz * kilograms)}
 }
 
 // sameWeight gives a fish the weight of the report before it, where the words say that it was
@@ -200,15 +197,12 @@ func (t *teller) otherPick() {
 	if size == "" || len(t.aboardOz()) < 2 || len(t.s.Fish) > 1 || len(t.s.Standing()) > 1 {
 		return
 	}
-	if len(t.r.Fish) == 0 {
-		t.r.Fish = []understand.Fish{{Query: advisor.Query{Count: 1}}}
-	}
-	f := &t.r.Fish[0]
+	f := t.one()
 	if !saysNothingElse(*f) {
 		return
 	}
 	f.Which = understand.Which{}
-	t.r.Again.Pick = pickOf[size]
+	t.r.Again.Pick = size.Pick()
 	f.Done.Method = advisor.Recompressed
 	t.useAboard(f)
 }
@@ -225,15 +219,10 @@ func (t *teller) pickAlone() {
 	if isNamed(*f) || known.Query.Count > 1 || f.Pick != "" || len(f.Done.WeightsOz) > 0 || f.Query.DepthM != nil || hasSize(f.Query) {
 		return
 	}
-	f.Which, f.Pick = understand.Which{}, pickOf[size]
+	f.Which, f.Pick = understand.Which{}, size.Pick()
 	if f.Done.Method == "" {
 		f.Done.Method = advisor.Recompressed
 	}
-}
-
-// pickOf is the weight that a word for a size means among those aboard.
-var pickOf = map[understand.Size]understand.Pick{
-	understand.SizeSmall: understand.PickLightest, understand.SizeMiddle: understand.PickMiddle, understand.SizeBig: understand.PickHeaviest,
 }
 
 // pickNow gives the fish of a correction the weight that its words pick of several aboard: "the
