@@ -179,13 +179,19 @@ func (t *teller) tellsMore(known Fish, f understand.Fish) bool {
 		return true
 	}
 	if t.r.Act != understand.ActReport {
-		return false
+		return isOver(known) && f.Query.DepthM != nil && (len(f.Query.Signs) > 0 || f.Query.Behaviour != "")
 	}
 	depth, size := f.Query.DepthM != nil, hasSize(f.Query)
 	if depth && size || isDone(f) && (depth || size) {
 		return true // told whole
 	}
 	return f.Done.Method != "" && known.Done.Outcome != "" && known.Done.Outcome != advisor.FloatedOff
+}
+
+// isOver is true for a fish that is gone for good: nobody asks what to do with it, told anew.
+func isOver(f Fish) bool {
+	end := f.Done.Outcome
+	return f.Done.Method == advisor.Kept || end != "" && end != advisor.FloatedOff
 }
 
 // carried is what a new fish has from the one before it, by the words of the message.

@@ -123,3 +123,21 @@ func TestANamedFishIsToldApartBySize(t *testing.T) {
 	}
 	assert.Equal(t, []advisor.Outcome{advisor.SwamDown, advisor.FloatedOff, advisor.Died}, ends)
 }
+
+// A question that tells depth and signs of a fish of a kind just let go asks of another one: it
+// has not the signs of the one that is gone.
+func TestAFishThatIsGoneIsNotAskedAboutAgain(t *testing.T) {
+	seen := func(s advisor.Sign) understand.Fish {
+		f := fish(gag, 40, 0)
+		f.Query.Signs = []advisor.Sign{s}
+		return f
+	}
+	for end, signs := range map[advisor.Outcome]int{advisor.SwamDown: 1, advisor.FloatedOff: 2} {
+		k := newTalker(t)
+		k.hear(question(seen(advisor.EvertedStomach)))
+		k.hear(report(done(fish("", 0, 0), advisor.Recompressed, end)))
+		m := k.hear(question(seen(advisor.BulgingEyes)))
+		require.Len(t, m.Fish, 1)
+		assert.Len(t, m.Fish[0].Query.Signs, signs, end)
+	}
+}
