@@ -337,14 +337,16 @@ func wordsOf[T ~string](c *cborReader) []T {
 	return list
 }
 
+const secondsADay = 24 * 60 * 60
+
 func (c *cborReader) time() (t time.Time) {
 	if len(c.b) > 0 && c.b[0] == cborOther<<5|cborNull { // as the library writes the zero time
 		c.b = c.b[1:]
 		return t
 	}
-	if t.UnmarshalText(c.text()) != nil {
-		c.strange = true
-	}
+	err := t.UnmarshalText(c.text())
+	_, east := t.Zone()
+	c.strange = c.strange || err != nil || max(east, -east) >= secondsADay // such a zone could not be written again
 	return t
 }
 

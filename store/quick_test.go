@@ -111,6 +111,7 @@ func TestWalkLeavesWhatIsStrangeToTheLibrary(t *testing.T) {
 		assert.False(t, quick.clear.report(clear[:i], &r), "cut after %d bytes", i)
 	}
 	assert.False(t, quick.clear.report(append(clear, 0), &r), "a byte too many")
+	assert.False(t, quick.clear.report(dayAhead, &r), "a zone that cannot be written")
 	newer, err := encMode.Marshal(map[int]any{1: 7, 2: -3, 6: time.Unix(0, 0), 8: time.Unix(0, 0), 99: "a field to come"})
 	require.NoError(t, err)
 	assert.False(t, quick.clear.report(newer, &r))
@@ -124,6 +125,9 @@ func TestWalkLeavesWhatIsStrangeToTheLibrary(t *testing.T) {
 	}
 }
 
+// dayAhead holds a time whose zone is a day ahead, which can be read and not written.
+var dayAhead = append([]byte{0xa1, 0x06, 0x78, 0x19}, "2026-11-30T10:00:00+24:00"...)
+
 func FuzzWalkReadsAsTheLibrary(f *testing.F) {
 	clear, err := encMode.Marshal(fullReport())
 	if err != nil {
@@ -131,6 +135,7 @@ func FuzzWalkReadsAsTheLibrary(f *testing.F) {
 	}
 	f.Add(clear)
 	f.Add([]byte{0xa1, 0x06, 0xf6})
+	f.Add(dayAhead)
 	quick := newRecordReader(newSealer(make([]byte, keySize)))
 	f.Fuzz(func(t *testing.T, clear []byte) {
 		var own, byLibrary catch.Report
