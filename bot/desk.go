@@ -110,7 +110,7 @@ func (d *Desk) takeOne(tx *store.Tx, m Message) ([]Sending, error) {
 		if err != nil {
 			return nil, err
 		}
-		sendings[i] = Sending{ID: id, Reply: whereItIsNow(tx, r), QueuedAt: m.ReceivedAt}
+		sendings[i] = Sending{ID: id, Reply: whereItIsNow(tx, r), Who: whoAnswered(tx, r), QueuedAt: m.ReceivedAt}
 	}
 	return sendings, nil
 }
@@ -157,6 +157,14 @@ func whereItIsNow(tx *store.Tx, r Reply) Reply {
 	return r
 }
 
+// whoAnswered is Sending.Who of a reply.
+func whoAnswered(tx *store.Tx, r Reply) uint64 {
+	if r.For == 0 {
+		return 0
+	}
+	return tx.Who(r.For)
+}
+
 func markSeen(tx *store.Tx, m Message) error {
 	if m.Update == 0 {
 		return nil
@@ -197,6 +205,7 @@ func (d *Desk) Pending(ctx context.Context) ([]Sending, error) {
 			}
 			s.Reply.Group = s.Reply.Group || o.Chat < 0 // older replies do not tell
 			s.Reply = s.Reply.MovedTo(o.Chat)           // if it has moved since
+			s.Who = whoAnswered(tx, s.Reply)
 			list = append(list, s)
 		}
 		return nil

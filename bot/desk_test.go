@@ -4,6 +4,7 @@ import (
 	"context"
 	"log/slog"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -95,4 +96,36 @@ func TestEditThatChangesNoWordIsNotAnswered(t *testing.T) {
 		}
 		assert.Equal(t, kept, k.reports(), about)
 	}
+}
+
+// How many of a group's messages each had is known after a restart, by no number of theirs.
+func TestCallsOfAGroupAreKeptWithWhomTheyAnswered(t *testing.T) {
+	k := newTalk(t)
+	who := map[string]uint64{}
+	for _, p := range []bot.Person{ada, bruno} {
+		m := k.message(p, club, "/ask gag 40 m")
+		m.Addressed = true
+		sendings, err := k.desk.Take(t.Context(), []bot.Message{m})
+		require.NoError(t, err)
+		require.Len(t, sendings, 1)
+		who[p.Name] = sendings[0].Who
+		call := bot.Call{At: k.now, Who: sendings[0].Who, Asked: true}
+		require.NoError(t, k.desk.Settle(t.Context(), []bot.Settled{{Sending: sendings[0], Calls: []bot.Call{call}, RetryAt: k.now}}))
+	}
+	waiting, err := k.desk.Pending(t.Context())
+	require.NoError(t, err)
+	calls, err := k.desk.Calls(t.Context(), k.now)
+	require.NoError(t, err)
+	require.Len(t, waiting, 2)
+	require.Len(t, calls[club.ID], 2)
+	for i, p := range []bot.Person{ada, bruno} {
+		assert.Equal(t, who[p.Name], waiting[i].Who)
+		assert.Equal(t, who[p.Name], calls[club.ID][i].Who)
+		assert.True(t, calls[club.ID][i].Asked)
+		assert.NotEqual(t, uint64(p.ID), who[p.Name])
+	}
+	assert.NotEqual(t, who[ada.Name], who[bruno.Name])
+	calls, err = k.desk.Calls(t.Context(), k.now.Add(2*time.Minute))
+	require.NoError(t, err)
+	assert.Empty(t, calls)
 }

@@ -163,7 +163,7 @@ type Reply struct {
 	// Asks is true for words that want an answer in words: in a group, where the bot may
 	// hear only answers to its own messages, the transport opens one.
 	Asks bool `cbor:"20,keyasint,omitempty"`
-	// Pin keeps the message in sight where the bot may; where not, it only stands.
+	// Pin keeps a new message in sight where the bot may; where not, it only stands.
 	Pin bool `cbor:"21,keyasint,omitempty"`
 }
 

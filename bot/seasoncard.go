@@ -75,7 +75,7 @@ func (t *turn) cardReply(club catch.ClubID, c Club) Reply {
 	args := map[string]string{"chat": fmt.Sprint(club), "season": c.Card.Season, "language": v.Tag(), "imperial": fmt.Sprint(v.Imperial)}
 	return Reply{
 		Chat: c.Card.Chat, Thread: c.Card.Thread, Edit: c.Card.Message, Group: true, Language: v.Tag(), Headline: true,
-		Attach: &Attachment{Kind: FileSeasonCard, Args: args}, Ref: key(refCard, club), Pin: c.Card.Message == 0,
+		Attach: &Attachment{Kind: FileSeasonCard, Args: args}, Ref: key(refCard, club), Pin: true,
 	}
 }
 

@@ -37,7 +37,6 @@ func TestSeasonCardIsOneMessageThatFollowsTheReports(t *testing.T) {
 	then := cards(k.tell(bruno, "gag 40 m?"))
 	require.Len(t, then, 1, "what came meanwhile")
 	assert.Equal(t, first[0].id, then[0].Edit)
-	assert.False(t, then[0].Pin)
 	k.now = k.now.Add(2 * time.Minute)
 	assert.Empty(t, cards(k.tell(bruno, "gag 40 m?")), "nothing new")
 	k.now = k.now.Add(10 * 24 * time.Hour)

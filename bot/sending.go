@@ -11,6 +11,8 @@ import (
 type Sending struct {
 	ID    uint64
 	Reply Reply
+	// Who is a keyed hash of Reply.For, 0 for nobody: a person's share of a group is noted by it.
+	Who uint64
 	// Tries counts the failed deliveries, NotBefore is when to try again.
 	Tries     int
 	QueuedAt  time.Time
@@ -27,8 +29,8 @@ type Settled struct {
 	Message int
 	// RetryAt is when to try again; zero when there is nothing left to do.
 	RetryAt time.Time
-	// Calls are when calls were made for it, where the limit of a group counts them.
-	Calls []time.Time
+	// Calls are those that were made for it, where the limit of a group counts them.
+	Calls []Call
 }
 
 // File is a picture or document that was made for a reply.

@@ -4,7 +4,7 @@ import (
 	"slices"
 	"time"
 
-	"deepward/store/catch"
+	"deepward/bot"
 )
 
 // A person floods a group when so many replies to them wait there, and they are so
@@ -31,38 +31,57 @@ func (l *lane) judge(j *Job) {
 	j.surplus = behind || own >= floodWaiting && float64(own) >= floodPart*float64(len(l.waiting))
 }
 
-// had is a reply to a group that answered somebody.
-type had struct {
-	by catch.PersonID
-	at time.Time
-}
+// part is how much of what a group may get in a minute one person had.
+type part struct{ calls, answers int }
 
-// flooder is who had more than half of what a group may get in the last minute, 0 if
-// nobody: what goes at once never waits, so a share of what waits alone would let one
-// person use all of it before anybody else asks.
-func (c *chat) flooder(now time.Time) catch.PersonID {
-	c.had = slices.DeleteFunc(c.had, func(h had) bool { return now.Sub(h.at) >= time.Minute })
-	parts := map[catch.PersonID]int{}
+// parts are those of the last minute: what goes at once never waits, so a share of what
+// waits alone would let one person use all of it before anybody else asks.
+func (c *chat) parts(now time.Time) map[uint64]part {
+	c.had = slices.DeleteFunc(c.had, func(h bot.Call) bool { return now.Sub(h.At) >= time.Minute })
+	parts := map[uint64]part{}
 	for _, h := range c.had {
-		if parts[h.by]++; parts[h.by] > c.most/2 {
-			return h.by
+		p := parts[h.Who]
+		p.calls++
+		if h.Asked {
+			p.answers++
 		}
+		parts[h.Who] = p
 	}
-	return 0
+	return parts
 }
 
-// leaves is how many of the places of its chat a reply leaves to others: one to a person
-// who floods the group leaves as many as a tap does.
-func (c *chat) leaves(j *Job, flooder catch.PersonID) int {
-	if flooder != 0 && j.Reply.For == flooder {
-		return max(j.class.leaves(c.most), taps.leaves(c.most))
+// leaves is how many of the places of its chat a reply leaves to others. Whose questions
+// had half of them leaves the other half: nobody means so many. Who had more than half by
+// whatever it was, as an angler may who reports a good day by taps, leaves as many as a
+// tap does.
+func (c *chat) leaves(j *Job, had part) int {
+	own := 0
+	switch {
+	case j.class == answers && had.answers >= c.most/2:
+		own = c.most / 2
+	case had.calls > c.most/2:
+		own = taps.leaves(c.most)
 	}
-	return j.class.leaves(c.most)
+	return max(j.class.leaves(c.most), own)
 }
 
-// note counts a reply for the person whom it answers; what is tried again is no more of them.
+// note counts a call in the limit of a group, and for the person whom it answers; what is
+// tried again is no more of them.
 func (c *chat) note(j *Job, now time.Time) {
-	if c.group && j.Reply.For != 0 && j.Tries == 0 && !j.Begun {
-		c.had = append(c.had, had{j.Reply.For, now})
+	if !c.group {
+		return
+	}
+	call := bot.Call{At: now}
+	if j.Tries == 0 && !j.Begun {
+		call.Who, call.Asked = j.Who, j.class == answers
+	}
+	j.Calls = append(j.Calls, call)
+	c.remember(call)
+}
+
+// remember keeps a call that answered somebody.
+func (c *chat) remember(call bot.Call) {
+	if call.Who != 0 {
+		c.had = append(c.had, call)
 	}
 }

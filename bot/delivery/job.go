@@ -19,10 +19,11 @@ type Job struct {
 	// Last is the number that the last part got, Moves how often its chat moved.
 	Last, Moves int
 	// Calls are when calls were made since the last result was noted, for groups.
-	Calls []time.Time
+	Calls []bot.Call
 
-	class   class
-	surplus bool // more than a flooding person's share of a group
+	class    class
+	surplus  bool // more than a flooding person's share of a group
+	outdated bool // there were newer words in its place when its chat moved
 	// Of the call under way.
 	started time.Time
 	chat    *chat
@@ -101,11 +102,14 @@ func (l *lane) remove(j *Job) {
 }
 
 // moveTo hands over what waits and what is under way, so that its end is noted there.
-func (l *lane) moveTo(to *lane, of *chat) {
+// What waits is moved by now: there its message to replace would be another.
+func (l *lane) moveTo(to *lane, from, of *chat) {
 	for _, j := range l.waiting {
+		j.Reply = j.Reply.MovedTo(of.place.chat)
 		to.insert(j)
 	}
 	for _, j := range l.underWay {
+		j.outdated = from.stale(j)
 		j.chat, j.lane = of, to
 	}
 	to.underWay = append(to.underWay, l.underWay...)
@@ -200,7 +204,7 @@ type chat struct {
 	meter        meter
 	most         int
 	group        bool
-	had          []had // the calls of the last minute that answered somebody, of a group
+	had          []bot.Call // of the last minute that answered somebody, of a group
 	// notBefore is the wait that the far side stated; nothing goes sooner.
 	notBefore time.Time
 	// edits are the newest words for each message that is replaced: older ones would put
@@ -241,14 +245,14 @@ func (c *chat) noteEdit(j *Job) {
 
 // stale is true for words in the place of a message for which there are newer ones.
 func (c *chat) stale(j *Job) bool {
-	return j.Reply.Edit != 0 && !j.Begun && c.edits[j.Reply.Edit] > j.ID
+	return j.outdated || j.Reply.Edit != 0 && !j.Begun && c.edits[j.Reply.Edit] > j.ID
 }
 
 // look finds what goes next and when.
 func (c *chat) look(now time.Time) {
-	flooder := c.flooder(now)
+	parts := c.parts(now)
 	may := func(j *Job) time.Time {
-		return later(later(c.notBefore, c.down), c.meter.free(now, c.leaves(j, flooder)))
+		return later(later(c.notBefore, c.down), c.meter.free(now, c.leaves(j, parts[j.Who])))
 	}
 	j, at := c.words.first(now, may)
 	if f, t := c.files.first(now, may); f != nil && (j == nil || t.Before(at) || t.Equal(at) && before(f, j) < 0) {

@@ -8,6 +8,8 @@ import (
 	"time"
 
 	"golang.org/x/time/rate"
+
+	"deepward/bot"
 )
 
 // Limits are how fast replies go out; 0 means no limit.
@@ -102,15 +104,25 @@ func (w *Window) Begin(now time.Time) (end func(time.Time), wait time.Duration) 
 	return w.take(now), 0
 }
 
+// join takes over the places that are taken in another window of the same span; calls that
+// run there go on to be told of.
+func (w *Window) join(other *Window) {
+	other.mu.Lock()
+	defer other.mu.Unlock()
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.taken = append(w.taken, other.taken...)
+}
+
 // before notes calls of before the start; none counts as later than now.
-func (w *Window) before(now time.Time, calls []time.Time) {
+func (w *Window) before(now time.Time, calls []bot.Call) {
 	if w.most <= 0 {
 		return
 	}
 	w.mu.Lock()
 	defer w.mu.Unlock()
-	for _, at := range calls {
-		free := slices.MinFunc([]time.Time{at, now}, time.Time.Compare).Add(w.span)
+	for _, c := range calls {
+		free := slices.MinFunc([]time.Time{c.At, now}, time.Time.Compare).Add(w.span)
 		w.taken = append(w.taken, &free)
 	}
 	w.drop(now)

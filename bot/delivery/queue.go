@@ -51,6 +51,7 @@ func (q *queue) add(j *Job, now time.Time) {
 		j.class = refused
 	}
 	c := q.chatOf(j.Reply, now)
+	j.Reply = j.Reply.MovedTo(c.place.chat)
 	l := c.laneOf(j)
 	if c.group && q.limits.GroupMinute > 0 {
 		l.judge(j)
@@ -67,7 +68,7 @@ func (q *queue) add(j *Job, now time.Time) {
 // dropStale takes out the words for which there are newer ones by now, where one that
 // came or came back replaces a message.
 func (q *queue) dropStale(c *chat, l *lane, j *Job) {
-	if j.Reply.Edit == 0 {
+	if j.Reply.Edit == 0 && !j.outdated {
 		return
 	}
 	l.waiting = slices.DeleteFunc(l.waiting, func(j *Job) bool {
@@ -166,9 +167,6 @@ func (q *queue) begin(c *chat, now time.Time) *Job {
 	l.underWay = append(l.underWay, j)
 	j.started, j.chat, j.lane = now, c, l
 	j.end = c.meter.take(now)
-	if c.group {
-		j.Calls = append(j.Calls, now)
-	}
 	c.note(j, now)
 	j.Reply = j.Reply.MovedTo(q.whereIs(j.Reply.Chat))
 	q.look(c, now)
@@ -194,6 +192,7 @@ func (q *queue) done(j *Job, r Result, now time.Time) {
 // is down too; both keep the order.
 func (q *queue) again(j *Job, r Result, now time.Time) {
 	home := q.chatOf(j.Reply, now)
+	j.Reply = j.Reply.MovedTo(home.place.chat)
 	if r.Again > 0 {
 		j.Tries++
 		at := now.Add(r.Again)
@@ -238,9 +237,18 @@ func (q *queue) moved(from, to catch.ChatID, now time.Time) {
 	q.rest(old)
 	fresh := q.chatOf(bot.Reply{Chat: to, Group: old.group}, now)
 	fresh.notBefore = later(fresh.notBefore, old.notBefore)
-	old.words.moveTo(&fresh.words, fresh)
-	old.files.moveTo(&fresh.files, fresh)
+	fresh.take(old)
+	old.words.moveTo(&fresh.words, old, fresh)
+	old.files.moveTo(&fresh.files, old, fresh)
 	q.look(fresh, now)
+}
+
+// take goes on with the limit of a group where it went, and with what each there had.
+func (c *chat) take(old *chat) {
+	c.had = append(c.had, old.had...)
+	if from, ok := old.meter.(*Window); ok {
+		c.meter.(*Window).join(from)
+	}
 }
 
 // whereIs follows the moves of a group.

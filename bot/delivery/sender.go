@@ -79,14 +79,17 @@ func (s *Sender) settleStale(list []*Job) {
 
 // Before notes calls that were made to groups before the start, so that the limits hold
 // across it.
-func (s *Sender) Before(calls map[catch.ChatID][]time.Time) {
+func (s *Sender) Before(calls map[catch.ChatID][]bot.Call) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	now := s.Now()
-	for chat, at := range calls {
+	for chat, made := range calls {
 		c := s.queue.chatOf(bot.Reply{Chat: chat, Group: true}, now)
-		c.meter.(*Window).before(now, at)
-		s.queue.overall.before(now, at)
+		c.meter.(*Window).before(now, made)
+		s.queue.overall.before(now, made)
+		for _, call := range made {
+			c.remember(call)
+		}
 	}
 }
 

@@ -75,7 +75,7 @@ func (s caller) file(ctx context.Context, r bot.Reply) (id int, follow []bot.Rep
 
 // noFile says in words that there is no file. What went wrong is for the log: it
 // may name a place on this machine.
-func (s caller) noFile(r bot.Reply, why string, err error) []bot.Reply {
+func (s *service) noFile(r bot.Reply, why string, err error) []bot.Reply {
 	s.log.Error("a file could not be made or sent", "why", why, "kind", r.Attach.Kind, "error", s.client.clean(err))
 	r.Attach = nil
 	r.Text = strings.TrimSpace(r.Text + "\n\n" + words.For(r.Language, false).Say(why))

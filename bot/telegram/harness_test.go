@@ -83,7 +83,7 @@ func (d *echoDesk) Take(ctx context.Context, batch []bot.Message) ([]bot.Sending
 		d.taken = append(d.taken, m)
 		for _, r := range d.replies(m) {
 			d.next++
-			list = append(list, bot.Sending{ID: d.next, Reply: r, QueuedAt: m.ReceivedAt})
+			list = append(list, bot.Sending{ID: d.next, Reply: r, Who: uint64(r.For), QueuedAt: m.ReceivedAt})
 		}
 	}
 	d.outbox = append(d.outbox, list...)
@@ -125,14 +125,14 @@ func (d *echoDesk) Settle(_ context.Context, list []bot.Settled) error {
 	return nil
 }
 
-func (d *echoDesk) Calls(_ context.Context, now time.Time) (map[catch.ChatID][]time.Time, error) {
+func (d *echoDesk) Calls(_ context.Context, now time.Time) (map[catch.ChatID][]bot.Call, error) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	calls := map[catch.ChatID][]time.Time{}
+	calls := map[catch.ChatID][]bot.Call{}
 	for _, done := range d.settled {
-		for _, at := range done.Calls {
-			if now.Sub(at) <= time.Minute {
-				calls[done.Reply.Chat] = append(calls[done.Reply.Chat], at)
+		for _, c := range done.Calls {
+			if now.Sub(c.At) <= time.Minute {
+				calls[done.Reply.Chat] = append(calls[done.Reply.Chat], c)
 			}
 		}
 	}

@@ -139,9 +139,9 @@ func TestNoSecondHasMoreCallsThanAllowed(t *testing.T) {
 // What the server was sent before a restart counts after it.
 func TestLimitsHoldAcrossARestart(t *testing.T) {
 	began := func(c *Config, t *serving) {
-		calls := make([]time.Time, 18)
+		calls := make([]bot.Call, 18)
 		for i := range calls {
-			calls[i] = time.Now().Add(-30 * time.Second)
+			calls[i].At = time.Now().Add(-30 * time.Second)
 		}
 		t.desk.settled = []bot.Settled{{Sending: bot.Sending{Reply: bot.Reply{Chat: -100}}, Calls: calls}}
 	}
@@ -167,14 +167,15 @@ func TestFilesHoldNoWords(t *testing.T) {
 				t.api.Say(7, 7, "file")
 				time.Sleep(time.Second)
 				for i := range 20 {
-					asked := time.Now()
+					asked, before := time.Now(), t.api.Count()
 					t.api.Say(7, 7, numbered(i))
-					require.Len(t, t.api.Await(i+1, time.Minute), i+1)
+					require.Len(t, t.api.Await(before+1, time.Minute), before+1)
 					assert.Less(t, time.Since(asked), time.Second)
 					time.Sleep(30 * time.Second)
 				}
 				assert.Zero(t, t.desk.waiting(), "it is given up after minutes")
-				assert.Contains(t, t.logs.String(), "kept refusing")
+				assert.Contains(t, t.logs.String(), "could not be made or sent")
+				assert.Contains(t, texts(t.api.Calls()), "file\n\nThe file could not be sent. Please ask again later.", "who waits for it is told")
 			}, limited, conversing)
 		})
 	}

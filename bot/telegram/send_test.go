@@ -125,6 +125,39 @@ func TestEdits(t *testing.T) {
 	}
 }
 
+// A card is pinned in silence when it is put up, and again when it has to be put up anew;
+// not when it is written in place, and a bot that may not pin leaves it as it is.
+func TestCardIsPinnedWhereverItIsNew(t *testing.T) {
+	for about, c := range map[string]struct {
+		edit   int
+		fault  standin.Spoiler
+		pinned []string
+	}{
+		"written in place": {1003, nil, []string{"1003"}},
+		"deleted meantime": {5, nil, []string{"1003", "1004"}},
+		"may not pin":      {1003, standin.Says(400, "Bad Request: not enough rights to manage pinned messages in the chat", nil), []string{"1003"}},
+	} {
+		t.Run(about, func(t *testing.T) {
+			var pins counter
+			calls, results := exchange(t, func(x *standin.Exchange) bool {
+				if x.Method != "pinChatMessage" {
+					return false
+				}
+				pins.add(x.Params)
+				return c.fault != nil && c.fault(x)
+			}, bot.Reply{Chat: 7, Text: "first", Pin: true}, bot.Reply{Chat: 7, Text: "second", Pin: true, Edit: c.edit})
+			require.Len(t, calls, 3)
+			var pinned []string
+			for _, p := range pins.all() {
+				assert.Equal(t, "true", p["disable_notification"])
+				pinned = append(pinned, p["message_id"])
+			}
+			assert.Equal(t, c.pinned, pinned)
+			assert.Len(t, results, 3, "it counts as delivered")
+		})
+	}
+}
+
 func TestTextThatTheServerCannotParseGoesPlain(t *testing.T) {
 	fault := func(x *standin.Exchange) bool {
 		return x.Params["parse_mode"] == "HTML" && x.Params["text"] != "after" && standin.Says(400, "Bad Request: can't parse entities: odd", nil)(x)

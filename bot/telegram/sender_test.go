@@ -293,6 +293,40 @@ func TestGroupThatMovedTakesItsRepliesAlong(t *testing.T) {
 	}
 }
 
+// Learnt from a refusal: the words for a message of before are a message of their own
+// there, with their keyboard, and a mark is told in words.
+func TestSilentMoveTakesKeyboardsAndMarksAlong(t *testing.T) {
+	inBubble(t, func(t *serving) {
+		t.api.Say(-100, 7, "old")
+		old := t.api.Await(1, time.Minute)[0].Message
+		t.api.MovedSilently(-100, -1009)
+		t.api.Tap(-100, 7, old, "x")
+		t.api.Say(-100, 7, "mark")
+		time.Sleep(time.Minute)
+		got := t.api.Sent(-1009)
+		require.Len(t, got, 2)
+		for i, words := range []string{"tapped", "kept"} {
+			assert.Equal(t, "sendMessage", got[i].Method)
+			assert.Equal(t, words, got[i].Plain())
+			assert.Empty(t, got[i].Params["reply_parameters"], "messages have other numbers there")
+		}
+		assert.Equal(t, []string{"y"}, got[0].Buttons())
+		assert.Zero(t, t.desk.waiting())
+	}, limited, func(_ *Config, t *serving) {
+		t.desk.reply = func(m bot.Message) []bot.Reply {
+			switch {
+			case m.PressID != "":
+				return []bot.Reply{{Chat: -100, Group: true, Edit: m.ID, Text: "tapped", Buttons: [][]bot.Button{{{Label: "y", Data: "y"}}}}}
+			case m.Text == "mark":
+				return []bot.Reply{{Chat: -100, Group: true, React: true, ReplyTo: m.ID, Text: "kept"}}
+			case m.Event != "":
+				return nil
+			}
+			return []bot.Reply{{Chat: -100, Group: true, Text: m.Text, Buttons: [][]bot.Button{{{Label: "x", Data: "x"}}}}}
+		}
+	})
+}
+
 // Once an update has told the new number, nothing more is sent to the old one.
 func TestMoveThatAnUpdateToldNeedsNoRefusal(t *testing.T) {
 	inBubble(t, func(t *serving) {

@@ -41,7 +41,7 @@ type Desk interface {
 	// Settle notes what became of sendings.
 	Settle(ctx context.Context, list []bot.Settled) error
 	// Calls are the calls of the last minute to groups.
-	Calls(ctx context.Context, now time.Time) (map[catch.ChatID][]time.Time, error)
+	Calls(ctx context.Context, now time.Time) (map[catch.ChatID][]bot.Call, error)
 	// Make makes the file that a reply carries.
 	Make(ctx context.Context, a bot.Attachment) (bot.File, error)
 }
@@ -266,13 +266,13 @@ func (s *service) serve(ctx context.Context) error {
 const uncertain = 5
 
 // withUncertain counts the fresh replies that wait for groups as sent, a few of each.
-func withUncertain(calls map[catch.ChatID][]time.Time, waiting []bot.Sending, now time.Time) map[catch.ChatID][]time.Time {
+func withUncertain(calls map[catch.ChatID][]bot.Call, waiting []bot.Sending, now time.Time) map[catch.ChatID][]bot.Call {
 	added := map[catch.ChatID]int{}
 	for _, w := range waiting {
 		chat := w.Reply.Chat
 		if w.Reply.Group && w.Tries == 0 && now.Sub(w.QueuedAt) < time.Minute && added[chat] < uncertain {
 			added[chat]++
-			calls[chat] = append(calls[chat], now)
+			calls[chat] = append(calls[chat], bot.Call{At: now})
 		}
 	}
 	return calls
@@ -316,6 +316,10 @@ func (s *service) settle(j *delivery.Job, r *delivery.Result) {
 	case r.Verdict == gone:
 		s.log.Warn("reply given up: the chat is closed to the bot", "reply", j.ID, "error", s.client.clean(r.Err))
 		s.tell(bot.Message{Chat: bot.Chat{ID: j.Reply.Chat, Group: j.Reply.Group}, Event: bot.EventRemoved})
+	case r.Dropped && isFile(j):
+		j.Parts, j.Begun = s.noFile(j.Parts[0], "file.not_sent", r.Err), true
+		r.Dropped, r.More = false, true
+		return
 	case r.Dropped:
 		s.log.Error("reply given up: the server kept refusing it", "reply", j.ID, "tries", j.Tries+1, "error", s.client.clean(r.Err))
 	case r.Verdict == never:
@@ -328,6 +332,9 @@ func (s *service) settle(j *delivery.Job, r *delivery.Result) {
 	}
 	s.settler.Add(done)
 }
+
+// isFile is true while the file of a reply is what is to be sent.
+func isFile(j *delivery.Job) bool { return len(j.Parts) > 0 && j.Parts[0].Attach != nil }
 
 // follow notes that a group has another number. Until that is kept the reply
 // waits: it could not be found under the new one.

@@ -38,7 +38,7 @@ func (*echoDesk) ClubsToCheck(_ context.Context, batch []bot.Message) ([][]catch
 }
 
 func (*echoDesk) Pending(context.Context) ([]bot.Sending, error) { return nil, nil }
-func (*echoDesk) Calls(context.Context, time.Time) (map[catch.ChatID][]time.Time, error) {
+func (*echoDesk) Calls(context.Context, time.Time) (map[catch.ChatID][]bot.Call, error) {
 	return nil, nil
 }
 func (*echoDesk) NeedsRole(bot.Message) bool                  { return false }
