@@ -329,7 +329,9 @@ func (t *turn) showSeasons() error {
 	if err != nil {
 		return err
 	}
+	head := t.voice.Say("season.head")
 	if n := t.homeChat(); len(seasons) == 0 && n != 0 {
+		head = t.voice.Say("season.of", t.clubTitle(n))
 		if seasons, err = t.tx.Seasons(n); err != nil { // of the club, like its rules
 			return err
 		}
@@ -338,7 +340,7 @@ func (t *turn) showSeasons() error {
 		t.tell("season.none")
 		return nil
 	}
-	lines := []string{t.voice.Say("season.head")}
+	lines := []string{head}
 	for _, s := range seasons {
 		state := "season.open"
 		if s.Closed {

@@ -166,3 +166,12 @@ func TestTheCodeOfALinkIsInNoLanguage(t *testing.T) {
 	r := only(t, k.say(bruno, "/start club-1-y el mero está muy hondo"))
 	assert.Equal(t, "That link is not good. /join in your club’s group shows the right one", r.Text)
 }
+
+// In private the seasons are the club's, and said to be.
+func TestSeasonsInPrivateNameTheirClub(t *testing.T) {
+	k := newTalk(t)
+	here := only(t, k.tell(ada, "/season new Spring 2026-03-01 2026-12-31"))
+	assert.Contains(t, here.Text, "Seasons of this chat\nSpring")
+	k.tell(bruno, "/ask gag 40 m")
+	assert.Contains(t, only(t, k.say(bruno, "/season")).Text, "Seasons of "+club.Title+"\nSpring")
+}

@@ -94,7 +94,7 @@ func TestMyDataLeavesNothingOfAReportOut(t *testing.T) {
 	fill(reflect.ValueOf(r).Elem())
 	fill(reflect.ValueOf(&r.Personal).Elem())
 	assert.Contains(t, before, "Tus informes: 1")
-	for language, want := range map[string]string{"en": "Your reports: 1", "pt": "Os seus registos: 1", "pt-BR": "Seus registros: 1", "fr": "Tes rapports"} {
+	for language, want := range map[string]string{"en": "Your reports: 1", "pt": "Os seus relatos: 1", "pt-BR": "Seus relatos: 1", "fr": "Tes rapports"} {
 		assert.Contains(t, kept(r, language), want)
 	}
 }

@@ -24,7 +24,7 @@ func (asideCmd) Help() string {
     deepward failed
 
 It shows numbers and causes, not what people wrote. What is there goes after 14
-days. After an upgrade, deepward serve --play-aside hands it over again.`
+days. After an upgrade, deepward serve --retry-failed tries them again.`
 }
 
 func (c asideCmd) Run(e env) error {
@@ -62,7 +62,7 @@ func (c asideCmd) Run(e env) error {
 
 func listAside(w io.Writer, list []store.Aside) error {
 	if len(list) == 0 {
-		_, err := fmt.Fprintln(w, "nothing is set aside")
+		_, err := fmt.Fprintln(w, "no failed updates")
 		return err
 	}
 	tab := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)

@@ -72,14 +72,14 @@ func TestFaultOfEveryMessageEndsTheProgramAndLosesNothing(t *testing.T) {
 	assert.GreaterOrEqual(t, strings.Count(string(raws), "log gag 40 m"), 5)
 
 	spoilPeople(t, db, key, false, people...)
-	child = serveChild(t, api, db, key, "DEEPWARD_PLAY_ASIDE=true")
+	child = serveChild(t, api, db, key, "DEEPWARD_RETRY_FAILED=true")
 	assert.Eventually(t, func() bool { return len(confirmations(api)) == len(people) && api.Waiting() == 0 }, time.Minute, 20*time.Millisecond)
 	require.NoError(t, child.Process.Signal(os.Interrupt))
 	require.NoError(t, child.Wait(), printed(child))
 	chats, _ := stored(t, db, key)
 	assert.Len(t, chats, len(people), "each once")
 	_, out, _ = command(t, "", "aside", "--db", db, "--key-file", key)
-	assert.Contains(t, out, "nothing is set aside")
+	assert.Contains(t, out, "no failed updates")
 }
 
 // An update that nothing can be made of is kept as it came, and known by its number.

@@ -47,7 +47,7 @@ func readConfig(path string, flags []*kong.Flag) (config, error) {
 func namesOf(flags []*kong.Flag) (names []string) {
 	for _, f := range flags {
 		if f.Name != "help" && f.Name != "config" && f.Name != "check" && f.Name != "ready" {
-			names = append(names, f.Name)
+			names = append(append(names, f.Name), f.Aliases...)
 		}
 	}
 	return names
@@ -124,8 +124,10 @@ func (c config) Resolve(_ *kong.Context, _ *kong.Path, flag *kong.Flag) (any, er
 			return nil, nil
 		}
 	}
-	if s, ok := c[flag.Name]; ok {
-		return s.value, nil
+	for _, name := range append([]string{flag.Name}, flag.Aliases...) {
+		if s, ok := c[name]; ok {
+			return s.value, nil
+		}
 	}
 	return nil, nil
 }

@@ -128,6 +128,7 @@ func TestConfigurationFaultsAreOneLine(t *testing.T) {
 		"unknown":   {written(t, "c.yaml", "\nhelth: x\n", 0o644), `c.yaml: line 2: there is no setting "helth"; did you mean "health"?`},
 		"check":     {written(t, "c.yaml", "check: true\n", 0o644), `there is no setting "check"`},
 		"no number": {written(t, "c.yaml", "no-limits: perhaps\n", 0o644), "no-limits"},
+		"old name":  {written(t, "c.yaml", "play-aside: perhaps\n", 0o644), "--retry-failed"},
 	} {
 		code, out, errs := command(t, "", "serve", "--config", c.path)
 		assert.Equal(t, exitUsage, code, name)

@@ -191,7 +191,7 @@ func TestStoreInUseIsReadAndWhatWouldWriteSaysWhatToDo(t *testing.T) {
 		{"export --format table", "Mycteroperca microlepis"},
 		{"report --json", "recompressed"},
 		{"season", "SEASON"},
-		{"aside", "nothing is set aside"},
+		{"failed", "no failed updates"},
 		{"merge " + other, "0 reports would be added, 1 are there"},
 	} {
 		code, out, errs := command(t, "", append(strings.Fields(c.command), w...)...)

@@ -33,7 +33,7 @@ type serveCmd struct {
 	WebhookCert       string `help:"TLS certificate, when no proxy does TLS." type:"path" default:"" env:"DEEPWARD_WEBHOOK_CERT"`
 	WebhookKey        string `help:"TLS key, when no proxy does TLS." type:"path" default:"" env:"DEEPWARD_WEBHOOK_KEY"`
 	BackupDir         string `help:"Folder for a copy of the store each day; those of seven days, four weeks and twelve months are kept." type:"path" default:"" env:"DEEPWARD_BACKUP_DIR"`
-	PlayAside         bool   `help:"First hand over again what was set aside, as after an upgrade; deepward aside lists it." env:"DEEPWARD_PLAY_ASIDE"`
+	RetryFailed       bool   `help:"First try the failed updates again, as after an upgrade; deepward failed lists them." env:"DEEPWARD_RETRY_FAILED,DEEPWARD_PLAY_ASIDE" aliases:"play-aside"`
 	Verbose           bool   `help:"Log more; never what people write." env:"DEEPWARD_VERBOSE"`
 }
 
@@ -96,7 +96,7 @@ func (c serveCmd) Run(e env) error {
 	desk := &bot.Desk{Store: s, Engine: engine, Maker: files.New(s, e.now), Log: log}
 	config.SetAside = desk.SetAside
 	config.Supervisor, config.AliveEvery = supervisor(os.Getenv)
-	if c.PlayAside {
+	if c.RetryFailed {
 		if config.Again, err = playAgain(s); err != nil {
 			return err
 		}
