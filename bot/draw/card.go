@@ -26,7 +26,7 @@ const (
 	cardH    = 1920.0 // the height that it is laid out for on a phone
 	paperH   = 2428.0 // and on a third of A4 across: 86 mm wide, 194 mm high
 	cardEdge = 36.0
-	headH    = 178.0
+	headH    = 216.0
 	barH     = 62.0
 	unitsH   = 30.0 // the second unit under the first bar
 	namesH   = 40.0
@@ -105,7 +105,7 @@ func (c card) head() {
 	c.fill(box(530, 18, cardW-530-cardEdge, 84, 16), ink)
 	c.block(546, 22, cardW-546-cardEdge-16, 76, aboard, hand{size: 44, strong: true, colour: paper, align: centre})
 	c.wave(cardEdge, 118, cardW-2*cardEdge, deep)
-	c.block(cardEdge, 128, cardW-2*cardEdge, 46, c.labels.put("card.use", c.labels.leadName()), hand{size: 29, colour: ink})
+	c.block(cardEdge, 130, cardW-2*cardEdge, headH-136, c.labels.put("card.use", c.labels.leadName()), plain)
 }
 
 // grid draws one kind of fish and returns where the next begins.
@@ -143,9 +143,10 @@ func (c card) bar(y, h float64, first bool, g advisor.Grid) {
 	for j, m := range c.t.Scale.DepthsM {
 		metric, other := c.labels.depth(m)
 		middle := c.columnX(j) + c.columnW()/2
-		c.centred(at(middle, y+barH/2), metric, hand{size: 38, strong: true, colour: paper})
+		room := c.columnW() - 2*gapH
+		c.centred(at(middle, y+barH/2), metric, hand{size: 38, strong: true, colour: paper}.within(metric, room))
 		if first {
-			c.centred(at(middle, y+barH+8), other, hand{size: 26, colour: water})
+			c.centred(at(middle, y+barH+8), other, hand{size: 26, colour: water}.within(other, room))
 		}
 	}
 }
@@ -189,6 +190,7 @@ func (c card) cell(x, y float64, cell advisor.Cell) {
 		c.arrow(at(x+w/2, y+c.rowH/2), h.size*0.62)
 		return
 	}
+	h = h.within(text, w-56)
 	wide := h.width(text)
 	c.arrow(at(x+w/2-wide/2-12, y+c.rowH/2), h.size*0.62)
 	c.centred(at(x+w/2+14, y+c.rowH/2), text, h)

@@ -241,3 +241,28 @@ func TestLeadIsWrittenInTheUnitItWasToldIn(t *testing.T) {
 		assert.Equal(t, want, l.listOz(oz, "+")+" "+l.leadUnit()+", "+l.lacking(10), unit)
 	}
 }
+
+// How to read the card and its rules are 12 pixels high on a phone 360 wide, which shows a
+// third of each; feet are written as the language has them.
+func TestTheCardIsReadableOnAPhoneInEveryLanguage(t *testing.T) {
+	for language, feet := range map[string]string{"en": "98 ft", "es": "98 pies", "pt": "98 pés", "pt-BR": "98 pés", "fr": "98 pieds"} {
+		l := In(language, false)
+		picture := cardPicture(tableFor("", nil, l), l, cardH)
+		used := l.put("card.use", l.leadName()) + " " + l.say("card.floats")
+		large, texts := "", ""
+		for _, w := range wordsOf(t, picture.svg(l), picture.h) {
+			texts += w.text + "|"
+			if size := (w.bottom - w.top) / 0.95; size > 35.9 {
+				large += w.text + " "
+			}
+		}
+		for _, word := range strings.Fields(used) {
+			assert.Contains(t, large, word, language)
+		}
+		assert.Contains(t, texts, "|"+feet+"|", language)
+	}
+	l := In("fr", true)
+	table := tableFor("US Gulf of Mexico", nil, l)
+	picture := cardPicture(table, l, cardH)
+	assertWordsApart(t, "in feet", picture.svg(l), picture.w, picture.h)
+}

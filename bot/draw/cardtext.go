@@ -65,7 +65,7 @@ func (l Labels) push(m float64) string {
 	case m <= 0:
 		return ""
 	case l.Imperial:
-		return strconv.Itoa(5*int(math.Ceil(m/advisor.MetresPerFoot/5))) + " ft"
+		return l.feet(5 * math.Ceil(m/advisor.MetresPerFoot/5))
 	default:
 		return strconv.Itoa(int(math.Ceil(m))) + " m"
 	}

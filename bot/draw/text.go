@@ -102,6 +102,15 @@ func (h hand) tall(lines int) float64 {
 	return h.size * (leading*float64(lines-1) + 1)
 }
 
+// within is the hand in the largest size, up to its own, with which one line stays inside a
+// width.
+func (h hand) within(text string, width float64) hand {
+	for h.size > smallest && h.width(text) > width {
+		h.size--
+	}
+	return h
+}
+
 // write puts one line of text with its baseline at p.
 func (s *sheet) write(p point, text string, h hand) {
 	if text == "" {

@@ -10,11 +10,16 @@ import (
 
 // depth writes a depth in metres in the reader's unit and in the other one.
 func (l Labels) depth(m float64) (first, second string) {
-	metric, imperial := whole(m)+" m", whole(m/advisor.MetresPerFoot)+" ft"
+	metric, imperial := whole(m)+" m", l.feet(m/advisor.MetresPerFoot)
 	if l.Imperial {
 		return imperial, metric
 	}
 	return metric, imperial
+}
+
+// feet writes whole feet with the word of the language: "ft" is none but in English.
+func (l Labels) feet(ft float64) string {
+	return whole(ft) + " " + words.For(l.Language, true).Say("unit.ft")
 }
 
 // mass writes the weight of a fish in kilograms in the reader's unit and in the

@@ -188,6 +188,9 @@ func (c chart) hatch(top float64) {
 	}
 }
 
+// depthEdge is what the depths keep clear at the edge of the sheet, in pixels.
+const depthEdge = 16
+
 func (c chart) depthScale() {
 	c.block(margin-30, c.y-24, 150, 40, c.labels.say("weights.depth"), hand{size: 34, colour: ink, align: right})
 	for _, m := range c.depthsM {
@@ -195,8 +198,9 @@ func (c chart) depthScale() {
 		first, second := c.labels.depth(m)
 		c.stroke(line(at(p.x-14, p.y), p), ink, firm)
 		y := min(p.y, c.y+c.h-34)
-		c.write(at(c.x-24, y+4), first, hand{size: 42, strong: true, colour: ink, align: right})
-		c.write(at(c.x-24, y+36), second, hand{size: 28, colour: ink, align: right})
+		room := c.x - 24 - depthEdge
+		c.write(at(c.x-24, y+4), first, hand{size: 42, strong: true, colour: ink, align: right}.within(first, room))
+		c.write(at(c.x-24, y+36), second, hand{size: 28, colour: ink, align: right}.within(second, room))
 	}
 }
 
