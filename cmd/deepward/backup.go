@@ -93,8 +93,10 @@ func (c backupCmd) restore(ctx context.Context, e env) error {
 	switch {
 	case forgotten < 0:
 		fmt.Fprintln(e.out, "Who said /forget since that backup is not known here: what it holds of them is back; ask them to say it again.")
-	case forgotten > 0:
-		fmt.Fprintf(e.out, "%d people who said /forget since that backup are forgotten in it too\n", forgotten)
+	case forgotten == 1:
+		fmt.Fprintln(e.out, "One person who said /forget since that backup is forgotten in it too.")
+	case forgotten > 1:
+		fmt.Fprintf(e.out, "%d people who said /forget since that backup are forgotten in it too.\n", forgotten)
 	}
 	return nil
 }
