@@ -24,6 +24,7 @@ type Job struct {
 	class    class
 	surplus  bool // more than a flooding person's share of a group
 	outdated bool // there were newer words in its place when its chat moved
+	file     bool // the call under way sends a file
 	// Of the call under way.
 	started time.Time
 	chat    *chat
@@ -46,6 +47,8 @@ func (j *Job) next() bot.Reply {
 	}
 	return j.Reply
 }
+
+func (j *Job) isFile() bool { return j.next().Attach != nil }
 
 // confirms is true for the message that tells that a report was kept. These keep their
 // order in a chat: nobody is in a hurry for one, and who is told of no. 9 after no. 10
@@ -223,7 +226,7 @@ type chat struct {
 
 // laneOf is where a reply waits.
 func (c *chat) laneOf(j *Job) *lane {
-	if j.next().Attach != nil {
+	if j.isFile() {
 		return &c.files
 	}
 	return &c.words
@@ -248,15 +251,19 @@ func (c *chat) stale(j *Job) bool {
 	return j.outdated || j.Reply.Edit != 0 && !j.Begun && c.edits[j.Reply.Edit] > j.ID
 }
 
-// look finds what goes next and when.
-func (c *chat) look(now time.Time) {
+// look finds what goes next and when; filesFrom is when a file may go at the soonest.
+func (c *chat) look(now time.Time, filesFrom func(time.Time) time.Time) {
 	parts := c.parts(now)
 	may := func(j *Job) time.Time {
 		return later(later(c.notBefore, c.down), c.meter.free(now, c.leaves(j, parts[j.Who])))
 	}
 	j, at := c.words.first(now, may)
-	if f, t := c.files.first(now, may); f != nil && (j == nil || t.Before(at) || t.Equal(at) && before(f, j) < 0) {
-		j, at = f, t
+	if len(c.files.waiting) > 0 {
+		from := filesFrom(now)
+		f, t := c.files.first(now, func(j *Job) time.Time { return later(may(j), from) })
+		if f != nil && (j == nil || t.Before(at) || t.Equal(at) && before(f, j) < 0) {
+			j, at = f, t
+		}
 	}
 	c.best, c.at, c.ready = j, at, j != nil && !at.After(now)
 }

@@ -22,6 +22,7 @@ type queue struct {
 	ready   chatHeap // those that may send now
 	resting chatHeap // those that may later
 	turns   int
+	files   int                           // calls under way that send files
 	sweepAt int                           // how many chats there are at the next sweep
 	newHome map[catch.ChatID]catch.ChatID // the new number of a group that moved
 	shelved []*Job                        // left for the next start
@@ -112,7 +113,7 @@ func (q *queue) sweep(now time.Time) {
 // look finds out anew where a chat stands.
 func (q *queue) look(c *chat, now time.Time) {
 	q.rest(c)
-	c.look(now)
+	c.look(now, q.filesFrom)
 	switch {
 	case c.best == nil:
 	case c.ready:
@@ -140,6 +141,9 @@ func (q *queue) rest(c *chat) {
 // when something changes if it is 0.
 func (q *queue) next(now time.Time) (j *Job, end func(time.Time), wait time.Duration) {
 	q.wake(now)
+	for q.ready.Len() > 0 && q.ready.chats[0].best.isFile() && q.filesFrom(now).After(now) {
+		q.look(q.ready.chats[0], now) // others took the room since it was looked at
+	}
 	if q.ready.Len() > 0 {
 		if end, wait = q.overall.Begin(now); end == nil {
 			return nil, nil, wait
@@ -151,6 +155,18 @@ func (q *queue) next(now time.Time) (j *Job, end func(time.Time), wait time.Dura
 	}
 	return nil, nil, 0
 }
+
+// filesFrom is when a call for a file may begin. Files leave half of all that may go, and of
+// the calls that run together, to words: a far side that takes no file holds nobody else.
+func (q *queue) filesFrom(now time.Time) time.Time {
+	if q.files >= mostCalls/2 {
+		return now.Add(filesPause)
+	}
+	return q.overall.free(now, q.overall.most/2)
+}
+
+// filesPause is how often it is looked whether a call for a file has ended.
+const filesPause = time.Second
 
 // wake lets the chats be ready whose time has come.
 func (q *queue) wake(now time.Time) {
@@ -166,6 +182,9 @@ func (q *queue) begin(c *chat, now time.Time) *Job {
 	l.remove(j)
 	l.underWay = append(l.underWay, j)
 	j.started, j.chat, j.lane = now, c, l
+	if j.file = j.isFile(); j.file {
+		q.files++
+	}
 	j.end = c.meter.take(now)
 	c.note(j, now)
 	j.Reply = j.Reply.MovedTo(q.whereIs(j.Reply.Chat))
@@ -177,6 +196,9 @@ func (q *queue) begin(c *chat, now time.Time) *Job {
 func (q *queue) done(j *Job, r Result, now time.Time) {
 	c := j.chat
 	j.end(now)
+	if j.file {
+		q.files--
+	}
 	j.lane.underWay = slices.DeleteFunc(j.lane.underWay, func(u *Job) bool { return u == j })
 	if r.More || r.Again > 0 {
 		q.again(j, r, now)

@@ -181,6 +181,33 @@ func TestFilesHoldNoWords(t *testing.T) {
 	}
 }
 
+// However many wait for files that the server does not take, words of all chats find room.
+func TestFilesOfManyHoldNoWordsOfOthers(t *testing.T) {
+	for kind, method := range map[string]string{"lesson": "sendPhoto", "file": "sendDocument"} {
+		t.Run(kind, func(t *testing.T) {
+			inBubble(t, func(t *serving) {
+				t.api.Spoil(standin.On(method, standin.Hang))
+				for i := range 200 {
+					t.api.Say(int64(i+1), int64(i+1), kind)
+				}
+				for i := range 30 {
+					time.Sleep(time.Second)
+					chat := int64(1000 + i)
+					asked := time.Now()
+					t.api.Say(chat, chat, numbered(i))
+					for len(t.api.Sent(chat)) == 0 {
+						time.Sleep(time.Millisecond)
+						require.Less(t, time.Since(asked), time.Second)
+					}
+				}
+				time.Sleep(time.Hour)
+				assert.Zero(t, t.desk.waiting())
+				assert.Len(t, texts(t.api.Calls()), 230, "each file is told in words")
+			}, limited, conversing)
+		})
+	}
+}
+
 // The words of a lesson are what matters: they go at once where its picture does not.
 func TestWordsOfALessonGoWithoutItsPicture(t *testing.T) {
 	for about, within := range map[string]time.Duration{"refused": time.Second, "silent": photoTimeout + time.Second} {
