@@ -1,6 +1,7 @@
 package advisor
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -124,4 +125,18 @@ func BenchmarkLookUpOutsideTheCatalogue(b *testing.B) {
 	for b.Loop() {
 		LookUp("Choerodon venustus")
 	}
+}
+
+// A Portuguese word that ends in -ao or -oes has lost its tilde on the way, as in a table of
+// plain letters.
+func TestPortugueseNamesHaveTheirTildes(t *testing.T) {
+	lost := regexp.MustCompile(`(?i)(ao|oes)\b`)
+	n := 0
+	mustReadRows("gazetteer taxa", gazetteerTaxaCSV(), func(r *tableRow) {
+		if name := r.text("pt"); name != "" {
+			n++
+			assert.NotRegexp(t, lost, name)
+		}
+	})
+	assert.Greater(t, n, 1000)
 }

@@ -95,12 +95,22 @@ func candidateButtons(v words.Voice, n uint64, q advisor.Query) [][]Button {
 }
 
 // fishButtons offer the fish of those scientific names, two in a row; the verb takes a
-// number and the detail of the i-th.
+// number and the detail of the i-th. Those of one name are told apart by the scientific one.
 func fishButtons(v words.Voice, taxa []string, verb string, n uint64, detail func(i int) any) [][]Button {
 	var list []Button
+	called := map[string]int{}
+	for _, taxon := range taxa {
+		if s := advisor.LookUp(taxon); s != nil {
+			called[strings.ToLower(s.NameIn(v.Language()))]++
+		}
+	}
 	for i, taxon := range taxa {
 		if s := advisor.LookUp(taxon); s != nil {
-			list = append(list, button(s.NameIn(v.Language()), verb, n, detail(i)))
+			name := s.NameIn(v.Language())
+			if called[strings.ToLower(name)] > 1 {
+				name += " (" + s.ScientificName + ")"
+			}
+			list = append(list, button(name, verb, n, detail(i)))
 		}
 	}
 	return slices.Collect(slices.Chunk(list, 2))

@@ -159,12 +159,17 @@ func (t *turn) showTaught(r *Reply) {
 	if n == nil {
 		return
 	}
-	r.Text += "\n" + t.voice.Say("names.kept", n.Name, t.fishOf(n.Species)) + t.proposed
+	r.Text += "\n" + t.voice.Say("names.kept", n.Name, t.fishBeside(n.Name, n.Species)) + t.proposed
 	row := []Button{button(t.voice.Say("button.unname", n.Name), pressUnname, n.No)}
 	if t.homeChat() != 0 && len(t.home.Organisers) > 0 && nameIn(t.home.Names, n.Name) < 0 {
 		row = append(row, button(t.voice.Say("button.for_club"), pressPropose, n.No))
 	}
 	r.Buttons = append(r.Buttons, row)
+}
+
+// fishBeside is what the reader calls a fish beside a name of it.
+func (t *turn) fishBeside(name, species string) string {
+	return beside(name, t.fishOf(species), advisor.LookUp(species))
 }
 
 // fishOf is what the reader calls a fish inside a sentence.

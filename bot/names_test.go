@@ -282,3 +282,24 @@ func TestButtonsOfNamesAreShort(t *testing.T) {
 	require.Empty(t, understand.Teachable(name, dhufish))
 	assert.LessOrEqual(t, len("clubname 99999999 yes "+understand.TaughtKey(name)), 64)
 }
+
+// Several fish of one name are told apart where one of them is to be chosen, where the choice
+// is remembered, and where it is told.
+func TestFishOfOneNameAreToldApart(t *testing.T) {
+	pt, fr := ada, bruno
+	pt.Language, fr.Language = "pt", "fr"
+	k := newTalk(t)
+	labels := map[string]bool{}
+	for _, row := range only(t, k.say(pt, "pargo 45 m 3 kg")).Buttons {
+		for _, b := range row {
+			assert.False(t, labels[b.Label], "two buttons say %q", b.Label)
+			labels[b.Label] = true
+		}
+	}
+	const said, told = "vivaneau rouge 45 m 3 kg", "ivaneau rouge (Lutjanus purpureus)"
+	asked := only(t, k.say(fr, said))
+	assert.NotContains(t, asked.Text, told)
+	assert.Contains(t, only(t, k.tap(fr, private(fr), asked, "Vivaneau rouge")).Text, told)
+	assert.Contains(t, only(t, k.say(fr, "vivaneau rouge 60 m 3 kg")).Text, told)
+	assert.Contains(t, only(t, k.say(fr, "/names")).Text, told)
+}

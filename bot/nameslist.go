@@ -141,7 +141,7 @@ func (t *turn) nameLines(list []NameTaught) []string {
 	}
 	var lines []string
 	for _, n := range namesSorted(list) {
-		lines = append(lines, t.voice.Say("names.line", n.Name, t.fishOf(n.Species)))
+		lines = append(lines, t.voice.Say("names.line", n.Name, t.fishBeside(n.Name, n.Species)))
 	}
 	return lines
 }

@@ -34,3 +34,12 @@ func callFish(v words.Voice, english string) string {
 	}
 	return english
 }
+
+// beside is what a fish is called beside a name of it: where that is the same, as it is one
+// of several of the name, the scientific one tells which.
+func beside(name, called string, s *advisor.Species) string {
+	if s != nil && strings.EqualFold(name, called) {
+		return called + " (" + s.ScientificName + ")"
+	}
+	return called
+}

@@ -49,6 +49,8 @@ func sayNote(v words.Voice, n advisor.Note) string {
 		return v.Say(string(n.Code), v.Number(n.Figures[0], 2), v.Say("unit."+n.Words[0]))
 	case advisor.CautionHazard:
 		return v.Hazard(n.Words[0])
+	case advisor.AssumedSpelling:
+		return v.Say(string(n.Code), n.Words[0], beside(n.Words[0], callFish(v, n.Words[1]), advisor.InEnglish(n.Words[1])))
 	}
 	var args []any
 	kinds := strings.Fields(figureKinds[n.Code])
