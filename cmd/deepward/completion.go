@@ -86,6 +86,9 @@ func fishWords(m *kong.Application) string {
 		if !c.Hidden {
 			fmt.Fprintf(&b, "complete -c deepward -n __fish_use_subcommand -f -a %s -d %s\n", c.Name, quoted(c.Help))
 		}
+		for _, sub := range c.Children {
+			fmt.Fprintf(&b, "complete -c deepward -n '__fish_seen_subcommand_from %s' -f -a %s -d %s\n", c.Name, sub.Name, quoted(sub.Help))
+		}
 	}
 	for _, c := range m.Leaves(true) {
 		first, _, _ := strings.Cut(strings.TrimPrefix(c.FullPath(), m.Name+" "), " ")

@@ -49,7 +49,7 @@ func TestCompletionKnowsCommandsAndFlags(t *testing.T) {
 	for _, shell := range []string{"bash", "zsh", "fish"} {
 		code, out, errs := command(t, "", "completion", shell)
 		require.Equal(t, exitDone, code, errs)
-		for _, word := range []string{"report", "season", "format", "check"} {
+		for _, word := range []string{"report", "season", "close", "format", "check"} {
 			assert.Contains(t, out, word, shell)
 		}
 	}
