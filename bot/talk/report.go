@@ -113,7 +113,7 @@ func (t *teller) parts(groups []understand.Fish) (list []part) {
 	if list := t.shares(groups); list != nil {
 		return list
 	}
-	head := 0
+	var head int // in list
 	for k, f := range groups {
 		if k > 0 && !isNamed(f) {
 			list = append(list, t.fellow(&list[head], f))
@@ -128,10 +128,8 @@ func (t *teller) parts(groups []understand.Fish) (list []part) {
 // inTurn gives several outcomes to as many fish that are talked of, in their order.
 func (t *teller) inTurn(groups []understand.Fish) (list []part) {
 	open := t.open()
-	if len(groups) == 1 && len(open) > 1 && ending(groups[0]) && groups[0].Counted && groups[0].Query.Count == len(open) {
-		one := groups[0]
-		one.Counted, one.Query.Count = false, 1
-		groups = slices.Repeat([]understand.Fish{one}, len(open))
+	if len(groups) == 1 && ending(groups[0]) && groups[0].Counted && groups[0].Query.Count == len(open) {
+		groups = slices.Repeat(groups, len(open))
 	}
 	if len(open) < 2 || len(groups) != len(open) || !slices.ContainsFunc(groups, ending) || slices.ContainsFunc(groups, isNamed) {
 		return nil
@@ -152,13 +150,13 @@ func (t *teller) rowsInTurn(groups []understand.Fish) (list []part) {
 	rows = batch(rows)
 	at := t.s.focus()
 	if n := t.r.Again.Nth; len(groups) == 1 && n > 0 && n <= len(rows) {
-		return []part{{fish: groups[0], at: at, n: 1, rows: rows[n-1 : n]}}
+		return []part{{fish: groups[0], at: at, rows: rows[n-1 : n]}}
 	}
 	if len(groups) < 2 || len(groups) != len(rows) || slices.ContainsFunc(rows, func(r Row) bool { return r.Fish.Done.Outcome != "" }) {
 		return nil
 	}
 	for k, f := range groups {
-		list = append(list, part{fish: f, at: at, n: 1, rows: rows[k : k+1]})
+		list = append(list, part{fish: f, at: at, rows: rows[k : k+1]})
 	}
 	return list
 }
@@ -196,8 +194,8 @@ func (t *teller) open() (list []int) {
 // part is what one group tells by itself.
 func (t *teller) part(f understand.Fish, groups int) part {
 	i := t.subject(f)
-	if i == t.s.focus() && i >= 0 && len(t.s.Fish[i].Rows) > 0 && ending(f) && !isNamed(f) {
-		if open := t.open(); len(open) > 0 && isDone(f) && t.s.Fish[i].Done.Outcome != "" {
+	if i != none && i == t.s.focus() && ending(f) && isDone(f) && t.s.Fish[i].Done.Outcome != "" {
+		if open := t.open(); len(open) > 0 {
 			i = open[len(open)-1]
 		}
 	}
@@ -313,13 +311,13 @@ func (t *teller) useAboard(f *understand.Fish) {
 		return
 	}
 	switch pick := t.picked(f); {
-	case len(aboard) == 1:
-		f.Done.WeightsOz = aboard
-	case pick == "" && len(aboard) > 1 && slices.Max(aboard) == slices.Min(aboard):
-		f.Done.WeightsOz = aboard[:1]
 	case len(aboard) == 0 && pick == understand.PickTogether:
 		f.Done.WeightsOz = t.bothUsed()
 	case len(aboard) == 0:
+	case len(aboard) == 1:
+		f.Done.WeightsOz = aboard
+	case pick == "" && slices.Max(aboard) == slices.Min(aboard):
+		f.Done.WeightsOz = aboard[:1]
 	case pick == understand.PickLightest:
 		f.Done.WeightsOz = []float64{slices.Min(aboard)}
 	case pick == understand.PickHeaviest:
@@ -429,16 +427,16 @@ func (t *teller) complete(p part) []Row {
 			rows = list
 		} else if list := lacking(func(r Row) bool { return r.Fish.Done.Outcome == advisor.FloatedOff }); len(list) > 0 {
 			rows = list
-		} else if len(rows) > 1 {
+		} else {
 			rows = rows[len(rows)-1:]
 		}
 	}
-	if p.fish.Counted && p.n > 0 && p.n < len(rows) {
-		rows = rows[:p.n]
-	}
 	f := p.fish
+	if n := f.Query.Count; f.Counted && n < len(rows) {
+		rows = rows[:n]
+	}
 	f.Counted, f.Query.Count = false, 1
-	if len(f.Done.WeightsOz) > 0 || f.Pick != "" || f.Done.Method == advisor.Recompressed && len(rows[0].Fish.Done.WeightsOz) == 0 {
+	if len(f.Done.WeightsOz) > 0 || f.Pick != "" || len(rows[0].Fish.Done.WeightsOz) == 0 {
 		t.useAboard(&f)
 	}
 	rows = slices.Clone(rows)
@@ -454,9 +452,7 @@ func (t *teller) complete(p part) []Row {
 // store remembers new rows.
 func (t *teller) store(rows []Row) {
 	t.s.Rows = append(t.s.Rows, rows...)
-	if len(t.s.Rows) > MostRows {
-		t.s.Rows = slices.Clone(t.s.Rows[len(t.s.Rows)-MostRows:])
-	}
+	t.s.Rows = t.s.Rows[max(0, len(t.s.Rows)-MostRows):]
 	t.trim()
 	if len(rows) > 0 {
 		t.s.Before = nil

@@ -412,3 +412,241 @@ func TestFigureInTheReportOfOneMoreFish(t *testing.T) {
 		}
 	}
 }
+
+// A fate that is told right after one that is over is that of the fish that still waits, the
+// last of them.
+func TestAFateAfterOneThatIsOverIsOfTheFishThatWaits(t *testing.T) {
+	floated := report(went(fish("", 0, 0), advisor.FloatedOff))
+	k := newTalker(t)
+	k.hear(question(fish(jack, 30, 5)))
+	k.hear(question(fish(gag, 60, 3)))
+	k.hear(report(done(fish(cod, 50, 2), advisor.Surface, advisor.SwamDown)))
+	k.hear(floated)
+	assert.Equal(t, []string{"Gad surface swam_down", "Myc  floated"}, k.rowsAs())
+
+	k = newTalker(t)
+	k.hear(question(fish(gag, 60, 3)))
+	k.hear(report(done(fish(cod, 50, 2), advisor.Surface, advisor.SwamDown)))
+	k.hear(floated)
+	assert.Equal(t, []string{"Gad surface swam_down", "Myc  floated"}, k.rowsAs(), "the only one")
+
+	k = newTalker(t)
+	k.hear(question(fish(gag, 60, 3)))
+	k.hear(report(done(fish(cod, 50, 2), advisor.Surface, "")))
+	k.hear(floated)
+	assert.Equal(t, []string{"Gad surface floated"}, k.rowsAs(), "it was not told yet how that one went")
+
+	k = newTalker(t)
+	k.hear(report(done(fish(cod, 50, 2), advisor.Surface, advisor.SwamDown)))
+	k.hear(floated)
+	assert.Equal(t, []string{"Gad surface floated"}, k.rowsAs(), "none waits")
+}
+
+// "Same again for the gag and the cod" of two that were asked about: both went as the one
+// before did, but the tag is its own.
+func TestTheSameAgainOfFishThatWereAskedAbout(t *testing.T) {
+	both := report(fish(gag, 0, 0), fish(cod, 0, 0))
+	both.Again.All = true
+	talk := func() *talker {
+		k := newTalker(t)
+		first := done(fish(jack, 30, 5), advisor.Recompressed, advisor.SwamDown)
+		first.Done.Tag, first.Done.Recapture = "A1", true
+		k.hear(report(first))
+		k.hear(question(fish(gag, 60, 3)))
+		k.hear(question(fish(cod, 50, 2)))
+		return k
+	}
+	k := talk()
+	k.hear(both)
+	assert.Equal(t, []string{"Ser recompressed swam_down", "Myc recompressed swam_down", "Gad recompressed swam_down"}, k.rowsAs())
+	for _, r := range k.s.Standing()[1:] {
+		assert.Empty(t, r.Fish.Done.Tag)
+		assert.False(t, r.Fish.Done.Recapture)
+	}
+	k = talk()
+	told := both
+	told.Fish = []understand.Fish{done(fish(gag, 0, 0), advisor.Surface, ""), fish(cod, 0, 0)}
+	k.hear(told)
+	assert.Equal(t, "Myc surface ", k.rowsAs()[1], "what is told stands")
+
+	k = newTalker(t)
+	k.hear(question(fish(gag, 60, 3)))
+	k.hear(question(fish(cod, 50, 2)))
+	k.hear(both)
+	assert.Equal(t, []string{"Myc  ", "Gad  "}, k.rowsAs(), "nothing was reported before")
+}
+
+// Of a number that was asked about, a report of several fish tells of as many as it says.
+func TestOneOfACountBesideAnotherFish(t *testing.T) {
+	k := newTalker(t)
+	k.hear(question(counted(fish(gag, 40, 0), 3)))
+	k.hear(question(fish(cod, 50, 2)))
+	k.hear(report(went(fish(gag, 0, 0), advisor.SwamDown), went(fish(cod, 0, 0), advisor.FloatedOff)))
+	assert.Equal(t, []string{"Myc recompressed swam_down", "Gad  floated"}, k.rowsAs())
+	for _, r := range k.s.Standing() {
+		assert.Equal(t, 1, r.Fish.Query.Count, "a report is of one fish")
+		assert.False(t, r.Fish.Counted)
+	}
+}
+
+// "One gag, sent down, a 3 kg one": the size is told of that gag, and how it was let go stays.
+func TestSizeToldAfterTheDeed(t *testing.T) {
+	k := newTalker(t)
+	k.hear(report(counted(done(fish(gag, 40, 0), advisor.Recompressed, ""), 1), fish("", 0, 3)))
+	row := k.only()
+	assert.Equal(t, advisor.Recompressed, row.Fish.Done.Method)
+	assert.Equal(t, 3.0, *row.Fish.Query.WeightKg)
+}
+
+// A report is of the fish that is there where it tells neither name nor depth nor day, and of
+// no second fish.
+func TestReportsOfTheFishThatIsThere(t *testing.T) {
+	bare := fish("", 0, 0)
+	for name, c := range map[string]struct {
+		r    understand.Reading
+		want bool
+	}{
+		"no fish told": {report(), true}, "one": {report(bare), true}, "two": {report(bare, bare), false},
+		"its name": {report(fish(gag, 0, 0)), false}, "its depth": {report(fish("", 40, 0)), false},
+	} {
+		assert.Equal(t, c.want, (&teller{r: c.r}).isHere(), name)
+		c.r.Day = &understand.Day{Ago: 1}
+		assert.False(t, (&teller{r: c.r}).isHere(), "%s, another day", name)
+	}
+}
+
+// Where nobody says how a fish went down that was asked about, it went as advised, if it swam
+// down or came back and there is something aboard to send it down with.
+func TestAFishThatWentDownWasSentAsAdvised(t *testing.T) {
+	lead := understand.Aboard{None: true, LeadG: []float64{1000}}
+	for name, c := range map[string]struct {
+		end    advisor.Outcome
+		again  understand.Again
+		aboard understand.Aboard
+		want   advisor.Method
+	}{
+		"swam down":                 {advisor.SwamDown, understand.Again{}, noWeights, advisor.Recompressed},
+		"came back up":              {advisor.FloatedOff, understand.Again{Returned: true}, noWeights, advisor.Recompressed},
+		"floated":                   {advisor.FloatedOff, understand.Again{}, noWeights, ""},
+		"died":                      {advisor.Died, understand.Again{Returned: true}, noWeights, ""},
+		"nothing aboard":            {advisor.SwamDown, understand.Again{}, understand.Aboard{None: true}, ""},
+		"one lead aboard":           {advisor.SwamDown, understand.Again{}, lead, advisor.Recompressed},
+		"done, as told":             {"", understand.Again{AsTold: true}, noWeights, advisor.Recompressed},
+		"with the heavy one":        {"", understand.Again{Pick: understand.PickHeaviest}, noWeights, advisor.Recompressed},
+		"done, by itself":           {"", understand.Again{AsTold: true, Alone: true}, noWeights, advisor.Surface},
+		"nothing is said of it yet": {"", understand.Again{}, noWeights, ""},
+	} {
+		p := part{fish: went(fish(gag, 60, 3), c.end), at: 0}
+		(&teller{s: State{Aboard: c.aboard}, r: understand.Reading{Again: c.again}}).followedAdvice(&p)
+		assert.Equal(t, c.want, p.fish.Done.Method, name)
+		p = part{fish: went(fish(gag, 60, 3), c.end), at: none}
+		(&teller{s: State{Aboard: c.aboard}, r: understand.Reading{Again: c.again}}).followedAdvice(&p)
+		assert.Empty(t, p.fish.Done.Method, "%s: nobody asked", name)
+	}
+}
+
+// The weight that was told is the one; of one aboard a word for a size says nothing of how the
+// fish was let go.
+func TestWeightThatWasUsed(t *testing.T) {
+	told := done(fish(gag, 60, 3), advisor.Recompressed, "")
+	told.Done.WeightsOz = []float64{16}
+	one := &teller{s: State{Aboard: understand.Aboard{ReleaseOz: []float64{20}}}}
+	one.useAboard(&told)
+	assert.Equal(t, []float64{16}, told.Done.WeightsOz)
+
+	f := fish(gag, 60, 3)
+	f.Pick = understand.PickHeaviest
+	one.useAboard(&f)
+	assert.Empty(t, f.Done.Method)
+	two := &teller{s: State{Aboard: understand.Aboard{ReleaseOz: []float64{40, 20}}}}
+	two.useAboard(&f)
+	assert.Equal(t, advisor.Recompressed, f.Done.Method, "with the big one of two")
+	assert.Equal(t, []float64{40}, f.Done.WeightsOz)
+}
+
+// A figure too small for ounces is told in the person's unit: 2 lb are 32 oz, half a kilogram
+// 17.637 (28.349523125 g each).
+func TestSmallFiguresAreInThePersonsUnit(t *testing.T) {
+	for name, c := range map[string]struct{ used, kilograms, want float64 }{
+		"2 lb": {2, pounds, 32}, "half a kilogram": {0.5, 1, 17.637}, "4 oz": {4, pounds, 4},
+	} {
+		got := likely(nil, []float64{c.used}, c.kilograms)
+		require.Len(t, got, 1, name)
+		assert.InDelta(t, c.want, got[0], 1e-3, name)
+	}
+	assert.Empty(t, likely(nil, []float64{2}, 0), "nobody knows the unit")
+}
+
+// How it went is told of the reports that lack it, else of those that came back up, else of
+// the newest.
+func TestWhichReportsAnEndCompletes(t *testing.T) {
+	const up, down, sharks = advisor.FloatedOff, advisor.SwamDown, advisor.Died
+	for name, c := range map[string]struct{ ends, want []advisor.Outcome }{
+		"one lacks it":     {[]advisor.Outcome{"", up, down}, []advisor.Outcome{sharks, up, down}},
+		"one came back up": {[]advisor.Outcome{up, down, down}, []advisor.Outcome{sharks, down, down}},
+		"all are over":     {[]advisor.Outcome{down, down, down}, []advisor.Outcome{down, down, sharks}},
+	} {
+		rows := make([]Row, len(c.ends))
+		for i, end := range c.ends {
+			rows[i] = Row{No: uint64(i + 1), Fish: done(fish(gag, 40, 2), advisor.Surface, end)}
+		}
+		got := map[uint64]advisor.Outcome{1: c.ends[0], 2: c.ends[1], 3: c.ends[2]}
+		for _, r := range (&teller{}).complete(part{fish: went(fish("", 0, 0), sharks), rows: rows}) {
+			got[r.No] = r.Fish.Done.Outcome
+		}
+		assert.Equal(t, c.want, []advisor.Outcome{got[1], got[2], got[3]}, name)
+	}
+}
+
+// What completes a report does not change the weight that was told, unless it tells one or
+// picks one; a weight in pounds is the one aboard.
+func TestWeightOfACompletedReport(t *testing.T) {
+	picked := done(fish("", 0, 0), advisor.Recompressed, "")
+	picked.Pick = understand.PickHeaviest
+	pounds5 := fish("", 0, 0)
+	pounds5.Done.WeightsOz = []float64{5}
+	for name, c := range map[string]struct {
+		was    []float64
+		aboard []float64
+		told   understand.Fish
+		want   []float64
+	}{
+		"none was told":  {nil, []float64{20}, done(fish("", 0, 0), advisor.Recompressed, ""), []float64{20}},
+		"one was told":   {[]float64{16}, []float64{20}, done(fish("", 0, 0), advisor.Recompressed, ""), []float64{16}},
+		"another picked": {[]float64{16}, []float64{16, 40}, picked, []float64{40}},
+		"the 5 lb one":   {[]float64{16}, []float64{80}, pounds5, []float64{80}},
+	} {
+		known := done(fish(gag, 40, 2), advisor.Recompressed, "")
+		known.Done.WeightsOz = c.was
+		teller := &teller{s: State{Aboard: understand.Aboard{ReleaseOz: c.aboard}}}
+		rows := teller.complete(part{fish: c.told, rows: []Row{{No: 1, Fish: known}}})
+		assert.Equal(t, c.want, rows[0].Fish.Done.WeightsOz, name)
+	}
+}
+
+// What completed a report can be taken back alone, until a new one is kept.
+func TestUndoOfWhatCompletedAReport(t *testing.T) {
+	k := newTalker(t)
+	k.hear(report(done(fish(gag, 60, 3), advisor.Recompressed, "")))
+	m := k.hear(report(went(fish("", 0, 0), advisor.FloatedOff)))
+	require.Len(t, m.Fish, 1)
+	assert.Equal(t, advisor.Floating, m.Fish[0].Query.Behaviour, "it is there, at the surface")
+	m = k.hear(undo)
+	require.Len(t, m.Change, 1)
+	assert.Empty(t, m.TakeBack)
+	assert.Empty(t, k.only().Fish.Done.Outcome)
+
+	k.hear(correction(fish("", 55, 0)))
+	k.hear(report(done(fish(cod, 50, 2), advisor.Surface, advisor.SwamDown)))
+	assert.Empty(t, k.s.Before)
+}
+
+// A fish that is talked of is one to ask about before its report; one told first in what may
+// be a report may be aboard.
+func TestFishThatWasAskedAboutIsNotAnsweredAgain(t *testing.T) {
+	k := newTalker(t)
+	k.hear(question(fish(gag, 60, 3)))
+	r := report(fish(cod, 40, 2))
+	r.Sure = 0.5
+	assert.False(t, k.hear(r).Aboard)
+}

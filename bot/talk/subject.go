@@ -219,9 +219,6 @@ func (t *teller) carried(f understand.Fish) understand.Fish {
 		if isNamed(f) && f.Query.Species != last.Query.Species || a.Otherwise {
 			last.Query.WeightKg, last.Query.LengthCm = nil, nil
 		}
-		if f.Done.Method != "" && f.Done.Method != last.Done.Method {
-			last.Done.WeightsOz = nil
-		}
 		return last
 	}
 	goesOn := t.goesOn(f)
@@ -277,12 +274,10 @@ func tellsNoFate(f understand.Fish) bool {
 	return !isDone(f) && f.Query.Behaviour == "" && len(f.Query.Signs) == 0
 }
 
-// saysOnlyAgain is true for a report that says that it was the same again, of what fish at
-// most, and nothing of it that is new.
+// saysOnlyAgain is true for a report that says of what fish it was the same again, and nothing
+// of it that is new.
 func (t *teller) saysOnlyAgain(f understand.Fish) bool {
-	q := f.Query
-	return t.r.Act == understand.ActReport && len(t.r.Fish) <= 1 && !ending(f) && !isDone(f) && q.DepthM == nil && !hasSize(q) &&
-		len(q.Signs) == 0 && q.Behaviour == ""
+	return t.r.Act == understand.ActReport && isNamed(f) && t.onlyName(f) && f.Query.Behaviour == ""
 }
 
 // amend puts a fish of a message into the talk and returns its place there.
@@ -301,9 +296,7 @@ func (t *teller) amend(f understand.Fish) int {
 const mostFish = 8
 
 func (t *teller) trim() {
-	if len(t.s.Fish) > mostFish {
-		t.s.Fish = slices.Clone(t.s.Fish[len(t.s.Fish)-mostFish:])
-	}
+	t.s.Fish = t.s.Fish[max(0, len(t.s.Fish)-mostFish):]
 }
 
 // lead makes a fish the one that is talked of now.

@@ -189,7 +189,7 @@ func TestPickedWeightIsOneThatIsAboard(t *testing.T) {
 
 // "The second" is a fish of the talk where there are so many, and more than one.
 func TestPlaceOfAFishAmongOthers(t *testing.T) {
-	for n, want := range map[int]int{1: 0, 2: 1, 3: none} {
+	for n, want := range map[int]int{0: 1, 1: 0, 2: 1, 3: none} {
 		k := newTalker(t)
 		k.hear(question(fish(gag, 60, 3), fish(cod, 50, 2)))
 		r := report(done(fish("", 0, 0), "", advisor.SwamDown))
@@ -207,4 +207,189 @@ func TestPlaceOfAFishAmongOthers(t *testing.T) {
 	k.hear(question(fish(cod, 50, 2)))
 	teller.s, teller.r = k.s, r
 	assert.Equal(t, none, teller.subject(r.Fish[0]), "a question of a second one is of another fish")
+}
+
+// Words for a further fish count in a report only where the reading does not speak against
+// them; what is surely of a further one is so without any.
+func TestWordsForAFurtherFish(t *testing.T) {
+	for name, c := range map[string]struct {
+		act     understand.Act
+		kept    bool // a report of the fish stands
+		another bool
+		further float64
+		want    bool
+	}{
+		"a question":                        {understand.ActQuestion, true, true, 0, true},
+		"a report of the first":             {understand.ActReport, false, true, 0, true},
+		"a report, surely of no other":      {understand.ActReport, true, true, 0.19, false},
+		"a report, hardly of another":       {understand.ActReport, true, true, 0.21, true},
+		"no word, surely of another":        {understand.ActReport, true, false, 0.8, true},
+		"no word, not surely of another":    {understand.ActReport, true, false, 0.79, false},
+		"no word in a report of the first":  {understand.ActReport, false, false, 1, false},
+		"no word in a question of another":  {understand.ActQuestion, true, false, 1, false},
+		"an eighth is no reason for a word": {understand.ActReport, true, true, 0.13, false},
+	} {
+		k := newTalker(t)
+		if c.kept {
+			k.hear(report(done(fish(gag, 60, 3), advisor.Recompressed, advisor.SwamDown)))
+		} else {
+			k.hear(question(fish(gag, 60, 3)))
+		}
+		teller := &teller{s: k.s, r: understand.Reading{Act: c.act, Further: c.further, Again: understand.Again{Another: c.another}, Fish: []understand.Fish{fish("", 0, 0)}}, now: k.now}
+		assert.Equal(t, c.want, teller.isAnother(), name)
+	}
+}
+
+// In a report of several fish "another" is said of one of them: the others are those that are
+// talked of.
+func TestAnotherAmongSeveralIsOneOfThem(t *testing.T) {
+	known, same, other := fish(gag, 60, 3), fish(gag, 0, 0), fish(gag, 30, 0)
+	for name, c := range map[string]struct {
+		r    understand.Reading
+		open bool
+		want bool
+	}{
+		"alone":                   {report(same), true, true},
+		"of two":                  {report(same, fish(cod, 0, 0)), true, false},
+		"of three":                {report(same, fish(cod, 0, 0), fish(jack, 0, 0)), true, false},
+		"of two, another depth":   {report(other, fish(cod, 0, 0)), true, true},
+		"of two, reported before": {report(same, fish(cod, 0, 0)), false, true},
+		"of two in a question":    {question(same, fish(cod, 0, 0)), true, true},
+	} {
+		c.r.Again.Another = true
+		assert.Equal(t, c.want, (&teller{r: c.r}).saysFurther(known, c.r.Fish[0], c.open), name)
+	}
+}
+
+// A name in few words says what the fish is that was asked about; it does not where it asks of
+// a further one.
+func TestANameInFewWordsRenames(t *testing.T) {
+	for text, want := range map[string]bool{
+		"gag": true, "he says that it is a gag as we": true, "he says that it is a gag as we say": false,
+		"": false, "and gag": false, "gag?": false,
+	} {
+		k := newTalker(t)
+		k.hear(question(fish(cod, 60, 3)))
+		teller := &teller{s: k.s, r: worded(understand.ActQuestion, text, fish(gag, 0, 0)), now: k.now}
+		assert.Equal(t, want, teller.renames(), text)
+	}
+	k := newTalker(t)
+	k.hear(question(fish(cod, 60, 3), fish(jack, 60, 3)))
+	two := &teller{s: k.s, r: worded(understand.ActQuestion, "gag", fish(gag, 0, 0)), now: k.now}
+	assert.False(t, two.renames(), "of two nobody knows which")
+}
+
+// What a fish has from the one before it, by the words that say so: "same again" all but how
+// many there were, another method not its weight.
+func TestWhatIsCarriedOverToTheNextFish(t *testing.T) {
+	last := counted(done(fish(gag, 40, 2), advisor.Recompressed, advisor.SwamDown), 3)
+	last.Done.WeightsOz = []float64{20}
+	carried := func(r understand.Reading) understand.Fish {
+		k := newTalker(t)
+		k.hear(report(last))
+		return (&teller{s: k.s, r: r, now: k.now}).carried(r.Fish[0])
+	}
+	all := understand.Again{All: true}
+	say := func(a understand.Again, f understand.Fish) understand.Reading { r := report(f); r.Again = a; return r }
+
+	got := carried(say(all, fish("", 0, 0)))
+	assert.Equal(t, 1, got.Query.Count)
+	assert.False(t, got.Counted)
+	assert.Equal(t, []any{40.0, 2.0, advisor.Recompressed, advisor.SwamDown, []float64{20}}, []any{*got.Query.DepthM, *got.Query.WeightKg, got.Done.Method, got.Done.Outcome, got.Done.WeightsOz})
+
+	f := fish("", 0, 0)
+	f.Pick = understand.PickHeaviest
+	assert.Empty(t, carried(say(all, f)).Done.WeightsOz, "with another weight")
+	assert.Empty(t, carried(say(understand.Again{Deed: true}, f)).Done.WeightsOz, "with another weight")
+	assert.Equal(t, []float64{20}, carried(say(understand.Again{Deed: true}, fish("", 0, 0))).Done.WeightsOz)
+
+	got = carried(say(all, fish(cod, 0, 0)))
+	assert.Nil(t, got.Query.WeightKg, "of another kind the size is not known")
+	assert.Equal(t, advisor.SwamDown, got.Done.Outcome, "it was the same again, of a cod")
+	assert.NotNil(t, carried(say(all, fish(gag, 0, 0))).Query.WeightKg)
+	otherwise := understand.Again{All: true, Otherwise: true}
+	assert.Nil(t, carried(say(otherwise, fish(gag, 0, 0))).Query.WeightKg)
+
+	whatIf := worded(understand.ActQuestion, "and at 80?", fish("", 80, 0))
+	got = carried(whatIf)
+	assert.Equal(t, 1, got.Query.Count)
+	assert.Equal(t, understand.Done{}, got.Done, "nothing was done with one that is only supposed")
+
+	assert.Empty(t, carried(say(understand.Again{}, fish("", 60, 0))).Name, "other figures are of a fish that nobody named")
+	assert.Equal(t, gag, carried(say(understand.Again{Spot: true}, fish("", 0, 4))).Name)
+}
+
+// One more of a kind goes the way of the one before, but for one that was kept where it is told
+// how this one went.
+func TestOneMoreGoesTheSameWay(t *testing.T) {
+	for name, c := range map[string]struct {
+		before advisor.Method
+		told   understand.Fish
+		want   advisor.Method
+	}{
+		"sent down":                  {advisor.Recompressed, went(fish("", 0, 0), advisor.FloatedOff), advisor.Recompressed},
+		"kept":                       {advisor.Kept, fish("", 0, 4), advisor.Kept},
+		"one kept, this one floated": {advisor.Kept, went(fish("", 0, 0), advisor.FloatedOff), ""},
+		"told otherwise":             {advisor.Recompressed, done(fish("", 0, 0), advisor.Surface, ""), ""},
+	} {
+		k := newTalker(t)
+		k.hear(report(done(fish(gag, 40, 2), c.before, "")))
+		r := report(c.told)
+		r.Again.Another, r.Further = true, 0.5
+		assert.Equal(t, c.want, (&teller{s: k.s, r: r, now: k.now}).carried(c.told).Done.Method, name)
+	}
+	k := newTalker(t)
+	k.hear(report(done(fish(gag, 40, 2), advisor.Surface, "")))
+	for act, want := range map[understand.Act]advisor.Method{understand.ActReport: advisor.Surface, understand.ActQuestion: ""} {
+		r := understand.Reading{Act: act, Again: understand.Again{Spot: true}, Text: "same spot, and what would you do with one of 2 kg", Fish: []understand.Fish{fish(cod, 0, 2)}}
+		assert.Equal(t, want, (&teller{s: k.s, r: r, now: k.now}).carried(r.Fish[0]).Done.Method, string(act))
+	}
+}
+
+// "And at 80?" right after a report asks of that fish with one figure changed, in few words or
+// where they suppose it.
+func TestWordsThatSupposeAnotherFigure(t *testing.T) {
+	two := fish("", 80, 3)
+	floating := fish("", 80, 0)
+	floating.Query.Behaviour = advisor.Floating
+	for text, c := range map[string]struct {
+		f    understand.Fish
+		want bool
+	}{
+		"what about it at 80 m":                        {fish("", 80, 0), true},
+		"and what about it at 80 m":                    {fish("", 80, 0), false},
+		"what if it had come up from 80":               {fish("", 80, 0), true},
+		"what if it was a cod":                         {fish(cod, 0, 0), true},
+		"and a cod":                                    {fish(cod, 0, 0), false},
+		"what if it was a cod at 80":                   {fish(cod, 80, 0), false},
+		"at 80, 3 kg":                                  {two, false},
+		"at 80, bulging eyes":                          {signed(fish("", 80, 0)), false},
+		"at 80, floating":                              {floating, false},
+		"at 80, sent down":                             {done(fish("", 80, 0), advisor.Recompressed, ""), false},
+		"and one that nothing is told of, what of it?": {fish("", 0, 0), false},
+	} {
+		k := newTalker(t)
+		k.hear(report(done(fish(gag, 40, 2), advisor.Recompressed, advisor.SwamDown)))
+		r := worded(understand.ActQuestion, text, c.f)
+		assert.Equal(t, c.want, (&teller{s: k.s, r: r, now: k.now}).isWhatIf(c.f), text)
+	}
+}
+
+// The same again of another kind, and nothing else, went as the one before did.
+func TestTheSameAgainAndNothingElse(t *testing.T) {
+	floating := fish(cod, 0, 0)
+	floating.Query.Behaviour = advisor.Floating
+	for name, c := range map[string]struct {
+		r    understand.Reading
+		want bool
+	}{
+		"a cod":                {report(fish(cod, 0, 0)), true},
+		"a cod of 3 kg":        {report(fish(cod, 0, 3)), false},
+		"a cod that floats":    {report(floating), false},
+		"a cod with a sign":    {report(signed(fish(cod, 0, 0))), false},
+		"no name":              {report(fish("", 0, 0)), false},
+		"a cod, in a question": {question(fish(cod, 0, 0)), false},
+	} {
+		assert.Equal(t, c.want, (&teller{r: c.r}).saysOnlyAgain(c.r.Fish[0]), name)
+	}
 }
