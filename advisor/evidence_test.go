@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"deepward/advisor/packed"
@@ -104,6 +105,10 @@ func TestWrittenEvidenceCitesWhatItCounts(t *testing.T) {
 		require.Contains(t, text, words)
 	}
 	require.Contains(t, text, "Gain found +0.28, 30-60 m: sending down helps")
+}
+
+func TestGainThatRoundsToNothingHasNoMinus(t *testing.T) {
+	assert.Equal(t, "+0.00 (-0.06 to +0.03)", gainText(Gain{P: -0.004, Low: -0.06, High: 0.03}))
 }
 
 func TestWrittenEvidenceSaysWhenNothingIsTrapped(t *testing.T) {

@@ -3,6 +3,7 @@ package advisor
 import (
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strings"
 	"text/tabwriter"
@@ -106,7 +107,12 @@ func (p *evidencePage) odds() {
 func shareText(e Estimate) string { return fmt.Sprintf("%.2f (%.2f-%.2f)", e.P, e.Low, e.High) }
 
 // gainText is a gain with its range; nought without a sign.
-func gainText(g Gain) string { return fmt.Sprintf("%+.2f (%+.2f to %+.2f)", g.P, g.Low, g.High) }
+func gainText(g Gain) string {
+	return fmt.Sprintf("%s (%s to %s)", signed(g.P), signed(g.Low), signed(g.High))
+}
+
+// signed writes a gain with its sign; one that rounds to nothing has none to lose.
+func signed(x float64) string { return fmt.Sprintf("%+.2f", math.Round(100*x)/100+0) }
 
 // pairTitle says what a comparison of the two ways found, and where.
 func pairTitle(p Pair) string {
