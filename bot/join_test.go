@@ -164,7 +164,7 @@ func TestNewcomerHasThreeThingsToDoFirst(t *testing.T) {
 func TestTheCodeOfALinkIsInNoLanguage(t *testing.T) {
 	k := newTalk(t)
 	r := only(t, k.say(bruno, "/start club-1-y el mero está muy hondo"))
-	assert.Equal(t, "That link is not good. /join in your club’s group shows the right one", r.Text)
+	assert.Equal(t, "That link does not work. /join in your club’s group shows the right one", r.Text)
 }
 
 // In private the seasons are the club's, and said to be.
