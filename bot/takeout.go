@@ -257,7 +257,7 @@ func (t *turn) card(rest string) error {
 // lesson teaches one thing in under ten lines, with a drawing.
 func (t *turn) lesson(name string) error {
 	v := t.voice
-	text := v.Say("lesson."+name, v.Depth(advisor.PracticeDepthM), v.Mass(advisor.PracticeKg), v.Depth(advisor.SignsBeginM), v.Depth(advisor.ExpectBarotrauma))
+	text := v.Say("lesson."+name, v.DepthAbout(advisor.PracticeDepthM), v.MassAbout(advisor.PracticeKg), v.Depth(advisor.SignsBeginM), v.Depth(advisor.ExpectBarotrauma))
 	t.reply(Reply{Headline: true, Text: text, Attach: t.drawing(name)})
 	return nil
 }

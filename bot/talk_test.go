@@ -515,3 +515,11 @@ func TestAFishToldByWhoIsHurtIsNotLost(t *testing.T) {
 	assert.Len(t, k.reports(), 1)
 	assert.Len(t, k.say(ada, "hook in my thumb"), 1)
 }
+
+// Where custom is round in metres and kilograms, it is told round in feet and pounds too.
+func TestCustomIsRoundInFeetAndPounds(t *testing.T) {
+	k := newTalk(t)
+	assert.Contains(t, only(t, k.say(ada, "/weights")).Text, "To about 30 m: 20 oz. Deeper: 40 oz. Any fish over about 7 kg")
+	k.say(ada, "my units feet")
+	assert.Contains(t, only(t, k.say(ada, "/weights")).Text, "To about 100 ft: 20 oz. Deeper: 40 oz. Any fish over about 15 lb")
+}

@@ -72,6 +72,14 @@ func (v Voice) Mass(kg float64) string {
 	return v.Number(kg, tenthsBelow(kg, 20)) + " kg"
 }
 
+// MassAbout writes a mass of ours that is round in kilograms: pounds are whole.
+func (v Voice) MassAbout(kg float64) string {
+	if v.inPounds() {
+		kg = math.Round(kg/advisor.KgPerPound) * advisor.KgPerPound
+	}
+	return v.Mass(kg)
+}
+
 // Length writes the length of a fish given in centimetres.
 func (v Voice) Length(cm float64) string {
 	if v.inInches() {
