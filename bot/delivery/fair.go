@@ -50,16 +50,20 @@ func (c *chat) parts(now time.Time) map[uint64]part {
 	return parts
 }
 
+// enough is how many questions of one person a minute may have before those of others who
+// asked less have some places to themselves.
+const enough = 3
+
 // leaves is how many of the places of its chat a reply leaves to others. Whose questions
-// had half of them leaves the other half: nobody means so many. Who had more than half by
-// whatever it was, as an angler may who reports a good day by taps, leaves as many as a
-// tap does.
+// had half of them leaves the other half: nobody means so many. Who asked enough, or had
+// more than half by whatever it was, as an angler may who reports a good day by taps, leaves
+// as many as a tap does: several who flood leave room too.
 func (c *chat) leaves(j *Job, had part) int {
 	own := 0
 	switch {
 	case j.class == answers && had.answers >= c.most/2:
 		own = c.most / 2
-	case had.calls > c.most/2:
+	case j.class == answers && had.answers >= enough, had.calls > c.most/2:
 		own = taps.leaves(c.most)
 	}
 	return max(j.class.leaves(c.most), own)

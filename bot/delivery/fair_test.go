@@ -55,6 +55,19 @@ func TestTenOthersAreAnsweredInAFloodedMinute(t *testing.T) {
 	assert.Equal(t, uint64(200), goAll(q, began.Add(time.Minute))[0])
 }
 
+// Two who flood leave some room as well.
+func TestOthersAreAnsweredWhileTwoFlood(t *testing.T) {
+	q := limitedQueue()
+	for i := range uint64(40) {
+		q.add(asked(1+i, group, flooder+i%2), began)
+	}
+	assert.Len(t, goAll(q, began), 16)
+	for i := range uint64(4) {
+		q.add(asked(100+i, group, 20+i), began)
+		assert.Equal(t, []uint64{100 + i}, goAll(q, began))
+	}
+}
+
 // A good day told by taps is no flood: the one who tells it still may ask.
 func TestWhoTapsMuchMayStillAsk(t *testing.T) {
 	q := limitedQueue()
