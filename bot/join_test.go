@@ -42,7 +42,7 @@ func TestNobodyComesInByGuessingOrWithoutBeingAMember(t *testing.T) {
 	link := k.link()
 	code := strings.LastIndex(link, "-")
 	for _, forged := range []string{"club-1", "club-1-", link[:code+1] + "abc", "club-2" + link[code:], "club-99999-x"} {
-		assert.Contains(t, only(t, k.say(bruno, "/start "+forged)).Text, "not good", forged)
+		assert.Contains(t, only(t, k.say(bruno, "/start "+forged)).Text, "does not work", forged)
 	}
 	k.left = map[catch.PersonID]bool{bruno.ID: true}
 	assert.Contains(t, only(t, k.say(bruno, "/start "+link)).Text, "not in that group")
@@ -86,7 +86,7 @@ func TestReportsFromPrivateCountForTheClubOnceThatIsSaid(t *testing.T) {
 	k.tap(bruno, private(bruno), in, "Count my reports") // an old button, tapped again
 	settings := only(t, k.say(bruno, "/settings"))
 	assert.Contains(t, settings.Text, "count for it: yes")
-	k.tap(bruno, private(bruno), settings, "no more")
+	k.tap(bruno, private(bruno), settings, "Stop counting")
 	k.say(bruno, "log gag 42 m 52 cm sent down 40 oz swam off")
 	assert.Zero(t, k.reports()[2].Club)
 }
