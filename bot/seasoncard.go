@@ -20,6 +20,8 @@ const FileSeasonCard = "seasoncard"
 const (
 	// cardRests is how long a season card stands before reports change it again.
 	cardRests = time.Minute
+	// cardLost is how long a card that is put up may be on its way.
+	cardLost = 30 * time.Minute
 	// week is how long after the last weekly line the next may follow.
 	week = 7 * 24 * time.Hour
 	// refCard begins the reference of a season card, with the number of its club.
@@ -39,6 +41,12 @@ type SeasonCard struct {
 	Weekly  bool      `cbor:"7,keyasint,omitempty"`
 	// Stale is true when a report came since.
 	Stale bool `cbor:"8,keyasint,omitempty"`
+}
+
+// underWay is true while the card is to be delivered for the first time; what is not after
+// so long was given up, and the card is put up anew.
+func (c *SeasonCard) underWay(now time.Time) bool {
+	return c.Message == 0 && now.Sub(c.Changed) < cardLost
 }
 
 // seasonCard sets the card up: "season card", "season card weekly", "season card off".
@@ -93,16 +101,16 @@ func (t *turn) refreshCard() error {
 			return err
 		}
 	}
-	if c.Card == nil || c.Card.Message == 0 || t.touched == 0 && !c.Card.Stale {
+	if c.Card == nil || c.Card.underWay(t.now) || t.touched == 0 && !c.Card.Stale {
 		return nil
 	}
 	card := *c.Card
 	c.Card = &card
-	if on, ok := t.tx.TransportChat(number); ok && on != card.Chat {
-		card.Chat, card.Message = on, 0 // messages are numbered anew where the group went
-	}
 	card.Stale = true
 	if t.now.Sub(card.Changed) >= cardRests {
+		if on, ok := t.tx.TransportChat(number); ok && on != card.Chat {
+			card.Chat, card.Message, card.Thread = on, 0, 0 // messages are numbered anew where the group went
+		}
 		card.Changed, card.Stale = t.now, false
 		t.replies = append(t.replies, t.cardReply(number, c))
 	}

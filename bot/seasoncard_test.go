@@ -83,3 +83,44 @@ func TestSeasonCardSaysReportsSentDownGainAndSeenAgain(t *testing.T) {
 		assert.Contains(t, text, want)
 	}
 }
+
+// A card follows its group to another number, whatever was said there first.
+func TestSeasonCardFollowsItsGroup(t *testing.T) {
+	k := newTalk(t)
+	require.Len(t, cards(k.tell(ada, "/season card")), 1)
+	moved := bot.Chat{ID: -1009, Group: true, Title: club.Title}
+	k.take(bot.Message{Chat: club, Event: bot.EventMoved, MovedTo: moved.ID, ReceivedAt: k.now, SentAt: k.now})
+	say := func(text string) []delivered {
+		m := k.message(bruno, moved, text)
+		m.Addressed = true
+		return cards(k.take(m))
+	}
+	assert.Empty(t, say("log gag 40 m 52 cm sent down 40 oz swam off"), "it rests for a minute")
+	k.now = k.now.Add(2 * time.Minute)
+	there := say("gag 40 m?")
+	require.Len(t, there, 1)
+	assert.Equal(t, moved.ID, there[0].Chat)
+	assert.Zero(t, there[0].Edit, "there it is a message of its own")
+	assert.True(t, there[0].Pin)
+	k.now = k.now.Add(2 * time.Minute)
+	then := say("log gag 41 m 52 cm sent down 40 oz swam off")
+	require.Len(t, then, 1)
+	assert.Equal(t, there[0].id, then[0].Edit)
+}
+
+// One that never arrived is put up anew.
+func TestSeasonCardThatNeverArrivedIsPutUpAnew(t *testing.T) {
+	k := newTalk(t)
+	m := k.message(ada, club, "/season card")
+	m.Addressed = true
+	_, err := k.desk.Take(t.Context(), []bot.Message{m})
+	require.NoError(t, err)
+	k.now = k.now.Add(2 * time.Minute)
+	assert.Empty(t, cards(k.tell(bruno, "log gag 40 m 52 cm sent down 40 oz swam off")), "it is on its way")
+	k.now = k.now.Add(time.Hour)
+	again := cards(k.tell(bruno, "log gag 41 m 52 cm sent down 40 oz swam off"))
+	require.Len(t, again, 1)
+	assert.Zero(t, again[0].Edit)
+	k.now = k.now.Add(2 * time.Minute)
+	assert.Equal(t, again[0].id, cards(k.tell(bruno, "log gag 42 m 52 cm sent down 40 oz swam off"))[0].Edit)
+}
