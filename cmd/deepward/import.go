@@ -29,7 +29,8 @@ type importCmd struct {
 	Species      string       `help:"The fish of every row that names none."`
 	Region       string       `help:"Where the log was kept: settles which fish a name means."`
 	Zone         string       `help:"Where times of day were written down: America/New_York, or an offset such as -05:00."`
-	Sheet        string       `help:"The sheet of a workbook; the first with a heading by default."`
+	Sheet        string       `help:"The sheet of a workbook; by default the first with a heading, and those with the same headings."`
+	Also         []string     `help:"What another sheet of the workbook is: 'Returns=recaptures', or 'Returns=-' to leave it out." sep:"none"`
 	Season       string       `help:"Season that the reports count in."`
 	Chat         catch.ClubID `help:"The club they belong to, by its number in the store: deepward season shows it." default:"1"`
 	Club         string       `help:"The club they belong to, by its name; made if there is none of that name."`
@@ -209,7 +210,7 @@ func (c importCmd) agrees(e env, lines *bufio.Scanner, problems int) bool {
 func (c importCmd) options(e env) (importer.Options, error) {
 	o := importer.Options{
 		Now: e.now(), Dates: importer.DateOrder(c.Dates), Units: importer.Units(c.Units), Recaptures: importer.Recaptures(c.Recaptures),
-		Columns: map[string]string{}, Species: c.Species, SheetName: c.Sheet, Chat: c.Chat, Season: c.Season,
+		Columns: map[string]string{}, Species: c.Species, SheetName: c.Sheet, Sheets: map[string]string{}, Chat: c.Chat, Season: c.Season,
 		Doubts: bot.Doubts, Values: map[string]string{}, Date: c.Date, Comma: importer.Comma(c.Comma),
 	}
 	for _, value := range c.Value {
@@ -225,6 +226,13 @@ func (c importCmd) options(e env) (importer.Options, error) {
 			return o, usage("write --column as 'heading=depth ft'; %q has no =", column)
 		}
 		o.Columns[heading] = as
+	}
+	for _, sheet := range c.Also {
+		name, as, ok := strings.Cut(sheet, "=")
+		if !ok {
+			return o, usage("write --also as 'SHEET=recaptures' or 'SHEET=-'; %q has no =", sheet)
+		}
+		o.Sheets[name] = as
 	}
 	zone, err := zoneNamed(c.Zone)
 	if err != nil {

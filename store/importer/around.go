@@ -19,7 +19,7 @@ func (in *reading) headingsAround(at int) line {
 		in.rows = in.rows[1:]
 		in.sheet.note("line %d is read as the units of the headings", in.unitsBelow.number)
 	}
-	if at > 0 && in.table.lines[at-1].groups() {
+	if at > 0 && in.table.lines[at-1].groups(headings) {
 		in.groupsAbove = in.table.lines[at-1].carried(len(headings.cells))
 	}
 	return headings
@@ -89,20 +89,32 @@ func isUnitWord(w string) bool {
 	return false
 }
 
-// groups is true for a line that gives some columns to the release or the recapture.
-func (l line) groups() bool {
+// groups is true for a line above the headings that gives some columns to the release or
+// the recapture. What stands in both lines is a heading over two.
+func (l line) groups(headings line) bool {
 	v := known()
-	recapture := false
+	recapture, filled, others := false, 0, 0
 	for i := range l.cells {
-		for _, w := range plainWords(l.raw(i)) {
-			role := v.roles[w]
-			if role == "" && (len(w) != 1 || w < "1" || w > "9") && w != "data" && w != "information" && w != "info" {
-				return false
-			}
-			recapture = recapture || role == "recapture"
+		text := l.raw(i)
+		if text == "" || spaced(text) == spaced(headings.raw(i)) {
+			continue
 		}
+		filled++
+		ours, again := true, false
+		for _, w := range plainWords(text) {
+			role := v.roles[w]
+			ours = ours && (role != "" || len(w) == 1 && w >= "1" && w <= "9" || w == "data" || w == "information" || w == "info")
+			again = again || role == "recapture"
+		}
+		if !ours && again {
+			return false // a title that speaks of recaptures
+		}
+		if !ours {
+			others++
+		}
+		recapture = recapture || again
 	}
-	return recapture
+	return recapture && (others == 0 || filled > 1)
 }
 
 // carried is the line with each group written over all its columns.
@@ -121,55 +133,96 @@ func (l line) carried(width int) line {
 // footerWords begin lines below a table that are no fish.
 var footerWords = []string{
 	"total", "totals", "sum", "mean", "average", "avg", "median", "min", "max", "sd", "se", "n", "note", "notes", "source", "key", "legend",
-	"where", "data", "abbreviations", "suma", "media", "soma", "somme", "moyenne", "nota", "fuente", "fonte", "remarque",
+	"where", "data", "abbreviations", "suma", "media", "soma", "somme", "moyenne", "nota", "fuente", "fonte", "remarque", "subtotal", "subtotals", "sub", "promedio", "sous", "totaux", "totales", "totais", "grand",
 }
 
-// leaveFooters takes away the lines at the end that are no fish: sums, means and notes.
-func (in *reading) leaveFooters() {
+// mostSumWords is how many words a text has at most that names a sum: "Day total".
+const mostSumWords = 4
+
+func isSum(w string) bool {
+	return slices.Contains([]string{"total", "totals", "subtotal", "subtotals", "totales", "totais", "totaux"}, w)
+}
+
+// leaveFooters takes away the lines that are no fish: sums, means and notes below the table
+// and amid it, and headings that stand there again, as on a new page.
+func (in *reading) leaveFooters(headings line) {
 	n := len(in.rows)
 	for n > 0 && in.footer(in.rows[n-1]) {
 		n--
 	}
 	for _, l := range in.rows[n:] {
-		in.sheet.note("line %d at the end is no fish and is left out: %s", l.number, l.begins())
+		in.sheet.note("line %d%s at the end is no fish and is left out: %s", l.number, ofFile(l.sheet), l.begins())
 	}
 	in.around = append(in.around, in.rows[n:]...)
-	in.rows = in.rows[:n]
+	in.rows = slices.DeleteFunc(in.rows[:n], func(l line) bool {
+		again := l.repeats(headings)
+		no := again || in.footer(l)
+		if no {
+			in.sheet.note("line %d%s is no fish and is left out: %s", l.number, ofFile(l.sheet), l.begins())
+		}
+		if no && !again {
+			in.around = append(in.around, l)
+		}
+		return no
+	})
+}
+
+// repeats is true for a line that has nothing but texts of another in the same places.
+func (l line) repeats(other line) bool {
+	same := 0
+	for i := range l.cells {
+		text := l.raw(i)
+		if text != "" && spaced(text) != spaced(other.raw(i)) {
+			return false
+		}
+		if text != "" && text != dayHeading {
+			same++
+		}
+	}
+	return same > 1
 }
 
 // footer is true for a line that tells no date, or where no line does no tag and no
 // method, and that is one text or begins as sums and notes do.
 func (in *reading) footer(l line) bool {
+	filled, first, at := 0, "", -1
+	for i := range l.cells {
+		text := l.raw(i)
+		if text == "" || in.columnAt(i) == dayHeading {
+			continue
+		}
+		if first == "" {
+			first, at = text, i
+		}
+		filled++
+	}
 	must := []field{fieldDate, fieldYear}
 	if !in.has(fieldDate) && !in.has(fieldYear) {
 		must = []field{fieldTag, fieldMethod, fieldVented, fieldRecompressed}
 	}
 	for _, f := range must {
 		for _, c := range in.columns[slot{field: f}] {
-			if c.index > 0 && !known().blank(l.raw(c.index)) {
+			if c.index != at && c.Heading != dayHeading && !known().blank(l.raw(c.index)) {
 				return false
 			}
-		}
-	}
-	filled := 0
-	first := ""
-	for i := range l.cells {
-		if text := l.raw(i); text != "" {
-			if first == "" {
-				first = text
-			}
-			filled++
 		}
 	}
 	words := plainWords(first)
 	switch {
 	case strings.HasPrefix(first, "*"), strings.HasPrefix(first, "†"):
 		return true
-	case len(words) > 0 && slices.Contains(footerWords, words[0]):
+	case len(words) > 0 && slices.Contains(footerWords, words[0]), len(words) <= mostSumWords && slices.ContainsFunc(words, isSum):
 		return true
 	default:
 		return filled == 1 && len(words) > 2
 	}
+}
+
+func (in *reading) columnAt(i int) string {
+	if i >= len(in.sheet.Columns) {
+		return ""
+	}
+	return in.sheet.Columns[i].Heading
 }
 
 // begins is the first text of the line, shortened.

@@ -51,7 +51,7 @@ type builder struct {
 }
 
 func (in *reading) at(l line) *builder {
-	return &builder{reading: in, line: l, row: &Row{Line: l.number}, r: new(catch.Report)}
+	return &builder{reading: in, line: l, row: &Row{File: l.sheet, Line: l.number}, r: new(catch.Report)}
 }
 
 // looking walks the rows with one builder, which is for reading: what it builds of a row is
@@ -60,7 +60,7 @@ func (in *reading) looking(yield func(*builder) bool) {
 	b := in.at(line{})
 	for _, l := range in.rows {
 		b.line, b.remarks, b.waiting = l, nil, false
-		*b.row, *b.r = Row{Line: l.number}, catch.Report{}
+		*b.row, *b.r = Row{File: l.sheet, Line: l.number}, catch.Report{}
 		if !yield(b) {
 			return
 		}
@@ -80,7 +80,7 @@ func (b *builder) cellOf(s slot) (c *Column, text string, told bool) {
 }
 
 func (b *builder) problem(c *Column, value, format string, args ...any) {
-	p := Problem{Line: b.line.number, Value: value, Says: Said{format, args}}
+	p := Problem{File: b.line.sheet, Line: b.line.number, Value: value, Says: Said{format, args}}
 	if c != nil {
 		p.Column = c.Heading
 	}

@@ -84,12 +84,22 @@ func (in *reading) readCodeBook() {
 // readBook gives its entries to the columns that it is about.
 func (in *reading) readBook(number int, b book) {
 	if b.label == "" {
+		if c := in.speciesColumn(); c != nil && in.explains(c, b.entries) {
+			c.book = number
+			in.takeCodes(c, number, b.entries)
+		}
 		return
 	}
 	for i := range in.sheet.Columns {
 		if c := &in.sheet.Columns[i]; c.isLabelled(b.label) || isBookTitle(b.label) && in.explains(c, b.entries) {
 			c.book = number
 			in.takeCodes(c, number, b.entries)
+		}
+	}
+	label, _, ok := readHeading(b.label)
+	for i := range in.sheet.Columns {
+		if c := &in.sheet.Columns[i]; ok && c.book == 0 && c.again > 0 && label.again == 0 && c.field == label.field {
+			in.takeCodes(c, number, b.entries) // the same codes at the recaptures
 		}
 	}
 }
@@ -119,14 +129,12 @@ func isBookTitle(label string) bool {
 	})
 }
 
-// explains is true where the entries are the ways of release of a column of them.
+// explains is true where the entries are the ways of release of a column of them, or the fish.
 func (in *reading) explains(c *Column, entries []entry) bool {
-	if c.field != fieldMethod {
-		return false
-	}
 	here := 0
 	for _, e := range entries {
-		if in.holds(c, e.code) && c.bookMeaning(e.meaning) != "" {
+		understood := c.field == fieldMethod && c.bookMeaning(e.meaning) != "" || c.field == fieldSpecies && in.findIn(e.meaning)
+		if understood && in.holds(c, e.code) {
 			here++
 		}
 	}

@@ -61,18 +61,22 @@ func (in *reading) run() error {
 	in.rows = slices.Clone(in.table.lines[at+1:])
 	in.around = slices.Clone(in.table.lines[:at])
 	headings := in.headingsAround(at)
+	if l := in.table.carried; l != nil {
+		in.sheet.note("a day on a line of its own, as in line %d (%s), is taken for that of the lines below it", l.number, l.begins())
+	}
 	in.assign(headings)
+	in.leaveFooters(headings)
 	in.checkNamed()
 	in.findRowUnits()
 	in.askCounts()
 	in.findSeenOn()
+	in.findOutcomes()
 	in.findFates()
 	in.findMethods()
 	in.leaveMisfits()
 	in.giveToRelease()
 	in.askUnused()
 	in.askDates()
-	in.leaveFooters()
 	in.readValues()
 	in.leaveNumbers()
 	in.decideComma()
@@ -131,6 +135,7 @@ func (in *reading) assign(headings line) {
 		text := renamed(c.Heading, in.Columns)
 		c.renamed = text != c.Heading
 		if text == "" || text == leaveOut {
+			c.nothing = text == "" && in.emptyColumn(i)
 			continue
 		}
 		h, sure, ok := in.headingOf(c, text)
@@ -152,9 +157,71 @@ func (in *reading) assign(headings line) {
 		in.guess(s, guesses[s])
 	}
 	in.takeReturns()
+	in.takeBareUnits()
+	in.takeWholeDays()
 	if !in.dated() {
 		in.askForDate(guesses[slot{field: fieldDate}])
 	}
+}
+
+// emptyColumn is true where no line has a cell.
+func (in *reading) emptyColumn(i int) bool {
+	return !slices.ContainsFunc(in.rows, func(l line) bool { return l.raw(i) != "" })
+}
+
+// bareUnits are the units that people head a column with and nothing else, by what they then
+// measure; only where no other column is of that.
+var bareUnits = map[field][]string{
+	fieldLength: {"in", "inch", "inches", "cm", "mm"},
+	fieldWeight: {"lb", "lbs", "kg", "kgs", "oz", "pounds"},
+	fieldDepth:  {"ft", "feet", "fm", "fathoms", "metres", "meters"},
+}
+
+// takeBareUnits takes a column of figures that is headed only by a unit for what is measured
+// in it: "In." for the length.
+func (in *reading) takeBareUnits() {
+	for _, f := range []field{fieldLength, fieldWeight, fieldDepth} {
+		var found []*Column
+		for i := range in.sheet.Columns {
+			c := &in.sheet.Columns[i]
+			words := plainWords(c.Heading)
+			if c.field == "" && !c.renamed && len(words) == 1 && slices.Contains(bareUnits[f], words[0]) && in.mostlyFigures(c) {
+				found = append(found, c)
+			}
+		}
+		if in.has(f) || len(found) != 1 {
+			continue
+		}
+		c, word := found[0], plainWords(found[0].Heading)[0]
+		c.heading = heading{field: f, unitWord: word, unit: known().units[f.measures()][word]}
+		in.columns[c.slot()] = []*Column{c}
+		in.sheet.note("%q is taken for the %s; if that is wrong, say what it is: --column \"%s=...\", or - to leave it out", c.Heading, f.says(), c.Heading)
+	}
+}
+
+// mostlyFigures is true for a column half of whose cells begin with a figure.
+func (in *reading) mostlyFigures(c *Column) bool {
+	told, figures := 0, 0
+	for text := range in.told(c, line.raw) {
+		told++
+		if strings.ContainsRune("0123456789.", rune(text[0])) {
+			figures++
+		}
+	}
+	return figures > 0 && 2*figures >= told
+}
+
+// takeWholeDays takes a column headed "Day" for the date where its cells are whole dates.
+func (in *reading) takeWholeDays() {
+	days := in.columns[slot{field: fieldDay}]
+	if in.has(fieldDate) || in.has(fieldYear) || len(days) != 1 || days[0].renamed || !in.holdsDates(days[0]) {
+		return
+	}
+	c := days[0]
+	in.drop(c)
+	c.heading = heading{field: fieldDate}
+	in.columns[c.slot()] = []*Column{c}
+	in.sheet.note("%q has whole dates and is taken for the date", c.Heading)
 }
 
 func (h heading) slot() slot { return slot{h.field, h.again} }

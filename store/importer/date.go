@@ -173,7 +173,7 @@ func serialMoment(x float64, since1904 bool) (m moment, err error) {
 	return m, nil
 }
 
-var ordinalForm = regexp.MustCompile(`^(\d{1,2})(?:st|nd|rd|th)$`)
+var ordinalForm = regexp.MustCompile(`^(\d{1,2})(?:st|nd|rd|th|er|o|a|º|ª|°)$`)
 
 var gluedMonth = regexp.MustCompile(`^(\d{1,2})([a-z]{3,})(\d{2,4})?$`)
 
@@ -194,7 +194,8 @@ func splitMonths(words []string) []string {
 func weekday(w string) bool {
 	return slices.Contains([]string{
 		"mon", "monday", "tue", "tues", "tuesday", "wed", "wednesday", "thu", "thur", "thurs", "thursday", "fri", "friday", "sat",
-		"saturday", "saturday", "sun", "sunday",
+		"saturday", "sun", "sunday", "lunes", "martes", "miercoles", "jueves", "viernes", "sabado", "domingo", "segunda", "terca", "quarta",
+		"quinta", "sexta", "feira", "lundi", "mardi", "mercredi", "jeudi", "vendredi", "samedi", "dimanche",
 	}, w)
 }
 

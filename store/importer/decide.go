@@ -66,7 +66,7 @@ func (in *reading) decideUnits() {
 			delete(in.columns, c.slot())
 			continue
 		}
-		if in.unitFromRelease(c) || in.unitOfTemperature(c) {
+		if in.unitAround(c) || in.unitFromRelease(c) || in.unitOfTemperature(c) {
 			continue
 		}
 		open = append(open, fmt.Sprintf("%q", c.Heading))
@@ -77,6 +77,31 @@ func (in *reading) decideUnits() {
 		in.sheet.ask("no unit is told for %s; say --units metric (m, cm, kg, °C) or imperial (ft, in, lb, °F), or name one by one: --column \"%s=depth ft\"", strings.Join(open, ", "), first).
 			offer("metric (m, cm, kg, °C)", Answer{Setting: SettingUnits, Value: string(Metric)}).offer("feet and pounds (ft, in, lb, °F)", Answer{Setting: SettingUnits, Value: string(Imperial)})
 	}
+}
+
+// unitAround gives a column the unit that a line above or below the table tells of it, as in
+// "depth in meters, TL in cm".
+func (in *reading) unitAround(c *Column) bool {
+	q := c.field.measures()
+	heading := plainWords(c.Heading)
+	for _, l := range in.around {
+		for _, text := range l.cells {
+			words := plainWords(text)
+			at := within(words, heading)
+			if at < 0 || at+len(heading)+1 >= len(words) {
+				continue
+			}
+			link, word := words[at+len(heading)], words[at+len(heading)+1]
+			u, ok := known().units[q][word]
+			if !ok || !slices.Contains([]string{"in", "en", "em", "is", "are"}, link) {
+				continue
+			}
+			c.unitWord, c.unit = word, u
+			in.sheet.note("%q is in %s, as line %d says", c.Heading, word, l.number)
+			return true
+		}
+	}
+	return false
 }
 
 // bracketed is how people put a unit at the end of a heading.
@@ -287,7 +312,33 @@ func (in *reading) possibleOrders(c *Column) (possible []DateOrder, matters bool
 		possible = slices.DeleteFunc(possible, func(o DateOrder) bool { return !slices.Contains(orders, o) })
 		matters = matters || !sameDay(m, orders)
 	}
+	possible = in.withoutLateYears(c, possible)
 	return possible, matters || len(possible) < 2
+}
+
+// withoutLateYears takes away the order with the year first where years have two digits, a
+// day or a month can stand first as well, and some year so read is still to come, or the
+// dates had more different years than days: 14.1.23 and 28.1.23 are of January.
+func (in *reading) withoutLateYears(c *Column, possible []DateOrder) []DateOrder {
+	if len(possible) < 2 || !slices.Contains(possible, YearMonthDay) || c.order == YearMonthDay {
+		return possible
+	}
+	first, last, late := map[int]bool{}, map[int]bool{}, false
+	for text := range in.told(c, line.cell) {
+		m, err := in.moment(text)
+		if err != nil || m.day != (civil{}) {
+			continue
+		}
+		if m.wide >= 0 {
+			return possible
+		}
+		first[m.parts[0]], last[m.parts[2]] = true, true
+		late = late || !in.Now.IsZero() && m.parts[0] > in.Now.Year()%100
+	}
+	if late || len(first) > len(last) {
+		return slices.DeleteFunc(possible, func(o DateOrder) bool { return o == YearMonthDay })
+	}
+	return possible
 }
 
 // sameDay is true for a date like 5/5/2025, which is the same in every order.

@@ -142,10 +142,12 @@ func (b *builder) lead() {
 // count is how many such fish the row stands for.
 func (b *builder) count() int {
 	c, text, told := b.cell(fieldCount)
-	if !told {
-		return 1
+	n, err := b.fishCounted(), error(nil)
+	if told {
+		n, err = parseWhole(text)
+	} else if n > 1 {
+		c, text, _ = b.cell(fieldSpecies)
 	}
-	n, err := parseWhole(text)
 	if err != nil || n < 1 || n > advisor.MostFish {
 		b.problem(c, text, "is no number of fish from 1 to %d", advisor.MostFish)
 		return 0

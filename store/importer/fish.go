@@ -5,8 +5,6 @@ import (
 	"maps"
 	"slices"
 	"strings"
-
-	"deepward/advisor"
 )
 
 // species resolves the name; the words given are kept.
@@ -36,6 +34,11 @@ func (b *builder) species() {
 			continue
 		}
 		b.r.Species, b.r.SpeciesSure = b.find(name)
+		b.waiting = b.waiting || b.fish[name].several != nil
+		if b.fish[name].count > 1 && name == given {
+			one, _ := counted(name)
+			b.r.SpeciesGiven = strings.Join(strings.Fields(one), " ")
+		}
 	}
 }
 
@@ -59,14 +62,7 @@ func (in *reading) find(name string) (string, bool) {
 	}
 	f, known := in.fish[name]
 	if !known {
-		if s := advisor.LookUp(strings.Join(strings.Fields(name), " ")); s != nil {
-			f.scientific, f.sure = s.ScientificName, true
-		} else if in.FindSpecies != nil {
-			f.scientific, f.sure = in.FindSpecies(name)
-		}
-		if !f.sure {
-			f.turn(in, name)
-		}
+		f = in.resolve(name)
 	}
 	f.lines++
 	in.fish[name] = f
@@ -78,6 +74,10 @@ type fish struct {
 	scientific string
 	sure       bool
 	lines      int
+	// count is how many fish the name tells, 0 for one; several are the names in a cell that
+	// has more than one.
+	count   int
+	several []string
 }
 
 // turn looks for a name in the order of an index, as "snapper, red"; it is taken only
@@ -118,6 +118,8 @@ func (in *reading) noteFish() {
 	}
 	for _, name := range slices.Sorted(maps.Keys(in.fish)) {
 		switch f := in.fish[name]; {
+		case f.several != nil:
+			in.askSeveral(name, f)
 		case f.scientific == "":
 			in.sheet.note("nobody here knows a fish called %q (%d lines); the name is kept; to say which fish it is: --value \"%s:%s=...\"", name, f.lines, in.speciesHeading(), name)
 		case !f.sure:

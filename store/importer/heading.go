@@ -20,6 +20,8 @@ type Column struct {
 	// renamed is true when somebody said what the column is.
 	renamed bool
 	heading
+	// nothing is true for a column without a heading and without a cell.
+	nothing bool
 	// asked is true where there is a question about the column already.
 	asked bool
 	// codes counts the cells that stand for not measured; words are the cells of a
@@ -129,7 +131,11 @@ func readHeading(text string) (h heading, exact, ok bool) {
 	if (best.field == fieldVented || best.field == fieldRecompressed) && len(known().meanings("method", strings.Join(words, " "))) > 1 {
 		return heading{field: fieldMethod, place: best.place}, true, true // "Release (surface/vented/descended)"
 	}
-	return best.heading(words), bestLeft == 0, true
+	h = best.heading(words)
+	if bestLeft > 0 && h.again > 0 && !h.field.whenRecaptured() {
+		return heading{}, false, false // "Recap 1 loc" does not say whether the fish was recaptured
+	}
+	return h, bestLeft == 0, true
 }
 
 // within is where a phrase stands in the words, -1 if it does not.

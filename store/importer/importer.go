@@ -87,7 +87,11 @@ type Options struct {
 	Date string
 	// Species is the fish of every row that names none.
 	Species string
-	// SheetName is the sheet of a workbook; the first with a heading if empty.
+	// Sheets say what other sheets of the workbook are, by name: ReturnsSheet, or "-" to
+	// leave one out.
+	Sheets map[string]string
+	// SheetName is the sheet of a workbook; the first with a heading, and those
+	// with the same headings, if empty.
 	SheetName string
 	// FindSpecies gives the scientific name of a fish as people call it, "" if
 	// nobody knows it; sure is false when the name fits several.
@@ -147,6 +151,16 @@ func read(r io.Reader, name string, o Options, l limits) (*Sheet, error) {
 // understand reads the cells as the options say, which were checked. The table stays as
 // it was: it can be read again.
 func (t *table) understand(name string, o Options) (*Sheet, error) {
+	s := &Sheet{Name: name, Form: t.form}
+	s.noteSheets(t)
+	if err := t.read(s, t.own(o)); err != nil {
+		return s, err
+	}
+	return s, t.takeSheets(s, o)
+}
+
+// read reads the lines of the table into a sheet.
+func (t *table) read(s *Sheet, o Options) error {
 	other := *t
 	t = &other
 	if o.Dates == DaySerial {
@@ -156,10 +170,9 @@ func (t *table) understand(name string, o Options) (*Sheet, error) {
 	if !zoneTold {
 		o.Zone = time.UTC
 	}
-	s := &Sheet{Name: name, Form: t.form}
 	in := &reading{Options: o, table: t, sheet: s, zoneTold: zoneTold}
 	if in.Origin == "" {
 		in.Origin = t.origin
 	}
-	return s, in.run()
+	return in.run()
 }

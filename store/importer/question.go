@@ -102,10 +102,11 @@ const (
 	SettingSpecies    Setting = "species"
 	SettingColumn     Setting = "column"
 	SettingValue      Setting = "value"
+	SettingSheet      Setting = "also"
 )
 
-// Answer is one thing that was said of a file. Key is a heading for a column, and
-// HEADING:CELL for a value; else "".
+// Answer is one thing that was said of a file. Key is a heading for a column,
+// HEADING:CELL for a value, and the name of a sheet; else "".
 type Answer struct {
 	Setting    Setting
 	Key, Value string
@@ -121,6 +122,7 @@ type Answers struct {
 	Species    string            `json:"species,omitempty"`
 	Columns    map[string]string `json:"columns,omitempty"`
 	Values     map[string]string `json:"values,omitempty"`
+	Sheets     map[string]string `json:"sheets,omitempty"`
 }
 
 // Add takes an answer in. The error says what the setting may be.
@@ -142,6 +144,10 @@ func (a *Answers) Add(one Answer) (err error) {
 		a.Columns = with(a.Columns, one)
 	case SettingValue:
 		a.Values = with(a.Values, one)
+	case SettingSheet:
+		if one.Value, err = parseSheet(one.Value); err == nil {
+			a.Sheets = with(a.Sheets, one)
+		}
 	default:
 		err = fmt.Errorf("%q is nothing that an import asks", one.Setting)
 	}
@@ -158,7 +164,7 @@ func with(m map[string]string, one Answer) map[string]string {
 
 // Empty is true when nothing was answered.
 func (a Answers) Empty() bool {
-	return a.Dates == "" && a.Units == "" && a.Recaptures == "" && a.Comma == "" && a.Date == "" && a.Species == "" && len(a.Columns)+len(a.Values) == 0
+	return a.Dates == "" && a.Units == "" && a.Recaptures == "" && a.Comma == "" && a.Date == "" && a.Species == "" && len(a.Columns)+len(a.Values)+len(a.Sheets) == 0
 }
 
 // Fill sets what the options leave open; what they say goes before the answers.
@@ -169,7 +175,7 @@ func (a Answers) Fill(o *Options) {
 	fill(&o.Comma, a.Comma)
 	fill(&o.Date, a.Date)
 	fill(&o.Species, a.Species)
-	o.Columns, o.Values = under(o.Columns, a.Columns), under(o.Values, a.Values)
+	o.Columns, o.Values, o.Sheets = under(o.Columns, a.Columns), under(o.Values, a.Values), under(o.Sheets, a.Sheets)
 }
 
 func fill[T ~string](into *T, from T) {
@@ -277,6 +283,9 @@ func (q *Question) word(c *Column, cell string) *Question {
 	meanings := []string{"yes", "no"}
 	if c.field == fieldMethod {
 		meanings = []string{"surface", "vented", "sent down", "kept"}
+	}
+	if c.field == fieldCondition {
+		meanings = []string{"swam down", "weak", "floated", "died", "kept"}
 	}
 	key := c.Heading + ":" + cell
 	for _, m := range meanings {

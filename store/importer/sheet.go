@@ -31,7 +31,8 @@ type Sheet struct {
 
 // Row is one row of the file.
 type Row struct {
-	// File is the name of the file that it is in, "" for that of the sheet.
+	// File is the name of the file, or of the sheet of the workbook, that it is in; "" for
+	// that which was read first.
 	File string
 	// Line is its place in the file, from 1.
 	Line int
@@ -54,6 +55,8 @@ type Entry struct {
 
 // Problem is why a row cannot be taken.
 type Problem struct {
+	// File is as that of its row.
+	File          string
 	Line          int
 	Column, Value string
 	// Says is what is wrong, to follow on the value.
@@ -61,11 +64,19 @@ type Problem struct {
 }
 
 // String is one line, with the flags that mend it.
-func (p Problem) String() string { return fmt.Sprintf("line %d%s", p.Line, p.said(p.Says.String())) }
+func (p Problem) String() string {
+	return fmt.Sprintf("line %d%s%s", p.Line, ofFile(p.File), p.said(p.Says.String()))
+}
 
 // In is the problem in a language without its flags, to follow on the word for the line
 // and its number.
-func (p Problem) In(language string) string { return p.said(p.Says.In(language)) }
+func (p Problem) In(language string) string {
+	sheet := ""
+	if p.File != "" {
+		sheet = " (" + p.File + ")"
+	}
+	return sheet + p.said(p.Says.In(language))
+}
 
 func (p Problem) said(says string) string {
 	switch {
@@ -166,6 +177,9 @@ func (s *Sheet) WriteSummary(w io.Writer) error {
 func (s *Sheet) writeColumns(b *strings.Builder) {
 	var unused []string
 	for _, c := range s.Columns {
+		if c.Says == "" && c.nothing {
+			continue
+		}
 		if c.Says == "" {
 			unused = append(unused, fmt.Sprintf("%q", c.Heading))
 			continue
@@ -232,11 +246,13 @@ func (s *Sheet) writeProblems(b *strings.Builder) {
 }
 
 // of names the file of a row that is in another than the sheet.
-func (r Row) of() string {
-	if r.File == "" {
+func (r Row) of() string { return ofFile(r.File) }
+
+func ofFile(name string) string {
+	if name == "" {
 		return ""
 	}
-	return " of " + r.File
+	return " of " + name
 }
 
 // WriteRows tells row by row what was understood: the dry run.

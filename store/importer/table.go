@@ -20,12 +20,23 @@ type table struct {
 	// serials is true when dates may be day numbers, as in a workbook; since1904
 	// when those count from 1904.
 	serials, since1904 bool
+	// sheet is the name of the sheet that was read first; others are those of the workbook
+	// that have headings of their own, unread those without any.
+	sheet  string
+	others []*table
+	unread []string
+	// together are the sheets with the same headings, whose lines are among these.
+	together []string
+	// carried is true where the days stood on lines of their own; they are in a last column.
+	carried *line
 }
 
 // line is one row of the file; number is its place there, from 1.
 type line struct {
 	number int
-	cells  []string
+	// sheet is the sheet of the workbook that it is in, "" for the first that is read.
+	sheet string
+	cells []string
 	// said are the cells that are read as something else, by their place.
 	said map[int]string
 }
@@ -93,6 +104,7 @@ func openTable(r io.Reader, o Options, l limits) (*table, error) {
 	if err != nil {
 		return nil, err
 	}
+	t.carryDays(o.Columns)
 	sum := sha256.Sum256(data)
 	t.origin = "import-" + hex.EncodeToString(sum[:4])
 	return t, nil

@@ -111,7 +111,7 @@ func (s *Sheet) meansNothing(a Answer) string {
 }
 
 func (a Answers) clone() Answers {
-	a.Columns, a.Values = under(nil, a.Columns), under(nil, a.Values)
+	a.Columns, a.Values, a.Sheets = under(nil, a.Columns), under(nil, a.Values), under(nil, a.Sheets)
 	return a
 }
 

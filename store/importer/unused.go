@@ -20,6 +20,8 @@ func (in *reading) askUnused() {
 		words := headingWords(c.Heading)
 		depth := in.depthUnit(c, words)
 		switch {
+		case in.headsCodes(c, methods):
+			in.sheet.ask("%q holds codes that may tell how the fish were released or what became of them; say what it is: --column \"%s=release method\", \"%s=condition\", \"%s=recaptured\", \"%s=kept\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading, c.Heading, c.Heading).column(c.Heading, "release method", "condition", "recaptured", "kept")
 		case !in.has(fieldMethod) && slices.ContainsFunc(words, speaksOfMethod), !methods && in.namesMethods(c):
 			in.sheet.ask("%q may tell how the fish were released; say what it is: --column \"%s=release method\", \"%s=vented\", \"%s=sent down\", or \"%s=-\" to leave it out", c.Heading, c.Heading, c.Heading, c.Heading, c.Heading).column(c.Heading, "release method", "vented", "sent down")
 		case !in.has(fieldMethod) && !in.has(fieldRecompressed) && slices.ContainsFunc(words, namesDevice):
@@ -125,18 +127,20 @@ func (in *reading) holdsMethods(c *Column) bool {
 }
 
 // namesMethods is true for a column with two different ways of release at least, even
-// if other cells are not understood.
+// if other cells are not understood, or with one in half of its lines.
 func (in *reading) namesMethods(c *Column) bool {
 	found := map[string]bool{}
 	cells := map[string]bool{}
-	for _, l := range in.rows {
-		text := l.raw(c.index)
+	told, named := 0, 0
+	for text := range in.told(c, line.raw) {
+		told++
 		if m, ok := methodTold(text); ok {
 			found[m] = true
+			named++
 		}
 		cells[spaced(text)] = true
 	}
-	return len(found) > 1 && len(cells) <= mostMethods
+	return len(cells) <= mostMethods && (len(found) > 1 || 2*named >= told && len(cells) > 1 && named > 1)
 }
 
 // decideRepeats finds tags that stand in several lines where no column tells which

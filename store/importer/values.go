@@ -132,6 +132,9 @@ func (in *reading) askForWords() {
 		c := &in.sheet.Columns[i]
 		answers := c.field.answers()
 		words := c.notUnderstood()
+		if in.unreadCodes(c) {
+			answers = conditionAnswers
+		}
 		if answers == "" || words == "" {
 			continue
 		}
@@ -148,6 +151,33 @@ func (in *reading) askForWords() {
 			word(c, first).people("what does %q mean in %q (%s)? Lines that have it: %d", first, c.Heading, c.field.says(), c.unread[first])
 	}
 }
+
+// conditionAnswers is what may be said of a code of the condition.
+const conditionAnswers = "swam down, weak, floated, died or kept"
+
+// unreadCodes is true for a column of fates that holds a few codes of which most are
+// not understood: kept only as a remark, what became of the fish would be lost.
+func (in *reading) unreadCodes(c *Column) bool {
+	if c.field != fieldCondition || c.again > 0 || len(c.unread) == 0 || !slices.ContainsFunc(plainWords(c.Heading), namesFate) {
+		return false
+	}
+	told, unread := 0, 0
+	kinds := map[string]bool{}
+	for text := range in.told(c, line.raw) {
+		told++
+		kinds[spaced(text)] = true
+	}
+	for code, n := range c.unread {
+		if len(code) > longestCode {
+			return false
+		}
+		unread += n
+	}
+	return len(kinds) > 1 && len(kinds) <= mostMethods && 2*unread > told
+}
+
+// longestCode is how many bytes a code has at most; what is longer are words of its own.
+const longestCode = 8
 
 func parsesAbove(text string, limit int) bool {
 	n, err := parseWhole(text)
