@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"deepward/bot"
+	"deepward/store"
 	"deepward/store/catch"
 )
 
@@ -57,4 +58,32 @@ func TestMessagesAfterTheForgettingAreEditedAsEver(t *testing.T) {
 	list := k.reports()
 	require.Len(t, list, 1)
 	assert.Equal(t, 41.0, *list[0].DepthM)
+}
+
+// Who organises a club and who asked to is of a person as well.
+func TestRoleIsToldAndForgotten(t *testing.T) {
+	k := newTalk(t)
+	k.tell(ada, "/organiser")
+	k.tell(bruno, "/organiser")
+	kept := func(who bot.Person) (out bot.Kept) {
+		require.NoError(t, k.store.View(func(tx *store.Tx) (err error) { out, err = bot.KeptOf(tx, who.ID); return err }))
+		return out
+	}
+	assert.Len(t, kept(ada).Organises, 1)
+	assert.Empty(t, kept(ada).Wishes)
+	assert.Len(t, kept(bruno).Wishes, 1)
+	assert.Contains(t, only(t, k.say(ada, "/forget")).Text, "That you are an organiser of "+club.Title+" goes too")
+	assert.NotContains(t, only(t, k.say(bruno, "/forget")).Text, "organiser")
+	elsewhere := k.message(ada, bot.Chat{ID: -901, Group: true, Title: "Elsewhere"}, "/forget")
+	elsewhere.Addressed = true
+	assert.NotContains(t, only(t, k.take(elsewhere)).Text, club.Title, "what she is there is nobody's business here")
+	k.forgetMe(ada)
+	k.forgetMe(bruno)
+	for _, who := range []bot.Person{ada, bruno} {
+		assert.Empty(t, kept(who).Organises)
+		assert.Empty(t, kept(who).Wishes)
+	}
+	k.tell(cleo, "/organiser")
+	k.forgetMe(ada)
+	assert.Len(t, kept(cleo).Wishes, 1, "that of another stays")
 }

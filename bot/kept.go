@@ -1,6 +1,8 @@
 package bot
 
 import (
+	"slices"
+
 	"deepward/store"
 	"deepward/store/catch"
 )
@@ -16,6 +18,8 @@ type Kept struct {
 	Places []Place
 	// PastLog is the table that they are asked about; its number is 0 if there is none.
 	PastLog PastLog
+	// Organises are the clubs whose log they may take out; Wishes those where they asked to.
+	Organises, Wishes []catch.ClubID
 	// Puzzles are pieces that were not understood, kept to teach the next reader.
 	Puzzles []store.Puzzle
 	// Aside are messages that could not be handled, as they came.
@@ -42,11 +46,38 @@ func KeptOf(tx *store.Tx, person catch.PersonID) (k Kept, err error) {
 	if k.PastLog, err = PastLogOf(tx, person); err != nil {
 		return k, err
 	}
+	who := tx.Who(person)
+	if k.Organises, err = organisedBy(tx, who); err != nil {
+		return k, err
+	}
+	for n := range tx.Keys(kindRequest, "") {
+		w, err := load[organiserRequest](tx, kindRequest, n)
+		if err != nil {
+			return k, err
+		}
+		if w.Person == who {
+			k.Wishes = append(k.Wishes, w.Chat)
+		}
+	}
 	if k.Puzzles, err = tx.PuzzlesOf(person); err != nil {
 		return k, err
 	}
 	k.Aside, err = tx.SetAsidesOf(person)
 	return k, err
+}
+
+// organisedBy are the clubs that have a person, by the keyed hash, as an organiser.
+func organisedBy(tx memory, who uint64) (list []catch.ClubID, err error) {
+	for k := range tx.Keys(kindClub, "") {
+		c, err := load[Club](tx, kindClub, k)
+		if err != nil {
+			return nil, err
+		}
+		if n, ok := number(k); ok && slices.Contains(c.Organisers, who) {
+			list = append(list, catch.ClubID(n))
+		}
+	}
+	return list, nil
 }
 
 // ownOf are the values of a kind that belong to a person.

@@ -26,8 +26,19 @@ func (t *turn) mydata(string) error {
 
 // forget asks before it deletes.
 func (t *turn) forget(string) error {
+	roles, err := organisedBy(t.tx, t.tx.Who(t.m.Sender.ID))
+	if err != nil {
+		return err
+	}
+	text := t.voice.Say("forget.sure")
+	for _, n := range roles {
+		if t.m.Chat.Group && n != t.chat {
+			continue // what they are elsewhere is nobody's business here
+		}
+		text += ". " + t.voice.Say("forget.role", t.clubTitle(n))
+	}
 	t.reply(Reply{
-		Text:    t.voice.Say("forget.sure"),
+		Text:    text,
 		Buttons: [][]Button{{button(t.voice.Say("button.forget"), pressForget, t.m.Sender.ID).styled("danger")}},
 	})
 	return nil
@@ -52,9 +63,32 @@ func (t *turn) pressForget() error {
 	return t.replace(Reply{Text: t.voice.Say("forget.done", n)})
 }
 
-// forgetTraces deletes what leads to the person elsewhere: a wish to be an organiser that
-// waits, with their name, and which messages answered them or confirmed their reports.
+// forgetRoles takes the person off the organisers of every club.
+func (t *turn) forgetRoles() error {
+	who := t.tx.Who(t.m.Sender.ID)
+	roles, err := organisedBy(t.tx, who)
+	if err != nil {
+		return err
+	}
+	for _, n := range roles {
+		c, err := ClubOf(t.tx, n)
+		if err != nil {
+			return err
+		}
+		c.Organisers = slices.DeleteFunc(slices.Clone(c.Organisers), func(o uint64) bool { return o == who })
+		if err := t.saveClubOf(n, c); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// forgetTraces deletes what leads to the person elsewhere: that they organise a club, a wish
+// to that waits, with their name, and which messages answered them or confirmed their reports.
 func (t *turn) forgetTraces() error {
+	if err := t.forgetRoles(); err != nil {
+		return err
+	}
 	for _, k := range slices.Collect(t.tx.Keys(kindRequest, "")) {
 		request, err := load[organiserRequest](t.tx, kindRequest, k)
 		if err == nil && request.Person == t.tx.Who(t.m.Sender.ID) {

@@ -57,6 +57,8 @@ func (d *dataSheet) all(person catch.PersonID, k bot.Kept, now time.Time) {
 	d.line("head", d.moment(now))
 	d.line("account", strconv.FormatInt(int64(person), 10))
 	d.profile(k.Profile)
+	d.told("organises", d.voice.List(d.titles(k.Organises)...))
+	d.told("wishes", d.voice.List(d.titles(k.Wishes)...))
 	d.line("reports", len(k.Reports))
 	for _, r := range k.Reports {
 		d.report(r)
