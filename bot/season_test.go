@@ -150,8 +150,9 @@ func newWater(t *testing.T, seed uint64, anglers int) *water {
 	return w
 }
 
+// open waits for no disk: stops of the machine are for the store's own tests.
 func (w *water) open() {
-	s, err := store.Open(w.path, store.Options{KeyFile: w.dir + "/keys/key", Now: func() time.Time { return w.now }})
+	s, err := store.Open(w.path, store.Options{KeyFile: w.dir + "/keys/key", Now: func() time.Time { return w.now }, Scratch: true})
 	require.NoError(w.t, err)
 	w.store = s
 	w.desk = &bot.Desk{Store: s, Engine: bot.NewEngine(), Maker: noFiles{}, Log: quiet}

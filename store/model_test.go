@@ -225,7 +225,7 @@ func (m *machine) Restore(t *rapid.T) {
 	require.NoError(t, os.RemoveAll(copied)) // a copy is not written over
 	require.NoError(t, m.store.Compact(t.Context(), copied))
 	require.NoError(t, m.store.Close())
-	require.NoError(t, restore(t.Context(), copied, path, store.Options{KeyFile: filepath.Join(m.dir, "key")}))
+	require.NoError(t, restore(t.Context(), copied, path, store.Options{KeyFile: filepath.Join(m.dir, "key"), Scratch: true}))
 	require.NoError(t, os.Remove(path+".before"))
 	m.open(t)
 }
