@@ -227,7 +227,7 @@ func (t *teller) equip() {
 // sort drops what a reading cannot mean here: the number of no report, a name that no
 // fish has where one is talked of.
 func (t *teller) sort() {
-	if n := t.r.Number; n != 0 && !slices.ContainsFunc(t.s.Rows, t.isNumbered) && t.r.Verb == "" {
+	if !slices.ContainsFunc(t.s.Rows, t.isNumbered) && t.r.Verb == "" {
 		t.r.Number = 0
 	}
 	open := t.s.focus() >= 0

@@ -47,6 +47,7 @@ func TestWordsOfOneMoreFishAreAReport(t *testing.T) {
 		"two others":                        {worded(ask, "another two", fish("", 0, 2), fish("", 0, 3)), false, false},
 		"why another":                       {understand.Reading{Act: ask, Want: understand.WantWhy, Text: "why another", Fish: []understand.Fish{fish("", 0, 3)}}, false, false},
 		"no, another":                       {worded(correct, "no, another"), false, false},
+		"no, the same again":                {worded(correct, "no, the same again"), true, false},
 		"no, another of 3 kg":               {worded(correct, "no, another of 3 kg", fish("", 0, 3)), false, true},
 		"no, another two":                   {worded(correct, "no, another two", counted(fish("", 0, 0), 2)), false, true},
 		"no, another, of which none tells":  {worded(correct, "no, another", fish("", 0, 0)), false, false},
@@ -201,4 +202,168 @@ func TestWhichFishWasMeantIsPutRight(t *testing.T) {
 	k.hear(undo)
 	k.hear(small)
 	assert.NotEqual(t, []float64{25, 20}, depths(k), "only right after the correction")
+}
+
+// The number of a report that an undo names is the first in what is typed beside it.
+func TestNumberTypedWithAnUndo(t *testing.T) {
+	for rest, want := range map[string]uint64{"12": 12, "no. 12": 12, "": 3, "4294967295": 4294967295, "4294967296": 3} {
+		assert.Equal(t, want, NumberIn(understand.Reading{Want: understand.WantUndo, Rest: rest, Number: 3}), rest)
+	}
+	assert.Equal(t, uint64(3), NumberIn(understand.Reading{Want: understand.WantMine, Rest: "12", Number: 3}))
+}
+
+// "Take it back" in own words is an undo as the command is; another command stays itself.
+func TestUndoInOwnWords(t *testing.T) {
+	for verb, want := range map[string]Deed{"": Undo, "undo": Undo, "mine": Command} {
+		k := newTalker(t)
+		k.hear(report(done(fish(gag, 60, 3), advisor.Recompressed, advisor.SwamDown)))
+		r := undo
+		r.Verb = verb
+		assert.Equal(t, want, k.hear(r).Do, verb)
+	}
+}
+
+// A bare "done" is the report of the fish that was advised on, once.
+func TestDoneReportsTheFishThatWasAdvisedOn(t *testing.T) {
+	k := newTalker(t)
+	k.hear(question(fish(gag, 60, 3)))
+	r := other
+	r.Text, r.Again.AsTold = "done", true
+	assert.Equal(t, Keep, k.hear(r).Do)
+	assert.Equal(t, advisor.Recompressed, k.only().Fish.Done.Method)
+	k.hear(question(fish("", 0, 0)))
+	assert.NotEqual(t, Keep, k.hear(r).Do, "it has its report")
+	assert.Equal(t, Nothing, newTalker(t).hear(r).Do, "nobody was advised")
+}
+
+// A figure that the fish just reported lacks completes its report, but for words that ask
+// something else, or name another report.
+func TestFiguresThatAReportLacks(t *testing.T) {
+	ask, no := question(fish("", 40, 0)), correction(fish("", 40, 0))
+	for name, c := range map[string]struct {
+		change func(r *understand.Reading)
+		of     understand.Reading
+		want   bool
+	}{
+		"asked":                 {func(*understand.Reading) {}, ask, true},
+		"asked why":             {func(r *understand.Reading) { r.Want = understand.WantWhy }, ask, false},
+		"of report 1":           {func(r *understand.Reading) { r.Number = 1 }, ask, false},
+		"asked of the first":    {func(r *understand.Reading) { r.Again.Last = true }, ask, true},
+		"put right of the last": {func(r *understand.Reading) { r.Again.Last = true }, no, false},
+		"put right of the 1st":  {func(r *understand.Reading) { r.Again.Nth = 1 }, no, false},
+		"put right, a size too": {func(r *understand.Reading) { r.Fish = []understand.Fish{fish("", 40, 2)} }, no, false},
+	} {
+		k := newTalker(t)
+		k.hear(report(done(fish(gag, 0, 3), advisor.Recompressed, advisor.SwamDown)))
+		r := c.of
+		c.change(&r)
+		teller := &teller{s: k.s, r: r, now: k.now}
+		teller.completes()
+		assert.Equal(t, c.want, teller.r.Act == understand.ActReport, name)
+	}
+}
+
+// Beside weights that are aboard a weight is the fish's.
+func TestWeightBesideWhatIsAboardIsTheFishs(t *testing.T) {
+	k := newTalker(t)
+	k.hear(question(fish(gag, 60, 4)))
+	r := question(fish("", 0, 1))
+	r.Aboard.ReleaseOz = []float64{20}
+	k.hear(r)
+	assert.Equal(t, []float64{20}, k.s.Aboard.ReleaseOz)
+}
+
+// A correction of the depth right after the one that a fish was freed at was told is of that.
+func TestDepthPutRightAfterTheOneItWasFreedAt(t *testing.T) {
+	for _, c := range []struct {
+		act   understand.Act
+		told  []string
+		freed bool
+	}{
+		{understand.ActCorrection, []string{"release_depth_m"}, true}, {understand.ActCorrection, []string{"depth_m", "release_depth_m"}, false},
+		{understand.ActCorrection, nil, false}, {understand.ActReport, []string{"release_depth_m"}, false},
+	} {
+		teller := &teller{s: State{Fish: []Fish{{Fish: fish(gag, 50, 3)}}, Told: c.told}, r: understand.Reading{Act: c.act, Fish: []understand.Fish{fish("", 60, 0)}}}
+		teller.freedAt()
+		assert.Equal(t, c.freed, teller.r.Fish[0].Done.ReleaseDepthM != nil, "%s %v", c.act, c.told)
+	}
+}
+
+// The ends of the range in which a depth is near the one that a fish came from are in it.
+func TestEndsOfTheRangeOfADepthPutRight(t *testing.T) {
+	for x, depth := range map[float64]float64{49: 70, 50: 35} {
+		f := fish("", 0, 0)
+		f.Done.ReleaseDepthM = &x
+		assert.True(t, (&teller{r: correction()}).caughtAt(&f, done(fish(gag, depth, 2), advisor.Recompressed, "")), x)
+	}
+}
+
+func TestWhatTheLastMessageTold(t *testing.T) {
+	k := newTalker(t)
+	k.hear(question(fish(gag, 60, 3)))
+	assert.Equal(t, []string{"depth_m", "weight_kg"}, k.s.Told)
+	f := done(fish("", 0, 0), advisor.Recompressed, "")
+	f.Done.WeightsOz = []float64{20}
+	k.hear(report(f))
+	assert.Equal(t, []string{usedField}, k.s.Told)
+}
+
+// Words for what serves as a weight are remembered, the newest 24.
+func TestMostWordsForWeights(t *testing.T) {
+	k := newTalker(t)
+	for i := range 30 {
+		r := question(fish(gag, 60, 3))
+		r.Things = []string{string(rune('a' + i))}
+		k.hear(r)
+	}
+	require.Len(t, k.s.Things, 24)
+	assert.Equal(t, string(rune('a'+29)), k.s.Things[23])
+}
+
+// A depth that one fish of a message has is that of those told before it too, but for one of
+// which it is known.
+func TestDepthIsSharedInAMessage(t *testing.T) {
+	k := newTalker(t)
+	m := k.hear(question(fish(gag, 0, 2), fish(cod, 50, 3)))
+	require.Len(t, m.Fish, 2)
+	assert.Equal(t, 50.0, *m.Fish[0].Query.DepthM)
+	k = newTalker(t)
+	k.hear(question(fish(gag, 40, 0)))
+	m = k.hear(question(fish(gag, 0, 2), fish(cod, 50, 3)))
+	require.Len(t, m.Fish, 2)
+	assert.Equal(t, 40.0, *m.Fish[0].Query.DepthM)
+}
+
+// An undo takes back those of a kind that ended as it says, or all of that kind where none did;
+// without a name the newest that ended so.
+func TestUndoOfAFishByItsEnd(t *testing.T) {
+	rows := []Row{
+		{No: 1, With: 1, Fish: done(fish(gag, 40, 2), advisor.Surface, advisor.FloatedOff)},
+		{No: 2, With: 1, Fish: done(fish(gag, 40, 2), advisor.Surface, advisor.SwamDown)},
+	}
+	for name, c := range map[string]struct {
+		f    understand.Fish
+		want []uint64
+	}{
+		"the gag that floated":      {went(fish(gag, 0, 0), advisor.FloatedOff), []uint64{1}},
+		"the gag that died":         {went(fish(gag, 0, 0), advisor.Died), []uint64{1, 2}},
+		"the one that floated":      {went(fish("", 0, 0), advisor.FloatedOff), []uint64{1}},
+		"the one that swam":         {went(fish("", 0, 0), advisor.SwamDown), []uint64{2}},
+		"the one that died":         {went(fish("", 0, 0), advisor.Died), nil},
+		"one of which none is told": {fish("", 0, 0), nil},
+	} {
+		assert.Equal(t, c.want, numbersOf(picked(rows, c.f)), name)
+	}
+}
+
+// Words that want something back right after an undo want that back, where they tell of one
+// fish at most.
+func TestWordsThatWantItBack(t *testing.T) {
+	one := fish(gag, 0, 0)
+	for n, want := range map[int]bool{0: true, 1: true, 2: false} {
+		r := report([]understand.Fish{one, one}[:n]...)
+		r.Again.Back = true
+		assert.Equal(t, want, (&teller{s: State{Did: Undo}, r: r}).putsBack(), n)
+		assert.False(t, (&teller{s: State{Did: Keep}, r: r}).putsBack(), n)
+	}
 }

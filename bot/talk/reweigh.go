@@ -27,7 +27,7 @@ func (t *teller) reweigh() (Move, bool) {
 		}
 		d := &r.Fish.Done
 		switch i := slices.Index(d.WeightsOz, was); {
-		case was > 0 && i >= 0:
+		case i >= 0:
 			d.WeightsOz = slices.Clone(d.WeightsOz)
 			d.WeightsOz[i] = now
 		case was == 0 && d.Method == advisor.Recompressed && len(d.WeightsOz) == 0:
