@@ -5,7 +5,8 @@
 // ranges as they are; never a legal limit as ours; never blame. Sentences stand
 // in the catalogues en.json, es.json, pt.json and fr.json beside this file; a
 // sentence that is missing in a language is said in English. What Brazil says in
-// another way than Portugal is in pt-BR.json.
+// another way than Portugal is in pt-BR.json. They are compiled in packed: go generate
+// after a change.
 package words
 
 import (
@@ -23,9 +24,12 @@ import (
 	"golang.org/x/text/message/catalog"
 
 	"deepward/advisor"
+	"deepward/advisor/packed"
 )
 
-//go:embed *.json
+//go:generate go run deepward/advisor/pack en.json es.json fr.json pt.json pt-BR.json
+
+//go:embed *.json.gz
 var files embed.FS
 
 // Languages are advisor.Languages as tags.
@@ -73,11 +77,11 @@ func sentenceOf(value any) (s sentence, ok bool) {
 
 // read returns the sentences of one language or sheet.
 func read(tag language.Tag) (map[string]sentence, error) {
-	data, err := files.ReadFile(tag.String() + ".json")
+	data, err := files.ReadFile(tag.String() + ".json.gz")
 	if err != nil {
 		return nil, err
 	}
-	text := string(data)
+	text := packed.Text(data)
 	if tag == language.French {
 		text = frenchSpaces.Replace(text)
 	}
