@@ -191,3 +191,131 @@ func TestUnitOfABareDepth(t *testing.T) {
 	habit.now.Units, habit.s.Units = Units{}, Units{Depth: 1}
 	assert.False(t, habit.isHabit("depth_m"), "another was told")
 }
+
+// Two figures are depth and weight only of one fish at most.
+func TestTwoFiguresOfSeveralFish(t *testing.T) {
+	for n, want := range map[int]bool{0: true, 1: true, 2: false} {
+		k := newTalker(t)
+		k.now.Units = Metric
+		k.hear(question(fish(gag, 0, 0)))
+		r := question([]understand.Fish{fish("", 0, 0), fish("", 0, 0)}[:n]...)
+		r.Loose = append(bare(40), bare(3)...)
+		assert.Equal(t, want, (&teller{s: k.s, r: r, now: k.now}).lendPair(), n)
+	}
+}
+
+// Most have weights of 20 and 40 oz.
+func TestUsualWeights(t *testing.T) {
+	for x, want := range map[float64]bool{20: true, 40: true, 22: false, 44: false} {
+		teller := &teller{r: report(fish(gag, 60, 3))}
+		teller.lendWeight(x)
+		assert.Equal(t, want, len(teller.r.Fish[0].Done.WeightsOz) > 0, x)
+	}
+}
+
+// Which field a bare figure of a correction puts right of a fish of 40 m and 3 kg: that of the
+// words where they are sure, six in ten, and it is a slip from what is known; else the nearest.
+func TestFieldThatABareFigurePutsRight(t *testing.T) {
+	for name, c := range map[string]struct {
+		field string
+		x     float64
+		sure  float64
+		want  string
+	}{
+		"sure, a slip":                   {"weight_kg", 4, 0.6, "weight_kg"},
+		"not sure, nearer to the depth":  {"weight_kg", 38, 0.59, "depth_m"},
+		"sure, not beyond belief":        {"weight_kg", 8.9, 0.6, "weight_kg"},
+		"sure, beyond belief":            {"weight_kg", 38, 0.6, "depth_m"},
+		"beyond belief, and so the next": {"weight_kg", 11, 0.6, "weight_kg"},
+		"it is that already":             {"depth_m", 40.1, 0.6, "weight_kg"},
+		"all but that":                   {"depth_m", 40.3, 0.6, "depth_m"},
+		"of a length nobody knows":       {"length_cm", 3.5, 0.6, "weight_kg"},
+	} {
+		k := newTalker(t)
+		k.now.Units = Metric
+		k.hear(report(done(fish(gag, 40, 3), advisor.Recompressed, advisor.SwamDown)))
+		k.s.Told = nil
+		teller := &teller{s: k.s, r: correction(), now: k.now}
+		assert.Equal(t, c.want, teller.likelier(c.field, understand.Bare{Value: c.x, Sure: c.sure}), name)
+	}
+}
+
+// The figure that was told last counts as three times nearer.
+func TestFigureToldLastIsNearer(t *testing.T) {
+	for x, want := range map[float64]string{10: "depth_m", 7.2: "depth_m", 6.6: "weight_kg"} { // of 20 m and 5 kg
+		k := newTalker(t)
+		k.now.Units = Metric
+		k.hear(report(done(fish(gag, 20, 5), advisor.Recompressed, advisor.SwamDown)))
+		k.s.Told = []string{"depth_m"}
+		assert.Equal(t, want, (&teller{s: k.s, r: correction(), now: k.now}).nearestField(x), x)
+	}
+	nobody := &teller{now: Now{Units: Metric}}
+	assert.Empty(t, nobody.nearestField(10))
+}
+
+// A bare figure of a correction is the weight that was used where it is a slip from that, and
+// nothing that is known of the fish is near it.
+func TestBareFigureThatPutsTheWeightUsedRight(t *testing.T) {
+	for name, c := range map[string]struct {
+		change func(r *understand.Reading, b *understand.Bare)
+		x      float64
+		want   float64 // 0 where it is not taken
+	}{
+		"a slip":                   {nil, 24, 24},
+		"another figure too":       {func(r *understand.Reading, _ *understand.Bare) { r.Loose = append(r.Loose, bare(9)...) }, 24, 0},
+		"a figure with a unit too": {func(r *understand.Reading, _ *understand.Bare) { r.Fish = []understand.Fish{fish("", 55, 0)} }, 24, 0},
+		"the fish is named":        {func(r *understand.Reading, _ *understand.Bare) { r.Fish = []understand.Fish{fish(gag, 0, 0)} }, 24, 0},
+		"surely a depth":           {func(_ *understand.Reading, b *understand.Bare) { b.Role, b.Sure = "depth_m", 0.6 }, 24, 0},
+		"hardly a depth":           {func(_ *understand.Reading, b *understand.Bare) { b.Role, b.Sure = "depth_m", 0.59 }, 24, 24},
+		"a depth, of a lead":       {func(r *understand.Reading, b *understand.Bare) { b.Role, b.Sure, r.Lead = "depth_m", 0.9, true }, 24, 24},
+		"a report":                 {func(r *understand.Reading, _ *understand.Bare) { r.Act = understand.ActReport }, 24, 0},
+		"what it is":               {nil, 20, 0},
+		"far from it":              {nil, 34, 0},
+		"just no slip":             {nil, 33, 0},
+	} {
+		k := sentDown(t, 300, 20)
+		r, b := correction(), bare(c.x)[0]
+		if c.change != nil {
+			c.change(&r, &b)
+		}
+		r.Loose = append(r.Loose, b)
+		teller := &teller{s: k.s, r: r, now: k.now}
+		assert.Equal(t, c.want > 0, teller.lendUsed(b), name)
+		if c.want > 0 {
+			assert.Equal(t, []float64{c.want}, teller.r.Fish[0].Done.WeightsOz, name)
+		}
+	}
+	near := sentDown(t, 300, 50) // from 60 m
+	r := correction()
+	r.Loose = bare(54)
+	assert.False(t, (&teller{s: near.s, r: r, now: near.now}).lendUsed(r.Loose[0]), "as near to the depth")
+	r.Lead = true
+	assert.True(t, (&teller{s: near.s, r: r, now: near.now}).lendUsed(r.Loose[0]), "the words name a lead")
+}
+
+// A unit that nobody knows has no factor.
+func TestFactorOfAFigure(t *testing.T) {
+	assert.Equal(t, 0.3048, Lent{Field: "depth_m", Unit: "feet"}.Factor())
+	assert.Zero(t, Lent{Field: "depth_m", Unit: "pounds"}.Factor())
+}
+
+// The fish that is put right is that of the last report where none is talked of any more.
+func TestFishThatWasReportedLast(t *testing.T) {
+	s := State{Rows: []Row{{No: 1, Fish: fish(cod, 20, 0)}}}
+	q, ok := (&teller{s: s, r: other}).lastQuery()
+	assert.True(t, ok)
+	assert.Equal(t, cod, q.Species)
+	_, ok = (&teller{r: other}).lastQuery()
+	assert.False(t, ok)
+}
+
+// A bare depth takes the place of a range; another figure leaves it.
+func TestABareDepthEndsARange(t *testing.T) {
+	for field, left := range map[string]bool{"depth_m": false, "weight_kg": true} {
+		f := fish(gag, 0, 0)
+		f.Query.DepthRangeM = []float64{30, 40}
+		teller := &teller{r: question(f)}
+		teller.set(field, 35)
+		assert.Equal(t, left, teller.r.Fish[0].Query.DepthRangeM != nil, field)
+	}
+}

@@ -300,7 +300,7 @@ func (t *teller) partsOf(family []one, places []int, f understand.Fish) (list []
 	for _, k := range places {
 		o := family[k]
 		if o.row != nil {
-			list = append(list, part{fish: f, at: o.at, n: 1, rows: []Row{*o.row}})
+			list = append(list, part{fish: f, at: o.at, rows: []Row{*o.row}})
 			continue
 		}
 		if at, ok := fresh[o.at]; ok {

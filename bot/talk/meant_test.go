@@ -190,3 +190,133 @@ func TestACorrectionMarksItsReportAndTellsTheNews(t *testing.T) {
 	k.hear(correction(fish("", 30, 5)))
 	assert.Equal(t, []float64{50, 30}, []float64{*k.s.Standing()[0].Fish.Query.DepthM, *k.s.Standing()[1].Fish.Query.DepthM})
 }
+
+// Which of a family words may mean: none for sure where nothing tells them apart.
+func TestWhichOfAFamilyIsMeant(t *testing.T) {
+	long := func(cm float64) understand.Fish { f := fish(gag, 40, 0); f.Query.LengthCm = &cm; return f }
+	called := func(s understand.Size) understand.Fish { f := fish(gag, 40, 0); f.Which.Size = s; return f }
+	three := []understand.Fish{fish(gag, 40, 2), fish(gag, 40, 4), fish(gag, 40, 6)}
+	two := []understand.Fish{fish(gag, 40, 0), fish(gag, 40, 0)}
+	const small, big, middle = understand.SizeSmall, understand.SizeBig, understand.SizeMiddle
+	for name, c := range map[string]struct {
+		family []understand.Fish
+		taken  []int
+		f      understand.Fish
+		want   []int
+	}{
+		"a fourth of three":            {three, nil, which(understand.Which{Nth: 4}), nil},
+		"the third of three":           {three, nil, which(understand.Which{Nth: 3}), []int{2}},
+		"the first, told of already":   {three, []int{0}, which(understand.Which{Nth: 1}), nil},
+		"the middle one":               {three, nil, which(understand.Which{Size: middle}), []int{1}},
+		"the middle of two":            {three, []int{0}, which(understand.Which{Size: middle}), nil},
+		"the shortest":                 {[]understand.Fish{long(60), long(50)}, nil, which(understand.Which{Size: small}), []int{1}},
+		"the longest":                  {[]understand.Fish{long(60), long(50)}, nil, which(understand.Which{Size: big}), []int{0}},
+		"a weight and a length":        {[]understand.Fish{long(60), fish(gag, 40, 3)}, nil, which(understand.Which{Size: big}), nil},
+		"one of no size":               {[]understand.Fish{fish(gag, 40, 0), fish(gag, 40, 3)}, nil, which(understand.Which{Size: big}), nil},
+		"alike in size":                {[]understand.Fish{fish(gag, 40, 3), fish(gag, 40, 3)}, nil, which(understand.Which{Size: big}), nil},
+		"called small":                 {[]understand.Fish{called(small), two[0]}, nil, which(understand.Which{Size: small}), []int{0}},
+		"the big one beside the small": {[]understand.Fish{called(small), two[0]}, nil, which(understand.Which{Size: big}), []int{1}},
+		"both called small":            {[]understand.Fish{called(small), called(small)}, nil, which(understand.Which{Size: big}), nil},
+		"the middle beside the small":  {[]understand.Fish{called(small), two[0]}, nil, which(understand.Which{Size: middle}), nil},
+		"the only one left":            {two, []int{0}, which(understand.Which{Size: big}), []int{1}},
+		"one alone by a sign":          {[]understand.Fish{signed(fish(gag, 40, 2)), fish(gag, 40, 4)}, nil, signed(fish("", 0, 0)), []int{0}},
+		"two by a sign":                {[]understand.Fish{signed(fish(gag, 40, 2)), signed(fish(gag, 40, 4))}, nil, signed(fish("", 0, 0)), nil},
+		"two of three alike":           {three, nil, counted(went(fish("", 0, 0), advisor.Died), 2), []int{0, 1}},
+		"one of three alike":           {three, nil, counted(went(fish("", 0, 0), advisor.Died), 1), []int{0}},
+		"as many as are left":          {two, nil, counted(went(fish("", 0, 0), advisor.Died), 2), nil},
+		"of two kinds":                 {[]understand.Fish{fish(gag, 40, 2), fish(cod, 40, 4)}, nil, counted(went(fish("", 0, 0), advisor.Died), 1), nil},
+		"a gag of two":                 {[]understand.Fish{fish(gag, 40, 2), fish(cod, 40, 4)}, nil, fish(cod, 0, 0), []int{1}},
+		"two gags of three":            {three, nil, counted(fish(gag, 0, 0), 2), []int{0, 1}},
+		"the other":                    {two, []int{0}, which(understand.Which{Other: true}), []int{1}},
+		"each":                         {three, nil, which(understand.Which{Each: true}), []int{0, 1, 2}},
+		"the rest":                     {three, []int{1}, which(understand.Which{Rest: true}), []int{0, 2}},
+	} {
+		s := State{}
+		family, taken := make([]one, len(c.family)), make([]bool, len(c.family))
+		for i, f := range c.family {
+			s.Fish = append(s.Fish, Fish{Fish: f, Place: i + 1, Told: 1})
+			family[i] = one{at: i}
+		}
+		for _, k := range c.taken {
+			taken[k] = true
+		}
+		assert.Equal(t, c.want, (&teller{s: s}).pick(family, taken, c.f), name)
+	}
+}
+
+// Of fish some of which are reported, the only one that lacks its end is the one of that size,
+// and a sign points at one that lacks it.
+func TestOneThatLacksItsEndIsMeant(t *testing.T) {
+	rows := []Row{{No: 1, Fish: went(signed(fish(gag, 40, 2)), advisor.SwamDown)}, {No: 2, Fish: signed(fish(gag, 40, 2))}}
+	s := State{Fish: []Fish{{Fish: fish(gag, 40, 2)}}}
+	family := []one{{at: 0, row: &rows[0]}, {at: 0, row: &rows[1]}}
+	teller := &teller{s: s}
+	assert.Nil(t, teller.pick(family, make([]bool, 2), signed(fish("", 0, 0))), "both have the sign")
+	assert.Equal(t, []int{0}, teller.pick(family, []bool{false, true}, signed(fish("", 0, 0))), "the other is told of: this one is put right")
+	rows[0].Fish.Query.Signs = nil
+	assert.Equal(t, []int{1}, teller.pick(family, make([]bool, 2), signed(fish("", 0, 0))))
+	rows[0].Fish.Query.Signs, rows[1].Fish.Query.Signs = rows[1].Fish.Query.Signs, nil
+	assert.Nil(t, teller.pick(family, make([]bool, 2), signed(fish("", 0, 0))), "its end is told, another lacks one")
+	rows[1].Fish.Done.Outcome = advisor.SwamDown
+	assert.Equal(t, []int{0}, teller.pick(family, make([]bool, 2), signed(fish("", 0, 0))), "where none lacks one it is put right")
+}
+
+// The places of fish go on from the last one, and those of one message stand together.
+func TestPlacesOfFishInATalk(t *testing.T) {
+	k := newTalker(t)
+	k.hear(question(fish(gag, 40, 2), fish(cod, 40, 4)))
+	k.hear(question(fish(jack, 40, 4)))
+	for i, want := range [][2]int{{1, 1}, {2, 1}, {3, 3}} {
+		assert.Equal(t, want, [2]int{k.s.Fish[i].Place, k.s.Fish[i].Told})
+	}
+}
+
+// A size told of several without a name is of those it means alone.
+func TestMoreIsToldOfOneOfSeveral(t *testing.T) {
+	k := newTalker(t)
+	k.hear(question(fish(gag, 40, 2), fish(cod, 40, 4)))
+	f := signed(which(understand.Which{Nth: 1}))
+	m := k.hear(question(f))
+	require.Len(t, m.Fish, 1)
+	assert.Equal(t, gag, m.Fish[0].Query.Species)
+	m = k.hear(question(fish("", 0, 5)))
+	require.Len(t, m.Fish, 1, "no word says which: it is of the one talked of")
+	assert.Equal(t, gag, m.Fish[0].Query.Species)
+
+	k = newTalker(t)
+	k.hear(question(fish(gag, 0, 0)))
+	k.hear(question(fish(cod, 0, 0)))
+	m = k.hear(question(fish("", 52, 0)))
+	assert.Len(t, m.Fish, 1, "told one by one they need not come from one depth")
+}
+
+// What was put right goes to the other fish only right after one was, of one fish, and with no
+// other news.
+func TestWhenTheOtherFishWasMeant(t *testing.T) {
+	little := which(understand.Which{Size: understand.SizeSmall})
+	talk := func() *talker {
+		k := newTalker(t)
+		k.hear(report(done(fish(gag, 28, 2), advisor.Surface, advisor.SwamDown)))
+		k.hear(report(done(fish(cod, 20, 5), advisor.Surface, advisor.SwamDown)))
+		k.hear(correction(fish("", 25, 0)))
+		return k
+	}
+	for name, c := range map[string]struct {
+		list []understand.Fish
+		want bool
+	}{
+		"the little one": {[]understand.Fish{little}, true}, "two": {[]understand.Fish{little, fish("", 0, 0)}, false},
+		"which it is already": {[]understand.Fish{which(understand.Which{Size: understand.SizeBig})}, false},
+		"none":                {[]understand.Fish{fish("", 0, 0)}, false},
+	} {
+		k := talk()
+		_, ok := (&teller{s: k.s, r: correction(c.list...), now: k.now}).theOther()
+		assert.Equal(t, c.want, ok, name)
+	}
+	k := talk()
+	for i := range k.s.Rows {
+		k.s.Rows[i].Undone = true
+	}
+	_, ok := (&teller{s: k.s, r: correction(little), now: k.now}).theOther()
+	assert.False(t, ok, "what was put right was taken back")
+}

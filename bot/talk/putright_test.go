@@ -2,6 +2,7 @@ package talk
 
 import (
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -111,4 +112,104 @@ func TestASizeByThatOfTheFishBefore(t *testing.T) {
 	r := question(half)
 	r.Again.Another = true
 	assert.Equal(t, 2.0, *k.hear(saying(r, "another half that size, what now?")).Fish[0].Query.WeightKg)
+}
+
+// A correction that tells how many of a message's fish it is of puts right so many, the newest;
+// the day it tells is theirs.
+func TestCorrectionOfSomeOfAMessage(t *testing.T) {
+	three := report(counted(done(fish(gag, 40, 0), advisor.Recompressed, advisor.SwamDown), 3))
+	k := newTalker(t)
+	k.hear(three)
+	k.hear(correction(counted(went(fish("", 0, 0), advisor.FloatedOff), 2)))
+	assert.Equal(t, []advisor.Outcome{advisor.SwamDown, advisor.FloatedOff, advisor.FloatedOff}, k.ends())
+	for _, r := range k.s.Standing() {
+		assert.Equal(t, 1, r.Fish.Query.Count, "a report is of one fish")
+		assert.Nil(t, r.Day)
+	}
+	k = newTalker(t)
+	k.hear(three)
+	k.hear(correction(counted(went(fish("", 0, 0), advisor.FloatedOff), 3)))
+	assert.Equal(t, []advisor.Outcome{advisor.FloatedOff, advisor.FloatedOff, advisor.FloatedOff}, k.ends())
+	r := correction(fish("", 50, 0))
+	r.Day = &understand.Day{Ago: 1}
+	for _, row := range k.hear(r).Change {
+		assert.Equal(t, r.Day, row.Day)
+	}
+}
+
+// "There were two": reports too many are taken back, those that lack are made; as many as there
+// are stay.
+func TestHowManyThereWere(t *testing.T) {
+	for n, want := range map[int]int{1: 1, 2: 2, 3: 3} {
+		k := newTalker(t)
+		k.hear(report(counted(done(fish(gag, 40, 0), advisor.Recompressed, advisor.SwamDown), 2)))
+		m := k.hear(correction(counted(fish("", 0, 0), n)))
+		assert.Len(t, k.s.Standing(), want, n)
+		assert.Len(t, m.Keep, max(0, n-2))
+		assert.Len(t, m.TakeBack, max(0, 2-n))
+		assert.Equal(t, uint64(1), k.s.Standing()[0].No, "the first stays")
+	}
+}
+
+// A depth put right is that of all told with it, unless the words name one, or tell more.
+func TestDepthOfWhichReportsIsPutRight(t *testing.T) {
+	length := fish("", 66, 0)
+	length.Query.LengthCm = new(50.0)
+	for name, c := range map[string]struct {
+		change func(r *understand.Reading)
+		want   bool
+	}{
+		"it was 66 m":        {func(*understand.Reading) {}, true},
+		"both were":          {func(r *understand.Reading) { r.Fish[0].Which.Each = true }, true},
+		"report 1 was":       {func(r *understand.Reading) { r.Number = 1 }, false},
+		"the first was":      {func(r *understand.Reading) { r.Again.Nth = 1 }, false},
+		"the last was":       {func(r *understand.Reading) { r.Again.Last = true }, false},
+		"the one before was": {func(r *understand.Reading) { r.Again.LastButOne = true }, false},
+		"the little one was": {func(r *understand.Reading) { r.Fish[0].Which.Size = understand.SizeSmall }, false},
+		"the gag was":        {func(r *understand.Reading) { r.Fish[0].Name = gag }, false},
+		"two fish":           {func(r *understand.Reading) { r.Fish = append(r.Fish, fish("", 0, 0)) }, false},
+		"two were":           {func(r *understand.Reading) { r.Fish[0] = counted(r.Fish[0], 2) }, false},
+		"and 50 cm long":     {func(r *understand.Reading) { r.Fish[0] = length }, false},
+		"and it died":        {func(r *understand.Reading) { r.Fish[0] = went(r.Fish[0], advisor.Died) }, false},
+	} {
+		r := correction(fish("", 66, 0))
+		c.change(&r)
+		assert.Equal(t, c.want, (&teller{r: r}).tellsOnlyDepth(r.Fish[0]), name)
+	}
+	assert.Equal(t, 1, (&teller{}).first().Query.Count, "of a message that tells of none")
+}
+
+// "The first", "the fourth", "the last one" of the reports of the newest message where it made so
+// many, else of all.
+func TestReportByItsPlace(t *testing.T) {
+	rows := []Row{{No: 1, With: 1}, {No: 2, With: 2}, {No: 3, With: 3}, {No: 4, With: 3}}
+	for name, c := range map[string]struct {
+		again understand.Again
+		rows  []Row
+		want  uint64 // 0 for none
+	}{
+		"the first of two made at once": {understand.Again{Nth: 1}, rows, 3},
+		"the second of them":            {understand.Again{Nth: 2}, rows, 4},
+		"the third of all":              {understand.Again{Nth: 3}, rows, 3},
+		"the fourth":                    {understand.Again{Nth: 4}, rows, 4},
+		"a fifth":                       {understand.Again{Nth: 5}, rows, 0},
+		"the last":                      {understand.Again{Last: true}, rows, 4},
+		"the last but one":              {understand.Again{LastButOne: true}, rows, 3},
+		"before the only one":           {understand.Again{LastButOne: true}, rows[:1], 0},
+		"no place":                      {understand.Again{}, rows, 0},
+	} {
+		r, ok := (&teller{r: understand.Reading{Again: c.again}}).byPlace(c.rows)
+		assert.Equal(t, c.want > 0, ok, name)
+		assert.Equal(t, c.want, r.No, name)
+	}
+}
+
+// How it went, told of a fish that was asked about, is put right of the report before it.
+func TestAnEndPutRightWhileAnotherFishIsAskedAbout(t *testing.T) {
+	k := newTalker(t)
+	k.hear(report(done(fish(gag, 40, 2), advisor.Surface, advisor.SwamDown)))
+	k.wait(FishLasts + time.Minute)
+	k.hear(report(done(fish(gag, 40, 2), advisor.Surface, advisor.SwamDown)))
+	k.hear(correction(went(fish("", 0, 0), advisor.Died)))
+	assert.Equal(t, []advisor.Outcome{advisor.SwamDown, advisor.Died}, k.ends())
 }
