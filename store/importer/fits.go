@@ -83,7 +83,8 @@ func (f field) takes(text string) bool {
 	case f == fieldDay, f == fieldMonth, f == fieldYear:
 		_, named := known().words["month"][spaced(text)]
 		n, err := parseWhole(text)
-		return named || err == nil && n >= 0 && n < 3000
+		most := map[field]int{fieldDay: 99, fieldMonth: 99, fieldYear: 3000}[f]
+		return named || err == nil && n >= 0 && n <= most
 	case f == fieldLead:
 		_, isAnswer := known().answer(text)
 		return isAnswer || figure
