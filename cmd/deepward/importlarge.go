@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"slices"
 	"strings"
 
@@ -18,6 +19,10 @@ import (
 
 // largeBytes is the size from which a table is read in parts without trying it at once.
 const largeBytes = 16 << 20
+
+// largeMemory is how many bytes the garbage may fill beside what is held, before it is
+// collected more often: a million lines then stay under 300 MB that are no file's pages.
+const largeMemory = 220 << 20
 
 // inParts is true for a large file that is no workbook.
 func (c importCmd) inParts() bool {
@@ -41,6 +46,7 @@ func (c importCmd) large(e env, o importer.Options, kept answers) error {
 	if c.Returns != "" || c.Rows {
 		return usage("a table this large is read in parts: leave --returns and --rows out, or split it")
 	}
+	defer debug.SetMemoryLimit(debug.SetMemoryLimit(largeMemory))
 	open := func() (io.ReadCloser, error) { return os.Open(c.File) }
 	headings := ""
 	table, err := importer.NewLarge(open, filepath.Base(c.File), o, func(h string) importer.Answers { headings = h; return kept[h] })

@@ -123,3 +123,86 @@ func TestPartsThatReadDifferentlyAreNotMixed(t *testing.T) {
 		assert.Error(t, l.Look(func(*Talk) error { return nil }), name)
 	}
 }
+
+func TestADayIsPackedWithoutLoss(t *testing.T) {
+	for _, day := range []civil{{}, {1900, 1, 1}, {2024, 2, 29}, {2099, 12, 31}, {9999, 12, 31}, {0, 0, 0}, {2024, 0, 0}} {
+		assert.Equal(t, day, packed(day).civil())
+	}
+	for day := (civil{2023, 12, 1}).time(); day.Year() < 2025; day = day.AddDate(0, 0, 1) {
+		assert.Equal(t, civilOf(day), packed(civilOf(day)).civil())
+		assert.Less(t, packed(civilOf(day)), packed(civilOf(day.AddDate(0, 0, 1))), "later days are larger")
+	}
+}
+
+// What is told of a file read in parts: how it was read, the first problems with their lines
+// in the file, and that some lines are left out.
+func TestALargeTableIsSummedUp(t *testing.T) {
+	text := manyRows(2*partRows, func(i int) string {
+		depth := "40 m"
+		if i%25 == 7 {
+			depth = "deep"
+		}
+		return fmt.Sprintf("2024-05-%02d,gag,%s,T%04d,vented", 1+i%28, depth, i)
+	})
+	l := large(t, text, options())
+	require.NoError(t, l.Look(func(talk *Talk) error { return talk.Sheet().Asked() }))
+	assert.Equal(t, Tally{Lines: 1000, Understood: 960, Left: 40, Reports: 960}, l.Tally)
+	assert.Len(t, l.Problems, problemsShown)
+	assert.Equal(t, "2024-05-01", l.First.Format("2006-01-02"))
+	assert.Equal(t, "2024-05-28", l.Last.Format("2006-01-02"))
+	lines := strings.Split(text, "\n")
+	for _, p := range l.Problems {
+		assert.Contains(t, lines[p.Line-1], "deep", "line %d of the file", p.Line)
+	}
+	var b strings.Builder
+	require.NoError(t, l.WriteSummary(&b))
+	for _, want := range []string{"old.csv (read in parts): 1000 lines, 960 understood (960 reports), 40 with problems", `"Depth": capture depth`, `Depth: "deep" is no figure`, "and 20 more lines with problems"} {
+		assert.Contains(t, b.String(), want)
+	}
+}
+
+// What was answered about the headings before is asked no more.
+func TestALargeTableIsReadByEarlierAnswers(t *testing.T) {
+	text := manyRows(partRows+1, func(i int) string { return fmt.Sprintf("2024-05-01,gag,40,T%04d,Q", i) })
+	open := func() (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(text)), nil }
+	headings := ""
+	l, err := NewLarge(open, "old.csv", options(), func(h string) Answers {
+		headings = h
+		return Answers{Units: Metric, Values: map[string]string{"Treatment:Q": "vented"}}
+	})
+	require.NoError(t, err)
+	assert.Equal(t, "date | species | depth | tag | treatment | notes", headings)
+	l.rows = partRows
+	require.NoError(t, l.Look(func(talk *Talk) error {
+		assert.Nil(t, talk.Next())
+		return nil
+	}))
+	assert.Equal(t, partRows+1, l.Tally.Reports)
+	broken := fmt.Errorf("the disk is gone")
+	_, err = NewLarge(func() (io.ReadCloser, error) { return nil, broken }, "old.csv", options(), func(string) Answers { return Answers{} })
+	assert.ErrorIs(t, err, broken)
+}
+
+// An error on the way ends the walk, and no goroutine is left waiting.
+func TestAnErrorEndsTheReadingOfParts(t *testing.T) {
+	text := manyRows(4*partRows, func(i int) string { return fmt.Sprintf("2024-05-01,gag,40 m,T%04d,vented", i) })
+	l := large(t, text, options())
+	stop := fmt.Errorf("enough of it")
+	parts := 0
+	err := l.Look(func(*Talk) error {
+		parts++
+		return stop
+	})
+	assert.ErrorIs(t, err, stop)
+	assert.Equal(t, 1, parts)
+	require.NoError(t, l.Look(func(*Talk) error { return nil }))
+	parts = 0
+	err = l.Sheets(func(*Sheet) error {
+		if parts++; parts == 2 {
+			return stop
+		}
+		return nil
+	})
+	assert.ErrorIs(t, err, stop)
+	assert.Equal(t, 2, parts)
+}

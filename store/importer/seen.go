@@ -14,13 +14,13 @@ type seen struct {
 	// say something of their own.
 	once   map[uint64]struct{}
 	more   map[uint64]int32
-	firsts map[uint64]firstLine
+	firsts map[uint64]packedDay
 	// counted is what the part has added so far.
 	counted map[uint64]int32
 }
 
 func newSeen() *seen {
-	s := &seen{seed: maphash.MakeSeed(), firsts: map[uint64]firstLine{}}
+	s := &seen{seed: maphash.MakeSeed(), firsts: map[uint64]packedDay{}}
 	s.forgetCounts()
 	return s
 }
@@ -58,8 +58,8 @@ func (s *seen) first(tag string) (firstLine, bool) {
 	if s == nil {
 		return firstLine{}, false
 	}
-	f, ok := s.firsts[maphash.String(s.seed, tag)]
-	return f, ok
+	day, ok := s.firsts[maphash.String(s.seed, tag)]
+	return firstLine{day: day.civil()}, ok // a line of another part is none of this one
 }
 
 // keep adds a part that was read to the end.
@@ -72,9 +72,16 @@ func (s *seen) keep(sheet *Sheet) {
 	}
 	for tag, f := range maps.All(sheet.firsts) {
 		k := maphash.String(s.seed, tag)
-		if before, ok := s.firsts[k]; !ok || f.day.before(before.day) {
-			f.line = 0 // of another part
-			s.firsts[k] = f
+		if before, ok := s.firsts[k]; !ok || f.day.before(before.civil()) {
+			s.firsts[k] = packed(f.day)
 		}
 	}
 }
+
+// packedDay is a day in four bytes: a large file has a first day for each of its tags.
+type packedDay int32
+
+// packed holds years from 0 to 4 million, of months under 16 and days under 32.
+func packed(c civil) packedDay { return packedDay(c.year<<9 | c.month<<5 | c.day) }
+
+func (p packedDay) civil() civil { return civil{int(p >> 9), int(p >> 5 & 15), int(p & 31)} }
