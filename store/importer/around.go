@@ -172,7 +172,7 @@ func (l line) repeats(other line) bool {
 	same := 0
 	for i := range l.cells {
 		text := l.raw(i)
-		if text != "" && spaced(text) != spaced(other.raw(i)) {
+		if text != "" && !strings.EqualFold(text, other.raw(i)) {
 			return false
 		}
 		if text != "" && text != dayHeading {

@@ -4,6 +4,8 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+
+	"deepward/advisor"
 )
 
 // fateHeadings are the headings, in their plain words, under which people write how a fish
@@ -26,7 +28,7 @@ func (in *reading) findOutcomes() {
 	in.findOutcomeAnswers()
 	for i := range in.sheet.Columns {
 		c := &in.sheet.Columns[i]
-		if c.field != "" || c.renamed || c.asked || c.Heading == "" || len(in.holdingMethods(c)) > 0 {
+		if c.field != "" || c.renamed || c.asked || c.Heading == "" || in.holdsAMethod(c) {
 			continue
 		}
 		told, read, fates, kinds := in.tellOutcomes(c)
@@ -70,19 +72,34 @@ func (c *Column) headsFate() bool {
 	return slices.Contains(fateHeadings, strings.Join(words, " ")) || slices.Contains(fateHeadings, strings.Join(plainWords(c.Heading), " "))
 }
 
+// mostKinds is how many different cells are looked at of a column that nobody knows: what has
+// more are names, numbers or stories.
+const mostKinds = 300
+
+// kinds counts the different cells of a column that tell something; nil for too many.
+func (in *reading) kinds(c *Column) map[string]int {
+	counts := map[string]int{}
+	for text := range in.told(c, line.raw) {
+		if counts[text]++; len(counts) > mostKinds {
+			return nil
+		}
+	}
+	return counts
+}
+
 // tellOutcomes counts the cells of a column that tell something, those that are words of the
 // condition, those of them that tell what became of the fish, and the different cells.
 func (in *reading) tellOutcomes(c *Column) (told, read, fates, kinds int) {
 	different := map[string]bool{}
-	for text := range in.told(c, line.raw) {
-		told++
+	for text, n := range in.kinds(c) {
+		told += n
 		different[spaced(text)] = true
 		found := conditionsIn(text)
 		if len(found) > 0 {
-			read++
+			read += n
 		}
 		if slices.ContainsFunc(found, func(w string) bool { return strings.HasPrefix(w, "outcome:") || strings.HasPrefix(w, "method:") }) {
-			fates++
+			fates += n
 		}
 	}
 	return told, read, fates, len(different)
@@ -115,13 +132,12 @@ func (in *reading) headsCodes(c *Column, methods bool) bool {
 	return byHeading && len(found) > 0 || len(found) > 1 && (found["d"] || found["v"])
 }
 
-// holdingMethods are the different ways of release among the cells of a column.
-func (in *reading) holdingMethods(c *Column) map[string]bool {
-	found := map[string]bool{}
-	for text := range in.told(c, line.raw) {
-		if m, ok := methodTold(text); ok && m != "kept" {
-			found[m] = true
+// holdsAMethod is true for a column with a cell that is a way of release, and not only kept.
+func (in *reading) holdsAMethod(c *Column) bool {
+	for text := range in.kinds(c) {
+		if m, ok := methodTold(text); ok && m != string(advisor.Kept) {
+			return true
 		}
 	}
-	return found
+	return false
 }
