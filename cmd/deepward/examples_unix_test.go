@@ -45,7 +45,7 @@ func newOperator(t *testing.T) operator {
 	o.season("their-backup.db", "their.key", 2)
 	o.season("var/lib/deepward/deepward.db", "var/lib/deepward-keys/key", 3)
 	o.season("var/lib/deepward/backups/2026-05-01.db", "var/lib/deepward-keys/key", 3)
-	o.env = append(os.Environ(), "PATH="+filepath.Join(o.dir, "bin")+":"+os.Getenv("PATH"), "HOME="+o.dir,
+	o.env = append(os.Environ(), "PATH="+filepath.Join(o.dir, "bin")+":"+os.Getenv("PATH"), "HOME="+o.dir, "TMPDIR="+o.dir,
 		"DEEPWARD_DB="+filepath.Join(o.dir, "season.db"), "DEEPWARD_KEY_FILE="+filepath.Join(o.dir, "key"),
 		"DEEPWARD_API_URL="+api.URL, "DEEPWARD_HEALTH=")
 	return o
