@@ -58,7 +58,7 @@ func (t *teller) lendLoose() {
 		}
 		t.lendWeight(b.Value)
 	case understand.ActCorrection:
-		if t.r.Number == 0 || b.Value != float64(t.r.Number) {
+		if b.Value != float64(t.r.Number) {
 			t.lendOne(b)
 		}
 	case understand.ActQuestion, understand.ActOther:

@@ -319,3 +319,27 @@ func TestABareDepthEndsARange(t *testing.T) {
 		assert.Equal(t, left, teller.r.Fish[0].Query.DepthRangeM != nil, field)
 	}
 }
+
+// Where the depth was asked of a fish whose size is known, a figure that seems a size is the
+// depth; not where another thing was asked, or the words put right what was told.
+func TestAFigureAfterTheDepthWasAskedForIsTheDepth(t *testing.T) {
+	for name, c := range map[string]struct {
+		asked string
+		act   understand.Act
+		want  bool
+	}{
+		"asked":          {AskDepth, understand.ActQuestion, true},
+		"nothing asked":  {"", understand.ActQuestion, false},
+		"a correction":   {AskDepth, understand.ActCorrection, false},
+		"its name asked": {AskSpecies, understand.ActQuestion, false},
+	} {
+		k := newTalker(t)
+		k.now.Units = Metric
+		k.hear(question(fish(gag, 0, 3)))
+		k.s.Asked = Ask{What: c.asked}
+		r := understand.Reading{Act: c.act, Want: understand.WantRelease, Fish: []understand.Fish{fish("", 0, 0)}}
+		teller := &teller{s: k.s, r: r, now: k.now}
+		teller.lendOne(understand.Bare{Value: 4, Role: "weight_kg", Sure: 0.9})
+		assert.Equal(t, c.want, teller.r.Fish[0].Query.DepthM != nil, name)
+	}
+}
