@@ -104,6 +104,9 @@ func (s *Sheet) meansNothing(a Answer) string {
 	for _, c := range s.Columns {
 		cell, ok := strings.CutPrefix(a.Key, c.Heading+":")
 		if a.Setting == SettingValue && ok && cell != "" && c.unread[a.Value] > 0 {
+			if c.field == fieldCondition && slices.ContainsFunc(plainWords(c.Heading), namesFate) {
+				return conditionAnswers
+			}
 			return c.field.answers()
 		}
 	}
