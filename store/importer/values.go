@@ -156,7 +156,8 @@ func (in *reading) askForWords() {
 const conditionAnswers = "swam down, weak, floated, died or kept"
 
 // unreadCodes is true for a column of fates that holds a few codes of which most are
-// not understood: kept only as a remark, what became of the fish would be lost.
+// not understood, or what is left of such codes: kept only as a remark, what became of the
+// fish would be lost.
 func (in *reading) unreadCodes(c *Column) bool {
 	if c.field != fieldCondition || c.again > 0 || len(c.unread) == 0 || !slices.ContainsFunc(plainWords(c.Heading), namesFate) {
 		return false
@@ -173,7 +174,7 @@ func (in *reading) unreadCodes(c *Column) bool {
 		}
 		unread += n
 	}
-	return len(kinds) > 1 && len(kinds) <= mostMethods && 2*unread > told
+	return len(kinds) > 1 && len(kinds) <= mostMethods && (2*unread > told || in.valued(c))
 }
 
 // longestCode is how many bytes a code has at most; what is longer are words of its own.
