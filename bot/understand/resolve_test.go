@@ -70,7 +70,7 @@ var hearNames = flag.Bool("hear-names", false, "write the table of names heard i
 // the list.
 func onlyJudge(set string) bool {
 	_, judged := judges[set]
-	return judged || slices.Contains([]string{"talks_81", "talks_100", "talks_140", "talks_160", "talks_180", "talks_190", "talks_200", "talks_210"}, set)
+	return judged || slices.Contains([]string{"talks_81", "talks_100", "talks_140", "talks_160", "talks_180", "talks_190", "talks_200", "talks_210", "talks_232"}, set)
 }
 
 // heardRows are the rows of the table of names heard that these would make.
