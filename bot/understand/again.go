@@ -220,7 +220,7 @@ func (h *hearing) sameAsBefore(used []int) {
 }
 
 // ofs stand before whose it is, or what.
-var ofs = wordSet("of from as do da de del que than du")
+var ofs = wordSet("of from as do da dos das de del des que than du")
 
 // knownAgain is true where the table has words that begin at i or cover it.
 func (h *hearing) knownAgain(i int) bool {

@@ -3,6 +3,7 @@ package understand
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"deepward/bot/understand/learned"
 )
@@ -59,7 +60,7 @@ func (h *hearing) calledAt(i int) (name string, n int) {
 		if h.sameWords(i, words) {
 			return talked, len(words)
 		}
-		if isPartOf(called, words) && !everyday(called) {
+		if len(called) >= shortestCall && isPartOf(called, words) && !everyday(called) {
 			if n > 0 {
 				return "", 0 // it is said of two
 			}
@@ -70,10 +71,16 @@ func (h *hearing) calledAt(i int) (name string, n int) {
 }
 
 // isPartOf is true for a word that calls a fish by part of its name: the first or the last word
-// of several.
+// of several, or either end of the last one: "bass" of seabass, "tile" of a blueline tilefish.
 func isPartOf(called string, words []string) bool {
-	return len(words) > 1 && len(called) >= shortestCall &&
-		(singularWord(words[0]) == called || singularWord(words[len(words)-1]) == called)
+	if len(words) == 0 || called == "" {
+		return false
+	}
+	first, last := singularWord(words[0]), singularWord(words[len(words)-1])
+	if len(words) > 1 && (first == called || last == called) {
+		return true
+	}
+	return len(called) >= shortestCall && len(last) > len(called)+1 && (strings.HasPrefix(last, called) || strings.HasSuffix(last, called))
 }
 
 // sameWords is true where the words at i are these, in the plural or not.

@@ -22,6 +22,9 @@ func (h *hearing) name(s span) {
 		typed = called
 	}
 	found := Resolve(typed, h.setting)
+	if closer := h.closer(s); closer != "" && !found.Taught {
+		found = Resolve(closer, h.setting)
+	}
 	h.each(s, func(f *Fish) {
 		if f.Name != "" && (f.Query.Species != "" || len(found.Taxa) == 0) {
 			return // the first name that is known tells the fish

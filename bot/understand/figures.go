@@ -12,12 +12,18 @@ import (
 
 // figure takes the value of a tagged run of words.
 func (h *hearing) figure(s span) {
+	if s.tag == "weights_used_oz" && h.isWeighed(s) {
+		s.tag = "weight_kg"
+	}
 	h.found = h.quantities(s)
 	h.noteUnits(s)
 	switch s.tag {
 	case "name":
 		h.name(s)
 	case "count":
+		if h.isOrdinal(s.from) {
+			return
+		}
 		if h.isNoCount(s) {
 			h.keepBare(s)
 		} else if n, ok := h.countIn(s); ok {
@@ -45,6 +51,9 @@ func (h *hearing) figure(s span) {
 		h.sameUsed = h.sameUsed || len(used) == 0 && slices.ContainsFunc(h.tokens[s.from:s.to], func(t token) bool { return sames[t.text] })
 		h.each(s, func(f *Fish) { f.Done.WeightsOz = append(f.Done.WeightsOz, used...) })
 	case "aboard_oz":
+		if len(h.found) == 1 && h.isTackleBefore(h.found[0]) && !h.saysLead() {
+			return // "my jig is 8 oz"
+		}
 		h.aboard.ReleaseOz = append(h.aboard.ReleaseOz, h.ouncesIn(s)...)
 	case "aboard_lead_g":
 		h.aboard.LeadG = append(h.aboard.LeadG, h.gramsIn(s)...)
@@ -56,6 +65,27 @@ func (h *hearing) figure(s span) {
 		h.day = h.dayIn(s)
 	}
 }
+
+// isWeighed is true for a weight that is that of the fish which the words before it point at:
+// "the dead one was 9 lb", "o morto pesava 6 kg".
+func (h *hearing) isWeighed(s span) bool {
+	at := s.from
+	for at < s.to && weighings[word(h.tokens, at)] {
+		at++
+	}
+	end := at
+	for at--; at > 0 && (nears[word(h.tokens, at)] || weighings[word(h.tokens, at)]); at-- {
+	}
+	return at+1 < end && weighings[word(h.tokens, at+1)] && slices.ContainsFunc(h.points, func(p pointer) bool {
+		return p.to == at+1 && !p.which.Other && p.which.Nth == 0 && !p.which.Last
+	})
+}
+
+// weighings stand between a fish and its weight, nears before a figure that is not exact.
+var (
+	weighings = wordSet("was is were weighed era fue pesaba peso pesava foi tinha etait pesait faisait cetait")
+	nears     = wordSet("about like maybe around roughly near nearly closer to unos uns cerca de quase casi environ presque como")
+)
 
 // twos are words for all of two.
 var twos = wordSet("both dos two deux dois duas ambas ambos 2")
@@ -109,8 +139,36 @@ func (h *hearing) bareAs(n number, i int, s span) Bare {
 		r := h.scores.Rivals[s.from]
 		b.Other, b.OtherSure = r.Label, float64(r.Chance)
 	}
+	if other := otherSize[b.Role]; other != "" && h.act == ActQuestion && b.OtherSure < openSize && h.endsPiece(n.next) {
+		b.Other, b.OtherSure = other, openSize // no unit tells the two apart
+	}
+	switch verb := h.verbBefore(i); {
+	case lengthVerbs[verb]:
+		return Bare{Value: b.Value, Role: "length_cm", Words: b.Words, Sure: 1}
+	case sizeVerbs[verb] && b.Role == "depth_m":
+		b.Sure = 0 // a size, as a rule, or else what it is nearest to
+	}
 	return b
 }
+
+// otherSize is the other measure of the size of a fish, openSize the chance of it where a figure
+// has no unit.
+var otherSize = map[string]string{"weight_kg": "length_cm", "length_cm": "weight_kg"}
+
+const openSize = 0.5
+
+// verbBefore is the word before a figure, or before the words that say that it is about so.
+func (h *hearing) verbBefore(i int) string {
+	for i--; nears[word(h.tokens, i)]; i-- {
+	}
+	return word(h.tokens, i)
+}
+
+// lengthVerbs tell how long a fish was, sizeVerbs how big.
+var (
+	lengthVerbs = wordSet("measured measures mesurait mesure midio mide media medida mediu mede medindo")
+	sizeVerbs   = wordSet("faisait fait daba marcaba")
+)
 
 // unitless is a figure without a unit, and where it stands.
 type unitless struct {
@@ -119,7 +177,8 @@ type unitless struct {
 }
 
 // lendUnits gives a figure without a unit that of the others of its kind in the message:
-// "120 ft, let him off at 100". What stays without one waits for an answer.
+// "120 ft, let him off at 100". What stays without one waits for an answer. A second depth
+// beside one with its unit is a size: "60 ft, weighs 12" is no fish from 12 ft.
 func (h *hearing) lendUnits() {
 	for _, u := range h.unitless {
 		factor := h.unitOf(u.Role)
@@ -127,7 +186,7 @@ func (h *hearing) lendUnits() {
 			h.bare = append(h.bare, u.Bare)
 			continue
 		}
-		if u.Role == "depth_m" && u.Sure < surelyDepth && h.act == ActQuestion && h.tellsDepth(u.span) {
+		if u.Role == "depth_m" && h.act == ActQuestion && h.tellsDepth(u.span) {
 			u.Role, u.Other, u.OtherSure = "weight_kg", "length_cm", 1
 			h.bare = append(h.bare, u.Bare)
 			continue
@@ -177,10 +236,6 @@ func (h *hearing) bareIn(s span) (float64, bool) {
 func (h *hearing) isNamed(figures []span, fish []int) bool {
 	return slices.ContainsFunc(figures, func(f span) bool { return f.tag == "name" && slices.Equal(f.fish, fish) })
 }
-
-// surelyDepth is the chance from which a figure without a unit is a depth beside one that
-// has its unit: "60 ft, weighs 12" is no fish from 12 ft.
-const surelyDepth = 0.6
 
 // tellsDepth is true where a depth was told of the fish of a span.
 func (h *hearing) tellsDepth(s span) (told bool) {
@@ -233,13 +288,28 @@ func (h *hearing) quantities(s span) []quantity {
 	if _, ok := units()[word(h.tokens, end)]; ok && !h.isUsed(end) {
 		end++
 	}
+	from := h.numberFrom(s, end)
 	h.near = slices.Clone(h.tokens)
-	use(h.near, 0, s.from)
+	use(h.near, 0, from)
 	use(h.near, end, len(h.near))
-	mendNumbers(h.near[s.from:end])
-	mendUnits(h.near[s.from:end], dimensionsOf[s.tag])
+	mendNumbers(h.near[from:end])
+	mendUnits(h.near[from:end], dimensionsOf[s.tag])
 	found, _ := findQuantities(h.folded.text, slices.Clone(h.near))
 	return found
+}
+
+// numberFrom is where the number of a span begins: before it, where the words for it do so and
+// say nothing else: "one | forty feet".
+func (h *hearing) numberFrom(s span, end int) int {
+	for _, q := range h.everyQuantity() {
+		if q.from >= s.from || q.to <= s.from || q.to > end || h.tokens[s.from].kind != tokenWord {
+			continue
+		}
+		if h.free(q.from, s.from) && !isNumberWord(word(h.tokens, q.from-1)) {
+			return q.from
+		}
+	}
+	return s.from
 }
 
 // dimensionsOf are what the figure of a tag is measured in.
@@ -456,6 +526,15 @@ func (h *hearing) isNoCount(s span) bool {
 		return false
 	}
 	return len(h.tokens) == 1 || singles[word(h.tokens, s.from-1)] && isLast(h.tokens, s.to)
+}
+
+// isOrdinal is true for a figure with an ending that makes a place of it: "quillback 2nd".
+func (h *hearing) isOrdinal(i int) bool {
+	switch word(h.tokens, i+1) {
+	case "st", "nd", "rd", "th":
+		return h.tokens[i].kind == tokenNumber && h.tokens[i].touches(h.tokens[i+1])
+	}
+	return false
 }
 
 // singles are articles for one.

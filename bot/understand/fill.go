@@ -10,12 +10,19 @@ import (
 
 // fill makes the groups of fish and puts what the spans say into them.
 func (h *hearing) fill() {
+	h.wholeNames()
 	h.callBack()
+	h.listOn()
+	h.plainPieces()
 	h.tagged()
 	h.usedInDeeds()
+	h.uncounted()
 	h.points = h.pointers()
 	h.partition()
+	h.eachSize()
+	h.ontoEach()
 	h.owners()
+	h.sized()
 	figures := h.spans(learned.Figures)
 	h.likeSiblings(figures)
 	figures = h.askedOunces(figures)
@@ -26,6 +33,7 @@ func (h *hearing) fill() {
 		h.figure(s)
 	}
 	h.lendUnits()
+	h.likeKin(used)
 	h.relatives(used)
 	for _, s := range states {
 		h.state(s)
@@ -106,6 +114,10 @@ func (h *hearing) state(s span) {
 	if kind == "behaviour" && h.ofWater(s) {
 		return
 	}
+	if end, is := h.isEndByTheLists(s); is {
+		h.each(s, func(f *Fish) { f.Done.Outcome = end })
+		return
+	}
 	kind, value = h.byTheLists(s, kind, value)
 	h.each(s, func(f *Fish) {
 		switch kind {
@@ -125,6 +137,14 @@ func (h *hearing) state(s span) {
 			f.NoSigns = true
 		}
 	})
+}
+
+// isEndByTheLists is true for words that seem a state and that the word lists know for how it went
+// alone: "ont flotté".
+func (h *hearing) isEndByTheLists(s span) (advisor.Outcome, bool) {
+	layer, tag := h.listedState(s.from, s.to)
+	value, ok := strings.CutPrefix(tag, "outcome.")
+	return advisor.Outcome(value), ok && layer == learned.Ends
 }
 
 // byTheLists is what the word lists say of exactly these words, where they know one state of a

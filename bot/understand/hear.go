@@ -69,6 +69,11 @@ type hearing struct {
 	// called are the full names of fish of the talk, by the word that calls one by part of it.
 	called map[int]string
 
+	// joints are the pieces said of several fish together, kin is of each fish told apart as the
+	// other one of its kind the number of that kind.
+	joints []joint
+	kin    map[string]string
+
 	groups []Fish
 	aboard Aboard
 	bare   []Bare
@@ -105,6 +110,10 @@ func (h *hearing) reading() Reading {
 	if h.want == WantForget && (!h.saysSelf() || h.callsFish()) {
 		r.Want = WantUndo
 	}
+	if h.want == WantUndo && h.saysWhatItWas() {
+		r.Act, r.Want, r.Corrects = ActCorrection, "", true
+		h.act, h.want = r.Act, r.Want
+	}
 	if h.want == WantUndo && r.Again.PutBack {
 		r.Want = WantPutBack
 	}
@@ -114,6 +123,9 @@ func (h *hearing) reading() Reading {
 		}
 	}
 	h.fill()
+	if h.act != r.Act && r.Act == ActReport { // sizes told of each, and nothing done
+		r.Act, r.Want = h.act, h.want
+	}
 	h.meantByUndo()
 	if len(h.groups) == 0 && len(h.points) > 0 {
 		r.Which = h.points[0].which
@@ -127,6 +139,7 @@ func (h *hearing) reading() Reading {
 	r.BareUsed, r.Lead = h.bareUsed, h.saysLead()
 	r.Things, r.Thing = h.things(), h.namesThing(h.setting.Things)
 	r.Again.Deed = r.Again.Deed || h.sameUsed
+	h.sizeBeside(r.Loose)
 	r.Fish, r.Aboard, r.Bare, r.Predators = h.groups, h.aboard, h.bare, h.around
 	r.Told = UnitFactors{h.unitIn(depth), h.unitIn(weight), h.unitIn(length)}
 	h.found = h.everyQuantity()
@@ -168,6 +181,24 @@ func (h *hearing) mumbles() bool {
 		}
 	}
 	return true
+}
+
+// saysWhatItWas is true where a figure follows a word for what something was: "scrap that, the
+// gag was 45" puts right and takes nothing back.
+func (h *hearing) saysWhatItWas() bool {
+	for i := range h.tokens {
+		if i == 0 || !weighings[h.tokens[i].text] {
+			continue
+		}
+		k := i + 1
+		for nears[word(h.tokens, k)] {
+			k++
+		}
+		if _, ok := readNumberAt(h.tokens, k); ok {
+			return true
+		}
+	}
+	return false
 }
 
 // numbered is true where a figure stands in digits.

@@ -193,6 +193,8 @@ func (h *hearing) pieces(s span, value func(x float64, in dimension) float64, ba
 			}
 		case bare && lent != 0 && n.value <= mostLent:
 			add(value(n.value*lent, weight))
+		case !bare && n.value >= leastSinker && n.value <= mostGrams:
+			add(n.value)
 		case bare && n.value >= leastGrams && n.value <= mostGrams:
 			add(value(n.value*gram, weight))
 		case bare && n.value <= heaviest:
@@ -225,7 +227,9 @@ const mostLent = 8
 // de 300". In ounces it would weigh over 10 lb. Common practice, no source.
 const (
 	leastGrams, mostGrams = 200, 5000
-	gram                  = 0.001
+	// leastSinker is so for another sinker: "un plomo de 80".
+	leastSinker = 60
+	gram        = 0.001
 )
 
 // isWeightWord is true for a word for release weights.

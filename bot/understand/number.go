@@ -44,12 +44,25 @@ func readNumberAt(tokens []token, i int) (number, bool) {
 		return number{}, false
 	}
 	if tokens[i].kind == tokenNumber {
-		return withFraction(tokens, number{tokens[i].value, tokens[i].text, i + 1}), true
+		return withFraction(tokens, withThousands(tokens, number{tokens[i].value, tokens[i].text, i + 1})), true
 	}
 	if tokens[i].kind == tokenWord {
 		return readWords(tokens, i)
 	}
 	return number{}, false
+}
+
+// thousand is what its word stands for.
+const thousand = 1000
+
+// withThousands multiplies whole digits before the word: "2 mil pies".
+func withThousands(tokens []token, n number) number {
+	value, _ := numberOf(word(tokens, n.next))
+	whole := number{n.value * thousand, "", n.next + 1}
+	if _, _, measured := readUnit(tokens, whole); value != thousand || n.value < 1 || n.value >= 100 || !measured {
+		return n
+	}
+	return whole
 }
 
 // withFraction adds a fraction that follows a whole number: "2 1/2", "2 and a half".
@@ -66,6 +79,9 @@ func isSpelledFraction(text string) bool { return len(text) == 3 && text[1] == '
 // withHalf adds "and a half", "y medio", "e meio", "et demi".
 func withHalf(tokens []token, n number) number {
 	i := n.next
+	if w := word(tokens, i); (w == "n" || w == "an") && word(tokens, i+1) == "half" {
+		return number{n.value + 0.5, n.raw, i + 2}
+	}
 	if w := word(tokens, i); (w == "and" || w == "n") && word(tokens, i+1) == "a" && (word(tokens, i+2) == "half" || word(tokens, i+2) == "quarter") {
 		share := 0.5
 		if word(tokens, i+2) == "quarter" {
@@ -88,7 +104,7 @@ func readWords(tokens []token, i int) (number, bool) {
 	if half, ok := readHalf(tokens, i); ok {
 		return half, true
 	}
-	if word(tokens, i) == "a" && (word(tokens, i+1) == "hundred" || word(tokens, i+1) == "couple" || word(tokens, i+1) == "dozen") {
+	if word(tokens, i) == "a" && (word(tokens, i+1) == "hundred" || word(tokens, i+1) == "thousand" || word(tokens, i+1) == "couple" || word(tokens, i+1) == "dozen") {
 		i++
 	}
 	var n spoken
@@ -108,7 +124,11 @@ func readWords(tokens []token, i int) (number, bool) {
 	if w := n.last.word; (w == "couple" || w == "pair") && word(tokens, i) == "of" {
 		i++
 	}
-	return withPoint(tokens, withHalf(tokens, number{n.hundreds + n.rest, "", i})), true
+	said := number{n.thousands + n.hundreds + n.rest, "", i}
+	if _, _, measured := readUnit(tokens, said); n.thousands == said.value && n.thousands > 0 && !measured {
+		return number{}, false // "mil gracias", "thanks a thousand"
+	}
+	return withPoint(tokens, withHalf(tokens, said)), true
 }
 
 // joiners are the words between the parts of one number, by language.
@@ -117,6 +137,9 @@ var joiners = map[string]string{"en": "and", "es": "y", "pt": "e", "fr": "et"}
 // pastJoiner steps over what joins the parts of one number: "and", "y", "e", "et", "-".
 func pastJoiner(tokens []token, i int, last spokenWord) int {
 	if w := word(tokens, i); last.language == "en" && last.value == 100 && (w == "n" || w == "an") {
+		return i + 1
+	}
+	if w := word(tokens, i); last.word == "mil" && w == "e" {
 		return i + 1
 	}
 	if mark(tokens, i) == "-" || word(tokens, i) != "" && word(tokens, i) == joiners[last.language] {
@@ -133,9 +156,9 @@ type spokenWord struct {
 
 // spoken is a number of which the words are heard one by one.
 type spoken struct {
-	hundreds, rest float64
-	last           spokenWord
-	any            bool
+	thousands, hundreds, rest float64
+	last                      spokenWord
+	any                       bool
 }
 
 // oneWords say one of several.
@@ -152,10 +175,12 @@ func (n *spoken) add(w string, joined bool) bool {
 		return false
 	}
 	switch {
-	case !n.any:
+	case next.value == thousand && n.thousands == 0 && !joined:
+		n.thousands, n.hundreds, n.rest = thousand*max(n.hundreds+n.rest, 1), 0, 0 // "dos mil", "mille"
+	case !n.any, n.last.value == thousand && next.value > 0:
 		n.say(next.value)
-	case next.value == 100 && multiplies[w] && n.hundreds == 0 && n.rest > 0 && n.rest < 10 && !joined:
-		n.hundreds, n.rest = 100*n.rest, 0 // "two hundred", "deux cents"
+	case next.value == 100 && multiplies[w] && n.hundreds == 0 && countsHundreds(n.rest, next.language) && !joined:
+		n.hundreds, n.rest = 100*n.rest, 0 // "two hundred", "deux cents", "eleven hundred"
 	case n.rest == 4 && next.value == 20 && next.language == "fr": // "quatre-vingts"
 		n.rest = 80
 	case n.takes(next, joined):
@@ -170,6 +195,12 @@ func (n *spoken) add(w string, joined bool) bool {
 
 // multiplies are the words for a hundred that take a figure before them.
 var multiplies = wordSet("hundred hunnerd hunnert hunnid cent cents")
+
+// countsHundreds is true for what may stand before a hundred: up to nine, and in English eleven
+// and more, "eleven hundred", but ten.
+func countsHundreds(n float64, language string) bool {
+	return n > 0 && n < 10 || language == "en" && n > 10 && n < 20
+}
 
 // say begins the number.
 func (n *spoken) say(value float64) {

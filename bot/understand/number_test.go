@@ -15,6 +15,7 @@ func TestNumbersInWordsAreReadWhole(t *testing.T) {
 		"treinta y cinco": 35, "treinta y un": 31, "ciento veinte": 120, "doscientos cincuenta": 250, "dos y medio": 2.5, "cincuenta tres": 50,
 		"trinta e cinco": 35, "cento e vinte": 120, "duzentos e dez": 210, "vinte e uma": 21, "tres e meio": 3.5,
 		"soixante dix": 70, "soixante et onze": 71, "soixante-dix-sept": 77, "quatre-vingts": 80, "quatre vingt quinze": 95,
+		"eleven hundred": 1100, "twelve hundred and fifty": 1250, "three an half": 3.5,
 		"vingt et un": 21, "deux cents": 200, "deux cent cinquante": 250, "cent vingt": 120, "dix-huit": 18, "trois et demi": 3.5,
 	} {
 		tokens := scan(fold(text))
@@ -51,6 +52,15 @@ func TestQuantitiesInTheUnitsPeopleWrite(t *testing.T) {
 		low, high float64
 	}{
 		"40 m":                 {depth, 40, 40},
+		"one forty feet":       {depth, 42.672, 42.672},
+		"eleven hundred feet":  {depth, 335.28, 335.28},
+		"a thousand feet":      {depth, 304.8, 304.8},
+		"mil doscientos pies":  {depth, 365.76, 365.76},
+		"mil e duzentos pés":   {depth, 365.76, 365.76},
+		"dos mil pies":         {depth, 609.6, 609.6},
+		"2 mil pies":           {depth, 609.6, 609.6},
+		"mille pieds":          {depth, 304.8, 304.8},
+		"a pound n half":       {weight, 0.680388555, 0.680388555},
 		"40m":                  {depth, 40, 40},
 		"40 metros":            {depth, 40, 40},
 		"40 mètres":            {depth, 40, 40},

@@ -13,6 +13,7 @@ import (
 func (h *hearing) owners() {
 	names := h.namesAt()
 	h.nobodys(names)
+	h.namedApart(names)
 	h.listed(names)
 	h.counted(names)
 	n := len(h.owning())
@@ -42,6 +43,8 @@ func (h *hearing) owners() {
 		}
 	}
 	h.repeated(names)
+	h.otherOfKind(names)
+	h.jointly(names)
 }
 
 // nobodys gives a name that the learned reader gave to no fish to that which is told of next.
@@ -51,6 +54,45 @@ func (h *hearing) nobodys(names []int) {
 			h.ownedLikeNext(at, at+len(h.nameWords(at)))
 		}
 	}
+}
+
+// namedApart gives names of different fish that the learned reader took for one each its own,
+// where it heard as many fish, or a figure of a kind stands by each: "a scamp and I got a red
+// hind, scamp's 5 lb, hind is 1", "7 lb snowy, 4 lb tile".
+func (h *hearing) namedApart(names []int) {
+	owning := slices.Sorted(slices.Values(h.owning()))
+	if len(names) < 2 || len(names) >= len(learned.FishTags) || len(names) != len(owning) && !h.isMeasuredInTurn(names) || !h.areDifferent(names) {
+		return
+	}
+	for k, at := range names {
+		h.own(at, at+len(h.nameWords(at)), strconv.Itoa(k))
+	}
+}
+
+// isMeasuredInTurn is true where a figure of a kind stands by each name.
+func (h *hearing) isMeasuredInTurn(names []int) bool {
+	return slices.ContainsFunc(measuredTags, func(tag string) bool { return h.inTurn(names, tag) != nil })
+}
+
+// measuredTags are the tags of what is measured of a fish.
+var measuredTags = []string{"depth_m", "weight_kg", "length_cm"}
+
+// areDifferent is true for names of different fish, by what they mean, that were taken for one.
+func (h *hearing) areDifferent(names []int) bool {
+	whose := h.scores.Tags[learned.Whose]
+	var taxa []string
+	for _, at := range names {
+		name := h.typed(at, at+len(h.nameWords(at)))
+		if called := h.called[at]; called != "" {
+			name = called
+		}
+		found := Resolve(name, h.setting)
+		if whose[at] != whose[names[0]] || len(found.Taxa) == 0 || slices.Contains(taxa, found.Taxa[0]) {
+			return false
+		}
+		taxa = append(taxa, found.Taxa[0])
+	}
+	return true
 }
 
 // counted gives a count to the name right behind it: "2 lingcod".
@@ -108,8 +150,12 @@ func (h *hearing) listed(names []int) {
 	if !inOrder {
 		return
 	}
-	for _, tag := range []string{"depth_m", "weight_kg", "length_cm"} {
-		for k, at := range h.inTurn(names, tag) {
+	for _, tag := range measuredTags {
+		at := h.inTurn(names, tag)
+		if at == nil {
+			at = h.inRow(names, tag)
+		}
+		for k, at := range at {
 			for i := at; i < len(figures) && (i == at || figures[i] == "I-"+tag); i++ {
 				whose[i] = strconv.Itoa(k)
 			}
@@ -189,6 +235,27 @@ func (h *hearing) inTurn(names []int, tag string) []int {
 		if at[k] > names[k] != behind || behind && k+1 < len(names) && at[k] > names[k+1] || !behind && k > 0 && at[k] < names[k-1] {
 			return nil
 		}
+	}
+	return at
+}
+
+// inRow is where the figures of a kind begin that stand in a row behind all names, as many as
+// these, joined as the parts of a list are: "a starry and a gopher, 130 ft and 60 ft"; else nil.
+func (h *hearing) inRow(names []int, tag string) []int {
+	var at []int
+	figures, last := h.scores.Tags[learned.Figures], names[len(names)-1]
+	for i := last; i < len(figures); i++ {
+		switch {
+		case figures[i] == "B-"+tag:
+			at = append(at, i)
+		case len(at) == 0 || len(at) == len(names) || figures[i] == "I-"+tag:
+		case mark(h.tokens, i) == "," || mark(h.tokens, i) == "/" || ands[word(h.tokens, i)]:
+		default:
+			return nil
+		}
+	}
+	if len(at) != len(names) {
+		return nil
 	}
 	return at
 }

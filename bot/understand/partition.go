@@ -22,6 +22,9 @@ type share struct{ from, to int }
 // its own, where the learned reader heard one fish: "two reds, one with popped eyes, the
 // other one fine".
 func (h *hearing) partition() {
+	if h.partOf() {
+		return
+	}
 	if !h.oneFish() {
 		h.partitionNamed()
 		return

@@ -28,8 +28,8 @@ func (h *hearing) repeated(names []int) {
 			}
 			continue
 		}
-		if h.isOn(pointer{from: i}) {
-			h.own(h.pieceBefore(i), i, whose[names[k]])
+		if before := h.pieceBefore(i); h.isOn(pointer{from: i}) && h.tellsSoFar(before, i) { // not "al gallo le asoma"
+			h.own(before, i, whose[names[k]])
 			continue
 		}
 		h.ownFrom(i, whose[names[k]])
@@ -40,6 +40,9 @@ func (h *hearing) repeated(names []int) {
 // only one that it is part of; -1 for none.
 func (h *hearing) toldBefore(names []int, i int) int {
 	called, part := singularWord(h.tokens[i].text), -1
+	if len(h.nameWords(i)) > 1 && h.figureAt(i) == "B-name" {
+		called = "" // a name of its own: a red grouper behind a red snapper
+	}
 	for k, at := range names {
 		words := h.nameWords(at)
 		if at+len(words) > i {
@@ -48,7 +51,7 @@ func (h *hearing) toldBefore(names []int, i int) int {
 		switch {
 		case h.sameWords(i, words):
 			return k
-		case !isPartOf(called, words) || !h.mayCall(i):
+		case len(called) < shortestPart || !isPartOf(called, words) || !h.mayCall(i):
 		case part >= 0 && !h.sameWords(names[part], words):
 			return -1
 		case part < 0:
@@ -57,6 +60,10 @@ func (h *hearing) toldBefore(names []int, i int) int {
 	}
 	return part
 }
+
+// shortestPart is how many letters a word has at least that calls a fish told just before:
+// "a red emperor and a nannygai, nannygai 5 kilos, red 8".
+const shortestPart = 3
 
 // isTheOther is true for a name with a word for the other one before it: "the other quillback".
 func (h *hearing) isTheOther(i int) bool {

@@ -44,7 +44,7 @@ func (b *nameBook) resolve(name string, s Setting) Resolved {
 	if taxon := scientific(name); taxon != "" {
 		return Resolved{Taxa: []string{taxon}, Sure: true}
 	}
-	for _, form := range []string{key, strings.Join(undescribed(words), " "), otherPlural(words)} {
+	for _, form := range []string{key, b.wholeKind(words), strings.Join(undescribed(words), " "), otherPlural(words)} {
 		if r, ok := b.exact(form, s); ok {
 			return r
 		}
@@ -69,6 +69,28 @@ func scientific(name string) string {
 		return ""
 	}
 	return taxon
+}
+
+// shortestKind is how many letters of a kind people write at least: "mutton snap".
+const shortestKind = 4
+
+// wholeKind is a known name of which the kind at its end was cut short: "widow rock"; "" if
+// there is none, or more than one.
+func (b *nameBook) wholeKind(words []string) (whole string) {
+	last := len(words) - 1
+	if last < 1 || len(words[last]) < shortestKind {
+		return ""
+	}
+	for _, kind := range kinds {
+		name := strings.Join(words[:last], " ") + " " + kind
+		if strings.HasPrefix(kind, words[last]) && b.knows(name) {
+			if whole != "" {
+				return ""
+			}
+			whole = name
+		}
+	}
+	return whole
 }
 
 // otherPlurals are endings that are left of plurals once their s is off, and what stands

@@ -33,7 +33,7 @@ func (h *hearing) spans(layer learned.Layer) []span {
 		list = append(list, s)
 		i = s.to - 1
 	}
-	return h.ofUnnamed(list)
+	return h.ofJoint(h.ofUnnamed(list))
 }
 
 // whose is the fish that most words of a run are said of; nil for all of them.

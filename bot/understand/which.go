@@ -21,6 +21,10 @@ type Which struct {
 	Size Size
 	// Sign is the one that it shows and the others do not: "the one with the eyes".
 	Sign advisor.Sign
+	// End is how it went with it and not with the others: "the one that died"; Kept is true for
+	// the one that was kept.
+	End  advisor.Outcome
+	Kept bool
 }
 
 // Size is how big a fish is beside others that are talked of.
@@ -38,8 +42,8 @@ func (w Which) plus(v Which) Which {
 	if v.Nth > 0 {
 		w.Nth = v.Nth
 	}
-	w.Size, w.Sign = cmp.Or(v.Size, w.Size), cmp.Or(v.Sign, w.Sign)
-	w.Last, w.Other, w.Rest, w.Each = w.Last || v.Last, w.Other || v.Other, w.Rest || v.Rest, w.Each || v.Each
+	w.Size, w.Sign, w.End = cmp.Or(v.Size, w.Size), cmp.Or(v.Sign, w.Sign), cmp.Or(v.End, w.End)
+	w.Last, w.Other, w.Rest, w.Each, w.Kept = w.Last || v.Last, w.Other || v.Other, w.Rest || v.Rest, w.Each || v.Each, w.Kept || v.Kept
 	return w
 }
 
@@ -84,7 +88,10 @@ type pointer struct {
 // pointers are those of the message, in order, but for what belongs to a weight, a state or
 // something else that is no fish.
 func (h *hearing) pointers() []pointer {
-	return h.whichWhere(func(p pointer) bool { return !h.isNoFish(p.from, p.to, p.which) })
+	list := h.whichWhere(func(p pointer) bool { return !h.isNoFish(p.from, p.to, p.which) })
+	list = append(list, h.fated()...)
+	slices.SortStableFunc(list, func(a, b pointer) int { return a.from - b.from })
+	return list
 }
 
 // whichWhere are the phrases of the table of which something is true, in order, the longest at
@@ -166,6 +173,8 @@ func (h *hearing) pointedAt(p pointer, all []span, since, until int) int {
 			continue
 		}
 		switch {
+		case s.tag == "weights_used_oz" && s.to < p.from && s.from >= since && h.isOn(p):
+			return s.fish[0]
 		case s.to <= p.from && s.from >= since:
 			last = s.fish[0]
 			if p.which.Size != "" && s.tag == "name" && p.from-s.to < besides && word(h.tokens, p.from-1) != "" {
@@ -183,9 +192,9 @@ var withs = wordSet("with w on used using con usando usamos use com usei avec no
 
 // isWeight is true where a size is that of a weight that was used.
 func (h *hearing) isWeight(i int) bool {
-	before := word(h.tokens, i-1)
-	if ones[before] || definite[before] && !withs[before] {
-		before = word(h.tokens, i-2)
+	at := i - 1
+	if before := word(h.tokens, at); ones[before] || definite[before] && !withs[before] {
+		at--
 	}
-	return withs[before]
+	return withs[word(h.tokens, at)] && (!ontos[word(h.tokens, at)] || h.figureBefore(at) < 0) // not "3 lb on the big one"
 }
