@@ -463,8 +463,12 @@ func (t *turn) reply(r Reply) {
 }
 
 // chatter answers what concerns nobody: silence in a group, a hint in private.
-func (t *turn) chatter() error {
-	if !t.m.Chat.Group {
+func (t *turn) chatter(r understand.Reading) error {
+	switch {
+	case t.m.Chat.Group:
+	case r.IsThanks():
+		t.tell("hint.thanks")
+	default:
 		t.tell("hint.ask")
 	}
 	return nil

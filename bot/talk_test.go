@@ -426,7 +426,7 @@ func TestCorrectionRightAfterAReportIsAboutIt(t *testing.T) {
 	assert.Equal(t, 45.0, *k.reports()[0].DepthM)
 	k.say(ada, "log red snapper 45 m 3 kg sent down 40 oz")
 	assert.NotContains(t, only(t, k.say(ada, "60 m 2 kg")).Text, "Corrected", "a fish of its own")
-	k.now = k.now.Add(time.Hour)
+	k.now = k.now.Add(3 * time.Hour) // longer than talk.CorrectionLasts
 	assert.NotContains(t, only(t, k.say(ada, "no, 52 m")).Text, "Corrected", "long after")
 }
 

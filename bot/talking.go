@@ -184,7 +184,7 @@ func (t *turn) perform(r understand.Reading, m talk.Move) error {
 	case talk.AskBack:
 		return t.askBack()
 	}
-	return t.chatter()
+	return t.chatter(r)
 }
 
 // askBack asks for the fish, or what was done with it.
@@ -213,6 +213,9 @@ func (t *turn) commanded(r understand.Reading) error {
 func (t *turn) advise(r understand.Reading, m talk.Move) error {
 	fish := queriesOf(m.Fish)
 	t.arm(fish)
+	for i := range fish {
+		fish[i].CameBack = m.Again
+	}
 	t.answered = fish
 	verb := m.Want.Verb()
 	if m.Want == understand.WantWeights && len(fish) > 0 && fish[0].DepthM != nil {

@@ -92,6 +92,15 @@ func (t *teller) pick(family []one, taken []bool, f understand.Fish) []int {
 		return []int{len(family) - 1}
 	case w.Size != "" && len(free) == 1 && len(free) < len(family) && slices.Equal(free, lacking):
 		return free // all others are told of already
+	case w.Size != "" && len(free) == 1: // the last one left, if it is so among all
+		all := make([]int, len(family))
+		for k := range all {
+			all[k] = k
+		}
+		if list := t.bySize(family, all, w.Size); slices.Equal(list, free) {
+			return list
+		}
+		return t.bySize(family, free, w.Size)
 	case w.Size != "":
 		return t.bySize(family, free, w.Size)
 	case w.Each, w.Rest:
@@ -198,10 +207,11 @@ func only(places []int, is func(int) bool) int {
 // describes is true where a sign, a size or a depth that is told is that of a known fish.
 func describes(f, known understand.Fish) bool {
 	signs, all := signsOf(f, known)
-	if !all {
+	fate, met := fateOf(f.Which, known)
+	if !all || !met {
 		return false
 	}
-	told := signs
+	told := signs || fate
 	for _, field := range captureFields {
 		x, y := *f.Figure(field), *known.Figure(field)
 		if x == nil {
@@ -224,9 +234,20 @@ func signsOf(f, known understand.Fish) (told, all bool) {
 	return len(signs) > 0, !slices.ContainsFunc(signs, func(s advisor.Sign) bool { return !known.Query.Has(s) })
 }
 
+// fateOf is whether words point at a fish by how it went with it, and whether it went so with
+// a known one.
+func fateOf(w understand.Which, known understand.Fish) (told, met bool) {
+	end := w.End == "" || known.Done.Outcome == w.End || w.End == advisor.Died && known.Query.Behaviour == advisor.Dead ||
+		w.End == advisor.FloatedOff && known.Query.Behaviour == advisor.Floating
+	return w.End != "" || w.Kept, end && (!w.Kept || known.Done.Method == advisor.Kept)
+}
+
 // marks is true where a sign, a figure or an end that is told is that of a report, whatever
 // else is told of it: "the 3 kg one was 45 m".
 func marks(f, known understand.Fish) bool {
+	if told, met := fateOf(f.Which, known); told {
+		return met
+	}
 	if told, all := signsOf(f, known); told {
 		return all
 	}

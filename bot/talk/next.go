@@ -93,6 +93,9 @@ func (t *teller) move() Move {
 		return t.putBack()
 	case t.r.Want == understand.WantUndo && (t.r.Verb == "" || t.r.Verb == "undo"):
 		return t.undo()
+	case t.asksWhichWeight():
+		t.r.Verb, t.r.Want = "", understand.WantRelease
+		return t.question()
 	case t.r.Verb != "" || t.r.Act == understand.ActCommand:
 		return Move{Do: Command, Want: t.r.Want}
 	case t.r.Act == understand.ActCorrection:
@@ -107,6 +110,14 @@ func (t *teller) move() Move {
 		return t.question()
 	}
 	return Move{}
+}
+
+// asksWhichWeight is true for a question which weight to take, right after a fish was told with
+// its depth: it is asked for that one, and not which weights there are. The bare command is not.
+func (t *teller) asksWhichWeight() bool {
+	i := t.s.focus()
+	return t.r.Want == understand.WantWeights && len(t.r.Fish) == 0 && i >= 0 && t.s.Fish[i].Query.DepthM != nil && len(t.s.Fish[i].Rows) == 0 &&
+		t.isShort() && strings.Contains(t.r.Text, " ")
 }
 
 // fewWords is how many words a message has at most that says "done" and little else.
@@ -159,9 +170,26 @@ func (t *teller) sameAgain() {
 	if t.r.Want == understand.WantUndo || t.r.Want == understand.WantPutBack || strings.Contains(t.r.Text, "?") {
 		return
 	}
+	if t.ailsNow() {
+		return
+	}
 	if t.isShort() && a.All && t.r.Act != understand.ActCorrection || t.tellsOneMore() {
 		t.r.Act, t.r.Want = understand.ActReport, ""
 	}
+}
+
+// ailsNow takes one more like the last, of which only is told what ails it, for one that is here
+// and to be advised on: "another one the same but this one's bleeding".
+func (t *teller) ailsNow() bool {
+	if len(t.r.Fish) != 1 || t.r.Act == understand.ActCorrection || isDone(t.r.Fish[0]) {
+		return false
+	}
+	q := t.r.Fish[0].Query
+	if !q.Bleeding && len(q.Signs) == 0 && q.Behaviour != advisor.Floating && q.Behaviour != advisor.Weak && q.Hook != advisor.HookGut && q.Hook != advisor.HookGill {
+		return false
+	}
+	t.r.Act, t.r.Want = understand.ActQuestion, understand.WantRelease
+	return true
 }
 
 // fewMore is how many words a message has at most that tells of one more and its size.

@@ -25,6 +25,7 @@ func (t *teller) question() Move {
 	for _, i := range touched {
 		m.Fish = append(m.Fish, t.s.Fish[i].Fish)
 	}
+	m.Again = t.floatsAgain(touched)
 	t.ask(m)
 	if t.supposes() && len(before) > 0 && t.s.Asked.What == "" { // nobody has caught that one
 		t.s.Fish = before
@@ -33,6 +34,16 @@ func (t *teller) question() Move {
 		m.Do = AskBack
 	}
 	return m
+}
+
+// floatsAgain is true where what is asked about, and nothing new of it, came up again after it
+// was sent down.
+func (t *teller) floatsAgain(touched []int) bool {
+	if len(touched) != 1 || len(t.r.Fish) > 0 {
+		return false
+	}
+	rows := t.rowsOf(t.s.Fish[touched[0]])
+	return len(rows) > 0 && rows[len(rows)-1].Fish.Done.Outcome == advisor.FloatedOff && rows[len(rows)-1].Fish.Done.Method == advisor.Recompressed
 }
 
 // asked are the places of the fish that a question without any is about: all those that were

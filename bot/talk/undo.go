@@ -3,6 +3,7 @@ package talk
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"deepward/bot/understand"
 )
@@ -18,6 +19,9 @@ func (t *teller) undo() Move {
 		return m
 	}
 	m.TakeBack = t.unwanted()
+	if len(m.TakeBack) == 0 && t.s.Did == Undo && strings.Contains(t.r.Text, " ") && t.r.Number == 0 && len(t.r.Fish) == 0 && len(t.s.Standing()) == 0 && len(t.s.Taken) > 0 {
+		return t.putBack() // "undo that" right after the last one was taken back
+	}
 	t.takeBack(m.TakeBack)
 	return m
 }
