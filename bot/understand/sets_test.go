@@ -207,7 +207,7 @@ var judges = map[string]float64{
 	"written_29": 0.62, "written_100": 0.72, "written_101": 0.72, "written_102": 0.76, "written_103": 0.76,
 	"written_70": 0.72, "written_71": 0.71, "written_72": 0.69, "written_73": 0.70, "written_80": 0.75,
 	"written_140": 0.76, "written_141": 0.74, "written_142": 0.68, "written_143": 0.74,
-	"written_200": 0.85, "written_203": 0.70, "written_210": 0.83, "written_212": 0.75, "written_220": 0.86, "written_224": 0.72,
+	"written_200": 0.85, "written_203": 0.70, "written_210": 0.83, "written_212": 0.75, "written_220": 0.86, "written_224": 0.72, "written_234": 0.74,
 }
 
 // TestSets reads the sets that only judge; with -misses any other too, and prints what is

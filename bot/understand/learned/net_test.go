@@ -1,17 +1,34 @@
 package learned
 
 import (
+	"bytes"
 	"math"
+	"os"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"deepward/advisor/packed"
 )
 
+// raw is the file of weights as it was trained.
+func raw(t *testing.T) []byte {
+	t.Helper()
+	file, err := os.ReadFile("weights.bin")
+	require.NoError(t, err)
+	return file
+}
+
+func TestWeightsArePackedAsTheyStand(t *testing.T) {
+	assert.True(t, bytes.Equal(raw(t), packed.Open(weightsFile)), "weights.bin has changed: go generate ./bot/understand/learned")
+}
+
 func TestWeightsThatDoNotFitAreRefused(t *testing.T) {
+	whole := raw(t)
 	for name, file := range map[string][]byte{
-		"empty": nil, "foreign": []byte("something else"), "cut short": weightsFile[:len(weightsFile)-2],
-		"longer": append(append([]byte(nil), weightsFile...), 0, 0),
+		"empty": nil, "foreign": []byte("something else"), "cut short": whole[:len(whole)-2],
+		"longer": append(append([]byte(nil), whole...), 0, 0),
 	} {
 		_, err := Load(file)
 		assert.ErrorIs(t, err, errWeights, name)

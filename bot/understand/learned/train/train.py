@@ -5,6 +5,7 @@
 DIR holds examples.jsonl and lexicon.json. Sets named by --judge are never learned from; a report on them is printed.
 With --teachers N, N nets are trained first and the one that is kept learns from what they say as well as from the labels.
 --start FILE begins with the weights of an earlier training instead of with chance: further texts are learned in half the time.
+--mean A,B writes the mean of the weights of files from one start instead of training.
 --seconds sets a time instead of a number of epochs (a machine by the hour); then runs are not the same to the last digit.
 The same seed on the same machine gives the same weights; two cores take hours at full size, a GPU minutes."""
 import argparse, json, multiprocessing, os, random, struct, time
@@ -14,8 +15,13 @@ P = argparse.ArgumentParser()
 P.add_argument("dir"); P.add_argument("--judge", default=""); P.add_argument("--hidden", type=int, default=256); P.add_argument("--epochs", type=int, default=60)
 P.add_argument("--seed", type=int, default=1); P.add_argument("--variants", type=int, default=16); P.add_argument("--exchange", type=float, default=.3); P.add_argument("--aside", type=float, default=.06)
 P.add_argument("--share", type=float, default=1.0); P.add_argument("--out", default=""); P.add_argument("--no-hints", action="store_true"); P.add_argument("--batch", type=int, default=64)
-P.add_argument("--teachers", type=int, default=0); P.add_argument("--teacher-hidden", type=int, default=384); P.add_argument("--sets", action="store_true"); P.add_argument("--seconds", type=float, default=0); P.add_argument("--teacher-seconds", type=float, default=0); P.add_argument("--lr", type=float, default=4e-3); P.add_argument("--start", default=""); P.add_argument("-v", action="store_true")
+P.add_argument("--teachers", type=int, default=0); P.add_argument("--teacher-hidden", type=int, default=384); P.add_argument("--sets", action="store_true"); P.add_argument("--seconds", type=float, default=0); P.add_argument("--teacher-seconds", type=float, default=0); P.add_argument("--lr", type=float, default=4e-3); P.add_argument("--start", default=""); P.add_argument("--mean", default=""); P.add_argument("-v", action="store_true")
 A = P.parse_args()
+if A.mean: # of weights that were trained from the same start on the same texts: their headers are the same
+    files = [open(f, "rb").read() for f in A.mean.split(",")]; n = 12 + struct.unpack("<I", files[0][8:12])[0]
+    assert all(f[:n] == files[0][:n] for f in files), "the headers differ"
+    m = sum(np.frombuffer(f[n:], np.float16).astype(np.float64) for f in files) / len(files)
+    open(A.out, "wb").write(files[0][:n] + m.astype(np.float16).tobytes()); raise SystemExit
 dev = "cuda" if torch.cuda.is_available() else "cpu"
 if dev == "cpu": torch.set_num_threads(2)
 LAYERS, BIO = 5, 4          # figures, states, deeds, ends in B-I-O; whose, a plain class
