@@ -89,6 +89,12 @@ func TestThanksForAConfirmationCorrectsNothing(t *testing.T) {
 	assert.Empty(t, k.take(m))
 }
 
+func TestThanksInPrivateAreAnswered(t *testing.T) {
+	k := newTalk(t)
+	assert.Contains(t, only(t, k.say(ada, "thanks!")).Text, "Any time")
+	assert.Contains(t, only(t, k.say(ada, "lovely day out here")).Text, "Send me the fish")
+}
+
 func TestDoubtsOutliveACorrectionAndAreAskedOfEveryFish(t *testing.T) {
 	k := newTalk(t)
 	r := only(t, k.say(ada, "log gag 40m 52cm sent down 40 oz; gag 40m 30cm 3kg sent down 40 oz"))

@@ -20,7 +20,7 @@ func (h *hearing) closer(s span) string {
 	if article {
 		i++
 	}
-	if !h.untagged(i, min(i+1, len(h.tokens))) || i >= len(h.tokens) {
+	if i >= len(h.tokens) || !h.untagged(i, i+1) && h.figureAt(i) != "B-name" {
 		return ""
 	}
 	kind, name := word(h.tokens, i), h.typed(s.from, s.to)

@@ -70,11 +70,14 @@ func (h *hearing) otherOfKind(names []int) {
 			continue
 		}
 		kin := h.oneBefore(names, p.from)
-		if kin < 0 || !slices.ContainsFunc(names, func(at int) bool { return whose[at] == whose[p.to] }) {
+		if kin < 0 {
 			continue
 		}
-		fresh := h.freshOwner()
-		h.own(p.from, h.endOfPiece(p.from), fresh)
+		fresh := whose[p.to] // of no name where the learned reader heard of it as well
+		if _, err := strconv.Atoi(fresh); err != nil || slices.ContainsFunc(names, func(at int) bool { return whose[at] == fresh }) {
+			fresh = h.freshOwner()
+			h.own(p.from, h.endOfPiece(p.from), fresh)
+		}
 		if h.kin == nil {
 			h.kin = map[string]string{}
 		}

@@ -120,7 +120,7 @@ var noFish = wordSet("day days time times side boat hook weight weights rod line
 // isNoFish is true where such words are said of something else: what is tagged as a state or
 // as a weight, or what another word behind them tells.
 func (h *hearing) isNoFish(from, to int, w Which) bool {
-	if noFish[word(h.tokens, to)] {
+	if noFish[word(h.tokens, to)] || lengthVerbs[word(h.tokens, to-1)] && to < len(h.tokens) && h.tokens[to].kind == tokenNumber { // "media 38 cm"
 		return true
 	}
 	figures := h.scores.Tags[learned.Figures]
