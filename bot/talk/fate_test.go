@@ -115,3 +115,38 @@ func TestUndoThatOfTheLastUndoPutsBack(t *testing.T) {
 	assert.Equal(t, []uint64{1}, k.hear(that).PutBack)
 	assert.Len(t, k.s.Standing(), 1)
 }
+
+// What is taken back may be told by how it went with it.
+func TestUndoFindsTheReportByItsFate(t *testing.T) {
+	k := newTalker(t)
+	k.hear(report(done(fish(gag, 60, 3), "", advisor.Died)))
+	k.hear(report(done(fish(gag, 60, 2), advisor.Recompressed, advisor.SwamDown)))
+	dead := undo
+	dead.Text, dead.Verb, dead.Which = "delete the dead one", "", understand.Which{End: advisor.Died}
+	assert.Equal(t, []uint64{1}, k.hear(dead).TakeBack)
+}
+
+// "38, not 35" is of the report that has the 35, also where another has the 38.
+func TestADeniedFigureFindsItsReport(t *testing.T) {
+	k := newTalker(t)
+	k.now.Units = Metric
+	k.hear(report(done(fish(gag, 35, 3), advisor.Recompressed, "")))
+	k.hear(report(done(fish(cod, 38, 2), advisor.Surface, "")))
+	r := correction()
+	r.Text, r.Bare = "first one was 38 not 35", []understand.Bare{{Value: 38, Words: "38"}, {Value: 35, Words: "35"}}
+	m := k.hear(r)
+	require.Len(t, m.Change, 1)
+	assert.EqualValues(t, 1, m.Change[0].No)
+	assert.InDelta(t, 38, *m.Change[0].Fish.Query.DepthM, 1e-9)
+}
+
+// A weight told by its bare figure is the one aboard of that figure in pounds.
+func TestTheFiveIsTheFivePoundsAboard(t *testing.T) {
+	k := outfitted(t, []float64{80}, nil, fish(gag, 60, 3))
+	f := done(fish("", 0, 0), advisor.Recompressed, advisor.SwamDown)
+	f.Done.WeightsOz = []float64{5}
+	r := report(f)
+	r.BareUsed = true
+	k.hear(r)
+	assert.Equal(t, [][]float64{{80}}, k.weights())
+}

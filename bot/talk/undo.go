@@ -43,6 +43,11 @@ func (t *teller) unwanted() []uint64 {
 	if t.r.Again.LastButOne { // "the one before that perch": the perch is not meant
 		return []uint64{lastButOne(standing).No}
 	}
+	for _, r := range slices.Backward(standing) {
+		if told, met := fateOf(t.which(), r.Fish); told && met { // "delete the dead one"
+			return []uint64{r.No}
+		}
+	}
 	for _, f := range t.r.Fish {
 		if list := picked(standing, f); len(list) > 0 {
 			return numbersOf(list)

@@ -1,8 +1,10 @@
 package talk
 
 import (
+	"cmp"
 	"math"
 	"slices"
+	"strings"
 
 	"deepward/advisor"
 	"deepward/bot/understand"
@@ -11,6 +13,7 @@ import (
 // used sorts out what a message says of the weight that a fish was sent down with, where its
 // words alone do not: the same as before, another than was told, one that is aboard.
 func (t *teller) used() {
+	t.aboardByFigure()
 	switch t.r.Act {
 	case understand.ActReport:
 		t.leadNotFish()
@@ -25,6 +28,19 @@ func (t *teller) used() {
 		}
 		t.pickNow()
 		t.nameAboard()
+	}
+}
+
+// aboardByFigure takes a figure without a unit for the weight aboard that it names: "I used the 5"
+// where one of 5 lb is aboard.
+func (t *teller) aboardByFigure() {
+	if !t.r.BareUsed || t.r.Act != understand.ActReport && t.r.Act != understand.ActCorrection {
+		return
+	}
+	for i := range t.r.Fish {
+		if d := &t.r.Fish[i].Done; len(d.WeightsOz) == 1 {
+			d.WeightsOz = []float64{asAboard(t.aboardOz(), d.WeightsOz[0])}
+		}
 	}
 }
 
@@ -68,13 +84,24 @@ func (t *teller) replaceDenied() {
 	if len(rows) == 0 {
 		return
 	}
-	known := rows[len(rows)-1].Fish
+	row := rows[len(rows)-1]
+	denied := slices.IndexFunc(bare, func(b understand.Bare) bool { return t.isDenied(b) })
+	if denied >= 0 {
+		row = t.withFigure(row, bare[denied].Value)
+	}
+	known := row.Fish
 	for k, b := range bare {
+		if denied >= 0 && k != denied {
+			continue // "38, not 35": the 38 is new
+		}
 		other := bare[1-k].Value
 		for _, field := range figureFields {
 			u, x := t.units().of(field), *known.Figure(field)
 			if u != 0 && x != nil && !differs(x, new(b.Value*u)) {
 				t.r.Bare, t.r.Loose = nil, nil
+				if row.No != rows[len(rows)-1].No {
+					t.r.Number = cmp.Or(row.Told, row.No)
+				}
 				t.set(field, other*u)
 				return
 			}
@@ -88,6 +115,35 @@ func (t *teller) replaceDenied() {
 			}
 		}
 	}
+}
+
+// nots stand before a figure that is denied.
+var nots = []string{"not", "no", "nao", "pas", "non", "instead of", "rather than", "en vez de", "em vez de"}
+
+// isDenied is true for a figure that the words say is not so: "38, not 35".
+func (t *teller) isDenied(b understand.Bare) bool {
+	before, _, found := strings.Cut(understand.Plain(t.r.Text)+" ", " "+b.Words+" ")
+	return found && slices.ContainsFunc(nots, func(not string) bool { return strings.HasSuffix(" "+before, " "+not) })
+}
+
+// withFigure is a report, or where it has no figure of that value the newest that has.
+func (t *teller) withFigure(row Row, x float64) Row {
+	has := func(r Row) bool {
+		f := r.Fish
+		return slices.ContainsFunc(captureFields, func(field string) bool {
+			u, known := t.units().of(field), *f.Figure(field)
+			return u != 0 && known != nil && !differs(known, new(x*u))
+		})
+	}
+	if has(row) {
+		return row
+	}
+	for _, r := range slices.Backward(t.s.Standing()) {
+		if has(r) {
+			return r
+		}
+	}
+	return row
 }
 
 // putUsed gives the fish of the message the weight in ounces that it was sent down with.

@@ -15,7 +15,10 @@ func (h *hearing) uncounted() {
 		switch {
 		case measures[t] && t != "B-depth_m":
 			before = t
-		case t == "B-count" && before != "" && h.tokens[i].kind == tokenNumber && !h.isMeasured(i) && h.isOneOfSize(i):
+		case before == "" || h.tokens[i].kind != tokenNumber || h.isMeasured(i):
+		case t == "B-count" && h.isOneOfSize(i):
+			figures[i] = before
+		case t == "O" && others[word(h.tokens, i-1)] && h.endsPiece(i+1): // "one 2 lb, the other 5"
 			figures[i] = before
 		}
 	}
@@ -67,6 +70,9 @@ func (h *hearing) sizeShares(at []int) (list []share) {
 	}
 	return list
 }
+
+// others are words for the other one.
+var others = wordSet("other autre otro otra outro outra")
 
 // isOneOfSize is true behind "one" with a word for "about", or "one of".
 func (h *hearing) isOneOfSize(i int) bool {
