@@ -135,6 +135,15 @@ func TestFiguresWithoutAUnitBesideOthers(t *testing.T) {
 	assert.Equal(t, "length_cm", r.Bare[0].Role)
 }
 
+// A bare figure behind a name is like that of the fish before it, and no depth.
+func TestABareSizeIsLikeThatOfTheFishBefore(t *testing.T) {
+	r := hear("en", "snaps 40cm each tera 35", "snapper", "terakihi")
+	require.Len(t, r.Fish, 2)
+	assert.Nil(t, r.Fish[1].Query.DepthM)
+	require.NotNil(t, r.Fish[1].Query.LengthCm)
+	assert.InDelta(t, 35, *r.Fish[1].Query.LengthCm, 1e-9)
+}
+
 // Words that take back and then say what it was put right, and take nothing back.
 func TestScrapThatItWasCorrects(t *testing.T) {
 	r := hear("en", "scrap that the pinkie was 45 cm")

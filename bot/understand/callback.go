@@ -18,7 +18,7 @@ func (h *hearing) callBack() {
 	figures := h.scores.Tags[learned.Figures]
 	for i := 0; i < min(len(h.tokens), len(figures)); i++ {
 		name, n := h.calledAt(i)
-		if n == 0 || !h.untagged(i, i+n) {
+		if n == 0 || !h.untagged(i, i+n) && !h.unlead(i, i+n) {
 			continue
 		}
 		h.tag(i, i+n, "name")
@@ -105,6 +105,31 @@ func (h *hearing) untagged(from, to int) bool {
 		}
 	}
 	return true
+}
+
+// unlead takes words off the head of what is told behind them, where that goes on without them:
+// "tera | went by himself" calls a fish first. False where they are no such head.
+func (h *hearing) unlead(from, to int) bool {
+	if isTag(h.figureAt(from)) {
+		return false
+	}
+	led := false
+	for layer := learned.States; layer <= learned.Ends; layer++ {
+		tags := h.scores.Tags[layer]
+		switch {
+		case to >= len(tags):
+			return false
+		case tags[from] == "O":
+		case tags[from][0] != 'B' || tags[to] != "I"+tags[from][1:]:
+			return false
+		default:
+			tags[to], led = tags[from], true
+			for i := from; i < to; i++ {
+				tags[i] = "O"
+			}
+		}
+	}
+	return led
 }
 
 // ownedLikeNext gives a name to the fish that what follows it is said of.

@@ -205,7 +205,7 @@ func (h *hearing) lendUnits() {
 func (h *hearing) likeSiblings(figures []span) {
 	for i, s := range figures {
 		x, bare := h.bareIn(s)
-		if s.tag != "depth_m" || !bare || len(s.fish) != 1 || h.isNamed(figures, s.fish) {
+		if s.tag != "depth_m" || !bare || len(s.fish) != 1 || h.isNamed(figures, s.fish) && h.tellsAnyDepth() {
 			continue
 		}
 		for _, o := range figures {
@@ -218,6 +218,11 @@ func (h *hearing) likeSiblings(figures []span) {
 			}
 		}
 	}
+}
+
+// tellsAnyDepth is true where a depth is told with its unit.
+func (h *hearing) tellsAnyDepth() bool {
+	return slices.ContainsFunc(h.everyQuantity(), func(q quantity) bool { return q.dim == depth })
 }
 
 // alikeSizes is how many times the size of one of several alike is that of another at most.
