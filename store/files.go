@@ -29,6 +29,18 @@ func publishNew(temp, path string) error {
 	return syncDir(filepath.Dir(path))
 }
 
+// begunAnew makes a file once more where another program, that starts at the same moment, took
+// the unfinished one for abandoned between its last word and its name.
+func begunAnew(begin func() error) (err error) {
+	const tries = 10
+	for range tries {
+		if err = begin(); !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+	}
+	return err
+}
+
 func syncDir(path string) error {
 	dir, err := os.Open(path)
 	if err != nil {

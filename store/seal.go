@@ -122,7 +122,8 @@ func loadKey(path string, fresh bool) ([]byte, error) {
 	case !fresh:
 		return nil, ErrKeyLost
 	}
-	return makeKey(path)
+	err = begunAnew(func() (err error) { key, err = makeKey(path); return err })
+	return key, err
 }
 
 func makeKey(path string) ([]byte, error) {

@@ -183,7 +183,9 @@ func present(path string) error {
 
 // create makes an empty file that gets its name only when it is whole: the first
 // creation is the one moment at which a power cut can leave a broken file.
-func create(path string) error {
+func create(path string) error { return begunAnew(func() error { return createOnce(path) }) }
+
+func createOnce(path string) error {
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return err
 	}
