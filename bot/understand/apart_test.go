@@ -149,6 +149,11 @@ func TestScrapThatItWasCorrects(t *testing.T) {
 	r := hear("en", "scrap that the pinkie was 45 cm")
 	assert.Equal(t, ActCorrection, r.Act)
 	assert.Equal(t, WantUndo, hear("en", "scrap that").Want)
+	r = hear("en", "scrap that it was 9 lb")
+	assert.Equal(t, ActCorrection, r.Act)
+	require.Len(t, r.Fish, 1)
+	require.NotNil(t, r.Fish[0].Query.WeightKg)
+	assert.InDelta(t, 4.0823, *r.Fish[0].Query.WeightKg, 1e-3)
 }
 
 func TestThanks(t *testing.T) {

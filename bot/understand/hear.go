@@ -110,7 +110,7 @@ func (h *hearing) reading() Reading {
 	if h.want == WantForget && (!h.saysSelf() || h.callsFish()) {
 		r.Want = WantUndo
 	}
-	if h.want == WantUndo && h.saysWhatItWas() {
+	if undone := h.want == WantUndo || h.want == WantSummary; (undone || h.act == ActCorrection) && h.saysWhatItWas() && undone {
 		r.Act, r.Want, r.Corrects = ActCorrection, "", true
 		h.act, h.want = r.Act, r.Want
 	}
@@ -195,10 +195,21 @@ func (h *hearing) saysWhatItWas() bool {
 			k++
 		}
 		if _, ok := readNumberAt(h.tokens, k); ok {
+			h.tagPlain(k)
 			return true
 		}
 	}
 	return false
+}
+
+// tagPlain takes a figure with its unit, of which nothing was learned, for what it measures.
+func (h *hearing) tagPlain(at int) {
+	tags := map[dimension]string{depth: "depth_m", weight: "weight_kg", length: "length_cm"}
+	for _, q := range h.everyQuantity() {
+		if tag := tags[q.dim]; q.from == at && tag != "" && q.to <= len(h.scores.Tags[learned.Figures]) && h.untagged(q.from, q.to) {
+			h.tag(q.from, q.to, tag)
+		}
+	}
 }
 
 // numbered is true where a figure stands in digits.
