@@ -11,11 +11,12 @@ import (
 )
 
 // arm puts what is aboard into each question: what was told today goes before what was
-// set, and what was set before what an earlier question was answered with.
-func (t *turn) arm(fish []advisor.Query) {
+// set, and what was set before what an earlier question was answered with; again is true for
+// fish that came back up.
+func (t *turn) arm(fish []advisor.Query, again bool) {
 	for i := range fish {
 		q := &fish[i]
-		q.CameBack = false
+		q.CameBack = again
 		if carry(q, t.talk.Aboard) {
 			q.WeightUnit = t.weightUnit(pieces(*q))
 		} else {

@@ -67,8 +67,7 @@ func (t *turn) confirmRows(changed, kept []*catch.Report, problems []understand.
 		t.tell("report.still_aboard")
 	}
 	fish := queriesOf(m.Fish)
-	t.arm(fish)
-	fish[0].CameBack = m.Again
+	t.arm(fish, m.Again)
 	meaning := r.Meaning()
 	meaning.Query, meaning.More, meaning.Problems, meaning.Missing = fish[0], fish[1:], nil, understand.Missing(fish[0])
 	return t.answer(meaning, fish)

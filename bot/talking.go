@@ -212,10 +212,7 @@ func (t *turn) commanded(r understand.Reading) error {
 // advise answers on the fish that are talked of.
 func (t *turn) advise(r understand.Reading, m talk.Move) error {
 	fish := queriesOf(m.Fish)
-	t.arm(fish)
-	for i := range fish {
-		fish[i].CameBack = m.Again
-	}
+	t.arm(fish, m.Again)
 	t.answered = fish
 	verb := m.Want.Verb()
 	if m.Want == understand.WantWeights && len(fish) > 0 && fish[0].DepthM != nil {

@@ -97,8 +97,14 @@ func (h *hearing) sameWords(i int, words []string) bool {
 }
 
 // untagged is true for words that were read and of which nothing is tagged.
-func (h *hearing) untagged(from, to int) bool {
-	for layer := learned.Figures; layer <= learned.Ends; layer++ {
+func (h *hearing) untagged(from, to int) bool { return h.clearFrom(learned.Figures, from, to) }
+
+// untold is true for words that were read and of which no state, deed or end is tagged.
+func (h *hearing) untold(from, to int) bool { return h.clearFrom(learned.States, from, to) }
+
+// clearFrom is true for words that were read and of which nothing is tagged from a layer on.
+func (h *hearing) clearFrom(first learned.Layer, from, to int) bool {
+	for layer := first; layer <= learned.Ends; layer++ {
 		tags := h.scores.Tags[layer]
 		if to > len(tags) || slices.ContainsFunc(tags[from:to], isTag) {
 			return false

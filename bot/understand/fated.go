@@ -70,18 +70,6 @@ func fateOf(phrase string) (w Which, ok bool) {
 	return w, ok
 }
 
-// untold is true for words of which no state, deed or end was learned.
-func (h *hearing) untold(from, to int) bool {
-	for layer := learned.States; layer <= learned.Ends; layer++ {
-		for i := from; i < to; i++ {
-			if tags := h.scores.Tags[layer]; i >= len(tags) || isTag(tags[i]) {
-				return false
-			}
-		}
-	}
-	return true
-}
-
 // figureAt is the tag of a figure or a name there, "O" for none.
 func (h *hearing) figureAt(i int) string {
 	if figures := h.scores.Tags[learned.Figures]; i < len(figures) {

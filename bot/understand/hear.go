@@ -110,9 +110,13 @@ func (h *hearing) reading() Reading {
 	if h.want == WantForget && (!h.saysSelf() || h.callsFish()) {
 		r.Want = WantUndo
 	}
-	if undone := h.want == WantUndo || h.want == WantSummary; (undone || h.act == ActCorrection) && h.saysWhatItWas() && undone {
-		r.Act, r.Want, r.Corrects = ActCorrection, "", true
-		h.act, h.want = r.Act, r.Want
+	undone := h.want == WantUndo || h.want == WantSummary
+	if at := h.whatItWas(); at >= 0 && (undone || h.act == ActCorrection) {
+		h.tagPlain(at)
+		if undone {
+			r.Act, r.Want, r.Corrects = ActCorrection, "", true
+			h.act, h.want = r.Act, r.Want
+		}
 	}
 	if h.want == WantUndo && r.Again.PutBack {
 		r.Want = WantPutBack
@@ -183,9 +187,9 @@ func (h *hearing) mumbles() bool {
 	return true
 }
 
-// saysWhatItWas is true where a figure follows a word for what something was: "scrap that, the
-// gag was 45" puts right and takes nothing back.
-func (h *hearing) saysWhatItWas() bool {
+// whatItWas is where a figure begins behind a word for what something was, -1 for nowhere: "scrap
+// that, the gag was 45" puts right and takes nothing back.
+func (h *hearing) whatItWas() int {
 	for i := range h.tokens {
 		if i == 0 || !weighings[h.tokens[i].text] {
 			continue
@@ -195,11 +199,10 @@ func (h *hearing) saysWhatItWas() bool {
 			k++
 		}
 		if _, ok := readNumberAt(h.tokens, k); ok {
-			h.tagPlain(k)
-			return true
+			return k
 		}
 	}
-	return false
+	return -1
 }
 
 // tagPlain takes a figure with its unit, of which nothing was learned, for what it measures.

@@ -113,7 +113,8 @@ var oneWeight = wordSet("the el la o a le de")
 
 // isMeasured is true for a figure with a unit.
 func (h *hearing) isMeasured(i int) bool {
-	return slices.ContainsFunc(h.everyQuantity(), func(q quantity) bool { return q.from <= i && i < q.to })
+	_, ok := covering(h.everyQuantity(), i)
+	return ok
 }
 
 // ouncesIn are the release weights of a span in ounces; a number without a unit is one,
@@ -274,8 +275,11 @@ func (h *hearing) weightFollows(i, to int, bare bool) bool {
 }
 
 // quantityAt is the quantity that begins at or covers a token.
-func (h *hearing) quantityAt(i int) (quantity, bool) {
-	for _, q := range h.found {
+func (h *hearing) quantityAt(i int) (quantity, bool) { return covering(h.found, i) }
+
+// covering is the quantity of a list that begins at or covers a token.
+func covering(list []quantity, i int) (quantity, bool) {
+	for _, q := range list {
 		if q.from <= i && i < q.to {
 			return q, true
 		}

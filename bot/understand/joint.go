@@ -1,6 +1,7 @@
 package understand
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 
@@ -120,15 +121,10 @@ func (h *hearing) likeKin(used []int) {
 			continue
 		}
 		f, of := &h.groups[i], &h.groups[k]
-		done := f.Done
-		capture := f.Query.Capture
+		done, capture := f.Done, f.Query.Capture
+		capture.DepthM = cmp.Or(capture.DepthM, of.Query.DepthM)
 		*f = *of
-		f.Done, f.Counted, f.Query.Count = done, false, 1
-		depth := of.Query.DepthM
-		f.Query.Capture = capture
-		if f.Query.DepthM == nil {
-			f.Query.DepthM = depth
-		}
+		f.Done, f.Query.Capture, f.Counted, f.Query.Count = done, capture, false, 1
 		if of.Counted && of.Query.Count > 1 {
 			of.Query.Count--
 		}

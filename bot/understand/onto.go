@@ -39,8 +39,8 @@ func (h *hearing) loweredOn() (list []lowered) {
 		if definite[word(h.tokens, at)] {
 			at--
 		}
-		if to := at; h.figureBefore(to) >= 0 {
-			list = append(list, lowered{h.figureBefore(to), to, p})
+		if from := h.figureBefore(at); from >= 0 {
+			list = append(list, lowered{from, at, p})
 		}
 	}
 	return list

@@ -71,14 +71,7 @@ func (h *hearing) isTheOther(i int) bool {
 }
 
 // mayCall is true for a word that tells nothing else of a fish.
-func (h *hearing) mayCall(i int) bool {
-	for layer := learned.States; layer <= learned.Ends; layer++ {
-		if tags := h.scores.Tags[layer]; i >= len(tags) || isTag(tags[i]) {
-			return false
-		}
-	}
-	return h.free(i, i+1)
-}
+func (h *hearing) mayCall(i int) bool { return h.untold(i, i+1) && h.free(i, i+1) }
 
 // nameWords are the words of a name that begins there; none where they do not fit what is left.
 func (h *hearing) nameWords(at int) (list []string) {

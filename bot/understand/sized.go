@@ -95,11 +95,20 @@ func (h *hearing) sized() {
 			continue
 		}
 		from, to := h.pieceOf(k)
-		if slices.ContainsFunc(h.scores.Tags[learned.Figures][min(from, len(h.scores.Tags[0])):min(to, len(h.scores.Tags[0]))], func(t string) bool { return measures[t] || t == "B-name" }) {
-			continue // it tells its own
+		if !h.tellsOwn(from, to) {
+			h.own(from, to, extreme(sizes, p.which.Size))
 		}
-		h.own(from, to, extreme(sizes, p.which.Size))
 	}
+}
+
+// tellsOwn is true for words in which a fish is named or measured.
+func (h *hearing) tellsOwn(from, to int) bool {
+	for i := from; i < to; i++ {
+		if t := h.figureAt(i); measures[t] || t == "B-name" {
+			return true
+		}
+	}
+	return false
 }
 
 // sizes is the first size that is told of each fish, by its number; none where they are told in
@@ -126,8 +135,8 @@ func (h *hearing) sizes() map[string]float64 {
 // others of the message.
 func (h *hearing) sizeAt(i int) (float64, bool) {
 	every := h.everyQuantity()
-	if k := slices.IndexFunc(every, func(q quantity) bool { return q.from <= i && i < q.to }); k >= 0 {
-		return every[k].high, true
+	if q, ok := covering(every, i); ok {
+		return q.high, true
 	}
 	n, ok := readNumberAt(h.tokens, i)
 	for _, q := range every {
